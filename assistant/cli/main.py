@@ -1,0 +1,49 @@
+"""The `traycall` command: a table of commands, each read only when it is called.
+
+Nothing heavy is imported here, so that `traycall --help` answers at once.
+"""
+
+import argparse
+import importlib
+import sys
+
+from assistant import __version__
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "run": ("assistant.cli.run", "print an edition: the session, heard and seen"),
+    "rehearse": ("assistant.cli.rehearse", "the whole session at once, as a transcript"),
+    "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),
+    "schema": ("assistant.cli.schema", "the JSON Schema of a recipe"),
+    "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
+}
+"""Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command; the exit code is 0 when all went well, 1 when the command found faults, 2 for a wrong call."""
+    words = sys.argv[1:] if argv is None else argv
+    parser = _parser(next((word for word in words if not word.startswith("-")), None))
+    args = parser.parse_args(words)
+    if args.command is None:
+        parser.print_help()
+        return 2
+    try:
+        return int(importlib.import_module(COMMANDS[args.command][0]).run(args))
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser(wanted: str | None) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand."
+    )
+    parser.add_argument("--version", action="version", version=f"traycall {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for name, (module, line) in COMMANDS.items():
+        child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".")
+        if name == wanted:
+            importlib.import_module(module).configure(child)
+    return parser

@@ -1,0 +1,1 @@
+"""Holds a session and knows only a clock, a sound desk and a journal, by their protocols."""

@@ -1,0 +1,1 @@
+"""What is heard: cues, the words of every sentence, and their order in time. Pure."""

@@ -1,0 +1,1 @@
+"""The Textual face: shows frozen values, emits what the printer did. Decides nothing."""

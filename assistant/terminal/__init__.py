@@ -1,0 +1,1 @@
+"""The red guarantee: output gate, supervisor and probe. Standard library only, importable before Textual."""
