@@ -1,0 +1,42 @@
+"""What a conductor needs of the world: a clock, a sound desk, a journal. Each has a twin for rehearsals and tests."""
+
+from typing import Protocol
+
+from assistant.score.cues import Cue, Passage
+from assistant.session.happenings import Happening
+
+
+class Clock(Protocol):
+    """Says how long the session has been going, sleep and crashes included."""
+
+    def now(self) -> int:
+        """Whole milliseconds since the session began."""
+        ...
+
+
+class SoundDesk(Protocol):
+    """Takes whole passages with their moments and sounds them in time. No call blocks, none raises."""
+
+    def give(self, passage: Passage) -> None:
+        """Sound this voice's cues at their moments (ms since the session began) in place of what was left of it."""
+        ...
+
+    def hush(self, voice: int) -> None:
+        """Forget what is left of a voice and fade what sounds."""
+        ...
+
+    def say(self, cue: Cue) -> None:
+        """Sound one cue at once: the answer to a hand. `cue.at` is when the hand acted."""
+        ...
+
+    def trouble(self) -> str:
+        """What is wrong with the sound in one sentence, "" when all is well."""
+        ...
+
+
+class Journal(Protocol):
+    """Keeps every happening before the next one is taken."""
+
+    def append(self, at: int, happening: Happening) -> None:
+        """Write one happening at its moment (ms since the session began); on return it is on the disk."""
+        ...

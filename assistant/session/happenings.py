@@ -1,0 +1,109 @@
+"""What can happen to a session: the printer's hand, the printer's word, and the machine's own sleep.
+
+These are the inputs that the journal keeps; everything else is derived from them by replay.
+"""
+
+from dataclasses import asdict, dataclass, fields
+from typing import Any, TypeAlias
+
+
+@dataclass(frozen=True)
+class Tap:
+    """One tap of anything: it does the next thing."""
+
+
+@dataclass(frozen=True)
+class Void:
+    """A sheet is spoiled; None is the copy in hand."""
+
+    copy: int | None = None
+
+
+@dataclass(frozen=True)
+class Undo:
+    """The last tap, void or correction did not happen."""
+
+
+@dataclass(frozen=True)
+class Hold:
+    """Begin no new copy until told to go on. Chemistry goes on."""
+
+
+@dataclass(frozen=True)
+class Go:
+    """Go on with the plan."""
+
+
+@dataclass(frozen=True)
+class Moved:
+    """The copy's last move was `ago` ms ago; None is the copy that moved last."""
+
+    copy: int | None = None
+    ago: int = 0
+
+
+@dataclass(frozen=True)
+class Note:
+    """The printer's own words, kept with the moment."""
+
+    words: str
+
+
+@dataclass(frozen=True)
+class SayAgain:
+    """Repeat what was said last."""
+
+
+@dataclass(frozen=True)
+class HowLong:
+    """Say where every copy is and how long it has."""
+
+
+@dataclass(frozen=True)
+class End:
+    """End the session; the second one within ten seconds means it."""
+
+
+@dataclass(frozen=True)
+class Woke:
+    """Nobody was listening from `since` (ms since the session began) until now: a crash, or a sleeping computer."""
+
+    since: int
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A tray's temperature was read, in degrees Celsius."""
+
+    tray: str
+    celsius: float
+
+
+@dataclass(frozen=True)
+class Pick:
+    """The strip to print by, counted from one."""
+
+    strip: int
+
+
+Happening: TypeAlias = (
+    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Pick
+)
+
+BY_NAME: dict[str, type[Any]] = {
+    kind.__name__.lower(): kind
+    for kind in (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Pick)
+}
+
+
+def as_row(happening: Happening) -> tuple[str, dict[str, Any]]:
+    """A happening as its name and plain values, for the journal."""
+    return type(happening).__name__.lower(), asdict(happening)
+
+
+def from_row(name: str, values: dict[str, Any]) -> Happening:
+    """The happening written by `as_row`; KeyError for a name this version does not know."""
+    kind = BY_NAME[name]
+    known = {field.name for field in fields(kind)}
+    happening: Happening = kind(**{key: value for key, value in values.items() if key in known})
+    return happening
