@@ -1,0 +1,135 @@
+"""The kinds of value that a recipe's fields hold, each with how it is read and how an editor may check it.
+
+A field takes the printer's text (`8.5 s`), read by `trade.quantities`, or a value already typed (8500).
+What a value means beside others is no business of this module.
+"""
+
+from collections.abc import Callable
+from typing import Annotated, Literal, TypeAlias, TypeVar
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+
+from assistant.trade import quantities as q
+
+T = TypeVar("T")
+
+_NUMBER = r"\d+(\.\d+)?"
+
+
+def _read(parse: Callable[[str], T]) -> BeforeValidator:
+    return BeforeValidator(lambda value: parse(value) if isinstance(value, str) else value)
+
+
+def _written(pattern: str, *examples: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "pattern": f"^({pattern})$", "examples": list(examples)})
+
+
+def _count(least: int, most: int) -> BeforeValidator:
+    parse = q.parse_count(least, most)
+    return BeforeValidator(lambda value: parse(str(value)))
+
+
+def _counted(least: int, most: int) -> WithJsonSchema:
+    return WithJsonSchema({"type": "integer", "minimum": least, "maximum": most})
+
+
+def _yes_or_no(text: str) -> bool:
+    if text not in ("true", "false"):
+        raise q.Misread(f"{q.quoted(text)} is neither yes nor no", "write true or false")
+    return text == "true"
+
+
+def _one_line(text: str) -> str:
+    words = " ".join(text.split())
+    if not words.isprintable():
+        raise q.Misread("there are signs here that can be neither said nor shown", "write plain words")
+    return words
+
+
+def _above_zero(stops: object) -> object:
+    if isinstance(stops, (int, float)) and stops <= 0:
+        raise q.Misread("no stops at all, or less", "write stops above 0; burn or dodge says which way")
+    return stops
+
+
+Span: TypeAlias = Annotated[
+    int,
+    Field(strict=True, gt=0, le=q.LONGEST),
+    _read(q.parse_span),
+    _written(
+        rf"{_NUMBER} ?h( ?{_NUMBER} ?min)?( ?{_NUMBER} ?s)?|{_NUMBER} ?min( ?{_NUMBER} ?s)?|{_NUMBER} ?s"
+        r"|(\d+:)?\d+:\d\d(\.\d+)?",
+        "8.5 s", "2 min", "1 min 30 s", "1:30",
+    ),
+]  # fmt: skip
+"""Whole milliseconds."""
+
+Temperature: TypeAlias = Annotated[
+    float, _read(q.parse_temperature), _written(rf"{_NUMBER} ?°? ?[CcFf]", "20 C", "68 F")
+]
+"""Degrees Celsius."""
+
+Volume: TypeAlias = Annotated[
+    int, Field(strict=True, gt=0), _read(q.parse_volume), _written(rf"{_NUMBER} ?[mM]?[lL]", "3 l", "750 ml")
+]
+"""Whole millilitres."""
+
+SheetSize: TypeAlias = Annotated[
+    q.Size, _read(q.parse_size), _written(rf"{_NUMBER} ?[x×] ?{_NUMBER} ?(in|cm)", "12x16 in", "30x40 cm")
+]
+
+MixParts: TypeAlias = Annotated[q.Mix, _read(q.parse_mix), _written(rf"{_NUMBER} ?\+ ?{_NUMBER}", "1+9")]
+
+Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?{_NUMBER}", "f/8")]
+"""The f-number as marked."""
+
+Stops: TypeAlias = Annotated[
+    float,
+    BeforeValidator(_above_zero),
+    _read(q.parse_stops),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "string", "pattern": rf"^\+?((\d+ )?\d+/\d+|{_NUMBER})$", "examples": ["1/3"]},
+                {"type": "number", "exclusiveMinimum": 0, "maximum": 10},
+            ]
+        }
+    ),
+]
+"""Above 0; the direction is said by the field's name."""
+
+Lasts: TypeAlias = Annotated[float, _read(q.parse_lasts), _written(rf"{_NUMBER} per litre", "20 per litre")]
+"""Sheets of 8x10 in to a litre of working bath."""
+
+Percent: TypeAlias = Annotated[float, _read(q.parse_percent), _written(rf"{_NUMBER} ?%", "8 %")]
+
+Factor: TypeAlias = Annotated[
+    float,
+    _read(q.parse_number),
+    WithJsonSchema({"type": "number", "exclusiveMinimum": 0, "maximum": 1000}),
+]
+
+MOST_COPIES = 60
+
+Copies: TypeAlias = Annotated[int, _count(1, MOST_COPIES), _counted(1, MOST_COPIES)]
+Reference: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
+Holds: TypeAlias = Annotated[int, _count(1, 100), _counted(1, 100)]
+Strips: TypeAlias = Annotated[int, _count(2, 20), _counted(2, 20)]
+
+YesNo: TypeAlias = Annotated[bool, Field(strict=True), _read(_yes_or_no), WithJsonSchema({"type": "boolean"})]
+
+Words: TypeAlias = Annotated[
+    str,
+    Field(strict=True, min_length=1, max_length=200),
+    _read(_one_line),
+    WithJsonSchema({"type": ["string", "number", "boolean"], "maxLength": 200}),
+]
+"""A few words, said or shown on one line."""
+
+Notes: TypeAlias = Annotated[
+    str, Field(strict=True, max_length=20_000), WithJsonSchema({"type": ["string", "number", "boolean"]})
+]
+"""The printer's own words, as many lines as wanted."""
+
+Begin: TypeAlias = Literal["on cue", "by hand"]
+

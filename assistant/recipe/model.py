@@ -1,0 +1,240 @@
+"""A recipe as the rest of the program knows it: frozen, typed, defaults filled in, unknown keys refused.
+
+What one field may hold is said in `fields`, what fields and steps mean to each other in `rules`, and where in a
+file a complaint belongs is known to `loader`. No YAML, no file and no wording of complaints here.
+Spans are whole milliseconds, temperatures degrees Celsius, volumes whole millilitres.
+"""
+
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from assistant.recipe.fields import (
+    Aperture,
+    Begin,
+    Copies,
+    Factor,
+    Holds,
+    Lasts,
+    MixParts,
+    Notes,
+    Percent,
+    Reference,
+    SheetSize,
+    Span,
+    Stops,
+    Strips,
+    Temperature,
+    Volume,
+    Words,
+    YesNo,
+)
+
+
+class Written(BaseModel):
+    """One mapping of a recipe: frozen, and no key is taken that is not known."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class Paper(Written):
+    """The paper that the recipe was worked out on."""
+
+    name: Words | None = None
+    size: SheetSize | None = None
+    grade: Words | None = None
+    batch: Words | None = None
+
+
+class Tray(Written):
+    """One tray and the bath in it; `holds` counts sheets of the edition, `lasts` 8x10 in sheets to a litre."""
+
+    bath: Words
+    mix: MixParts | None = None
+    volume: Volume | None = None
+    temperature: Temperature | None = None
+    holds: Holds = 1
+    lasts: Lasts | None = None
+    refresh: Span | None = None
+    care: tuple[Words, ...] = ()
+
+
+class Call(Written):
+    """Words of the printer's own, called `at` a time into the step or with a time `left` before its end."""
+
+    at: Span | None = None
+    left: Span | None = None
+    words: Words
+
+
+class Look(Written):
+    """A look at the print in the toner: when, and where the eye should be."""
+
+    at: Span
+    words: Words
+
+
+class Agitate(Written):
+    """The rhythm of agitation; without words only its tone is heard."""
+
+    every: Span
+    say: Words = ""
+
+
+class TemperatureLaw(Written):
+    """How a time follows the bath's temperature: a coefficient for 10 degrees (Q10), or two known points.
+
+    `points` are pairs of degrees Celsius and ms.
+    """
+
+    coefficient: Factor | None = None
+    points: tuple[tuple[Temperature, Span], tuple[Temperature, Span]] | None = None
+
+
+class Part(Written):
+    """A part of the sheet that gets more light than the base (`burn`) or less (`dodge`), in stops."""
+
+    burn: Words | None = None
+    dodge: Words | None = None
+    stops: Stops
+    say: Words | None = None
+
+
+class Strip(Written):
+    """A test strip: the first total, what each next one gains (`step` in stops or `add` in ms), how many.
+
+    The card's `way`: `cover`, the sheet lies open and is hidden bit by bit; `uncover`, the reverse.
+    """
+
+    first: Span
+    step: Stops | None = None
+    add: Span | None = None
+    strips: Strips
+    way: Literal["cover", "uncover"] = "cover"
+
+
+class ByEye(Written):
+    """Between which times a print is usually pulled; neither ends anything."""
+
+    earliest: Span = Field(alias="from")
+    latest: Span = Field(alias="to")
+
+
+class Expose(Written):
+    """Light on the paper; `time` may be left out where a strip says the times. `dry_down` in per cent."""
+
+    kind: Literal["expose"] = "expose"
+    name: Words = "Exposure"
+    time: Span | None = None
+    count_in: Span = 3000
+    aperture: Aperture | None = None
+    dry_down: Percent = 0.0
+    parts: tuple[Part, ...] = ()
+    strip: Strip | None = None
+
+
+class Wet(Written):
+    """A stay in one bath, from first touch of it to first touch of the next; the drain lies inside."""
+
+    name: Words
+    tray: Words
+    target: Span | None = Field(default=None, alias="for")
+    at_least: Span | None = None
+    at_most: Span | None = None
+    drain: Span = 10_000
+    begin: Begin = "on cue"
+    say: tuple[Call, ...] = ()
+    agitate: Agitate | None = None
+    together: YesNo = False
+    temperature_law: TemperatureLaw | None = None
+
+
+def _the_target(seen: dict[str, Any]) -> int | None:
+    return seen.get("target")
+
+
+class Develop(Wet):
+    """Development: exactly `target`, or `factor` times the emergence that the printer marks."""
+
+    kind: Literal["develop"] = "develop"
+    name: Words = "Developer"
+    begin: Begin = "by hand"
+    factor: Factor | None = None
+
+
+class Stop(Wet):
+    """The stop bath."""
+
+    kind: Literal["stop"] = "stop"
+    name: Words = "Stop"
+    at_least: Span | None = Field(default_factory=_the_target)
+
+
+class Fix(Wet):
+    """A fixing bath; `light_safe` counts from the first one."""
+
+    kind: Literal["fix"] = "fix"
+    name: Words = "Fixer"
+    at_least: Span | None = Field(default_factory=_the_target)
+    light_safe: Span = 60_000
+
+
+class Hold(Wet):
+    """Waiting in water, without a time of its own; `gather`: until all copies are here."""
+
+    kind: Literal["hold"] = "hold"
+    name: Words = "Holding water"
+    target: None = Field(default=None, alias="for")
+    gather: YesNo = True
+
+
+class Tone(Wet):
+    """Toning by eye, one print at a time; no clock ever ends it."""
+
+    kind: Literal["tone"] = "tone"
+    name: Words = "Toner"
+    target: None = Field(default=None, alias="for")
+    begin: Begin = "by hand"
+    by_eye: ByEye
+    look: tuple[Look, ...] = ()
+
+
+class Wash(Wet):
+    """A rinse, a washing aid or the final wash."""
+
+    kind: Literal["wash"] = "wash"
+    name: Words = "Wash"
+    at_least: Span | None = Field(default_factory=_the_target)
+
+
+Step: TypeAlias = Expose | Develop | Stop | Fix | Hold | Tone | Wash
+WetStep: TypeAlias = Develop | Stop | Fix | Hold | Tone | Wash
+
+STEPS: dict[str, type[Step]] = {
+    "expose": Expose,
+    "develop": Develop,
+    "stop": Stop,
+    "fix": Fix,
+    "hold": Hold,
+    "tone": Tone,
+    "wash": Wash,
+}
+"""Kind of step -> its class, in the order of the work."""
+
+
+class Recipe(Written):
+    """A printer's card: what is made, on what, in which trays (left to right), by which steps.
+
+    `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness.
+    """
+
+    format: Literal[1] = 1
+    title: Words
+    notes: Notes = ""
+    copies: Copies = 1
+    reference: Reference = 0
+    flow: Literal["one at a time", "overlap"] = "one at a time"
+    light: Literal["safe", "none"] = "safe"
+    paper: Paper | None = None
+    trays: dict[Words, Tray]
+    steps: Annotated[tuple[Annotated[Step, Field(discriminator="kind")], ...], Field(min_length=1)]

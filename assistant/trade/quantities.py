@@ -1,0 +1,337 @@
+"""How a printer writes a time, a temperature, a volume, a size; how the program reads that and writes it back.
+
+Every `parse_` takes text and gives a plain number or a small tuple; its `format_` writes for a face what `parse_`
+reads as the same value, to the precision shown. Text that can't be read raises `Misread`, which says what is wrong
+and what to write instead. Nothing here knows a recipe, a file or a screen. One kind of value after the other makes
+it a long file; each stands alone.
+"""
+
+import re
+from collections.abc import Callable
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+LONGEST = 24 * 60 * 60 * 1000
+"""The longest span that can be written, in ms: a day."""
+
+MM_PER_INCH = 25.4
+SHEET = 8 * 10 * MM_PER_INCH**2
+"""The sheet by which chemistry is counted, 8x10 in, in square millimetres."""
+
+_NUMBER = r"\d{1,9}(?:\.\d{1,9})?"
+
+
+class Misread(ValueError):
+    """A value that can't be read: `what` is wrong, and the likely `fix` ("write 8.5 s")."""
+
+    def __init__(self, what: str, fix: str) -> None:
+        super().__init__(f"{what}: {fix}")
+        self.what = what
+        self.fix = fix
+
+
+def quoted(text: str) -> str:
+    """Text as an error quotes it: on one line, printable, at most 40 characters of it."""
+    clean = "".join(letter if letter.isprintable() else " " for letter in " ".join(text.split()))
+    return f'"{clean if len(clean) <= 40 else clean[:39] + "…"}"'
+
+
+def _whole(pattern: str, text: str) -> "re.Match[str] | None":
+    return re.fullmatch(pattern, " ".join(text.split()), re.ASCII | re.IGNORECASE)
+
+
+def _start(pattern: str, text: str, template: str, otherwise: str) -> str:
+    """The likely fix: the template with what `text` starts with, or the example."""
+    match = re.match(pattern, text.strip(), re.ASCII | re.IGNORECASE)
+    return template.format(*match.groups()) if match else otherwise
+
+
+def _rounded(number: Decimal, places: int = 0) -> Decimal:
+    return number.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+
+
+def _plain(number: float | Decimal, places: int) -> str:
+    """A number without the zeros it doesn't need."""
+    text = f"{_rounded(Decimal(str(number)), places):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+# Spans
+
+_UNIT_MS = {"h": 3_600_000, "min": 60_000, "s": 1000}
+_LIKELY_UNIT = {
+    "s": ("sec", "secs", "second", "seconds", "''", '"'),
+    "min": ("m", "mn", "mins", "minute", "minutes", "'"),
+    "h": ("hr", "hrs", "hour", "hours"),
+}
+
+
+def parse_span(text: str) -> int:
+    """A span in whole ms from `8.5 s`, `2 min`, `1 min 30 s`, `1:30`, `1:00:00`, `1 h`; at most a day."""
+    span = _by_the_clock(text)
+    if span is None:
+        span = _by_units(text)
+    if span is None:
+        raise Misread(f"{quoted(text)} is not a time", _likely_span(text))
+    ms = int(_rounded(span))
+    if ms <= 0:
+        raise Misread(f"{quoted(text)} is no time at all", "write a time above 0 s")
+    if ms > LONGEST:
+        raise Misread(f"{quoted(text)} is longer than a day", "write at most 24 h")
+    return ms
+
+
+def _by_the_clock(text: str) -> Decimal | None:
+    match = _whole(r"(?:(\d{1,2}):([0-5]\d)|(\d{1,4})):([0-5]\d(?:\.\d{1,3})?)", text)
+    if match is None:
+        return None
+    hours, minutes, only_minutes, seconds = match.groups()
+    whole = int(hours) * 60 + int(minutes) if hours else int(only_minutes)
+    return whole * 60_000 + Decimal(seconds) * 1000
+
+
+def _by_units(text: str) -> Decimal | None:
+    match = _whole(rf"(?:({_NUMBER}) ?h)?(?: ?({_NUMBER}) ?min)?(?: ?({_NUMBER}) ?s)?", text)
+    if match is None or not any(match.groups()):
+        return None
+    parts = zip(match.groups(), _UNIT_MS.values(), strict=True)
+    return sum((Decimal(number) * ms for number, ms in parts if number), Decimal(0))
+
+
+def _likely_span(text: str) -> str:
+    plain = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    if _whole(_NUMBER, plain):
+        return f"write {plain.strip()} s, or {plain.strip()} min"
+    for unit, others in _LIKELY_UNIT.items():
+        match = _whole(rf"({_NUMBER}) ?(?:{unit}|{'|'.join(others)})\.?", plain)
+        if match:
+            return f"write {match[1]} {unit}"
+    return "write it like 8.5 s, 2 min, 1 min 30 s or 1:30"
+
+
+def format_span(ms: int, places: int = 3) -> str:
+    """A span as faces show it: `8.5 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
+    minutes, seconds = divmod(_rounded(Decimal(ms) / 1000, places), 60)
+    if minutes == 0:
+        return f"{_plain(seconds, places)} s"
+    whole, dot, decimals = _plain(seconds, places).partition(".")
+    hours, rest = divmod(int(minutes), 60)
+    front = f"{hours}:{rest:02d}" if hours else f"{rest}"
+    return f"{front}:{whole.zfill(2)}{dot}{decimals}"
+
+
+# Baths
+
+
+def parse_temperature(text: str) -> float:
+    """Degrees Celsius from `20 C` or `68 F`; from 0 to 100 C."""
+    match = _whole(rf"(-?{_NUMBER}) ?°? ?([CF])", text)
+    if match is None:
+        likely = _start(rf"(-?{_NUMBER})", text, "write {0} C or {0} F", "write it like 20 C or 68 F")
+        raise Misread(f"{quoted(text)} is not a temperature", likely)
+    degrees = Decimal(match[1])
+    celsius = float(degrees if match[2].upper() == "C" else (degrees - 32) * 5 / 9)
+    if not 0 <= celsius <= 100:
+        raise Misread(f"{quoted(text)} is not a bath's temperature", "write one between 0 C and 100 C")
+    return celsius
+
+
+def format_temperature(celsius: float) -> str:
+    """A temperature as `20 C`, to a tenth of a degree."""
+    return f"{_plain(celsius, 1)} C"
+
+
+def parse_volume(text: str) -> int:
+    """Whole millilitres from `3 l` or `750 ml`; above 0, at most 1000 l."""
+    match = _whole(rf"({_NUMBER}) ?(m?l)", text)
+    if match is None:
+        likely = _start(rf"({_NUMBER})", text, "write {0} ml or {0} l", "write it like 750 ml or 3 l")
+        raise Misread(f"{quoted(text)} is not a volume", likely)
+    ml = int(_rounded(Decimal(match[1]) * (1000 if match[2].lower() == "l" else 1)))
+    if not 0 < ml <= 1_000_000:
+        raise Misread(f"{quoted(text)} fills no tray", "write a volume above 0 ml, at most 1000 l")
+    return ml
+
+
+def format_volume(ml: int) -> str:
+    """A volume as `750 ml`, or from one litre up as `3 l`, `1.5 l` where that says it in full."""
+    return f"{_plain(ml / 1000, 1)} l" if ml >= 1000 and ml % 100 == 0 else f"{ml} ml"
+
+
+class Mix(NamedTuple):
+    """Parts of concentrate and parts of water: `1+9` is one plus nine, ten parts in all."""
+
+    concentrate: float
+    water: float
+
+
+def parse_mix(text: str) -> Mix:
+    """Parts from `1+9`, one plus nine. `1:9` is refused: it can mean one plus nine or one in nine."""
+    match = _whole(rf"({_NUMBER}) ?\+ ?({_NUMBER})", text)
+    if match is None:
+        either = _whole(rf"({_NUMBER}) ?[:/] ?({_NUMBER})", text)
+        if either:
+            likely = f"is it {either[1]} plus {either[2]}? Then write {either[1]}+{either[2]}"
+            raise Misread(f"{quoted(text)} can be read in two ways", likely)
+        raise Misread(f"{quoted(text)} is not a mix", "write concentrate plus water, like 1+9")
+    mix = Mix(float(match[1]), float(match[2]))
+    if min(mix) <= 0:
+        raise Misread(f"{quoted(text)} mixes nothing", "write parts above 0, or leave the mix out")
+    return mix
+
+
+def format_mix(mix: Mix) -> str:
+    """A mix as `1+9`."""
+    return f"{_plain(mix.concentrate, 9)}+{_plain(mix.water, 9)}"
+
+
+def format_mixture(mix: Mix, ml: int) -> str:
+    """What to measure for `ml` of working bath, to a millilitre, concentrate first: `200 ml + 1800 ml`."""
+    parts = Fraction(mix.concentrate), Fraction(mix.water)
+    concentrate = int(ml * parts[0] / sum(parts) + Fraction(1, 2))
+    return f"{concentrate} ml + {ml - concentrate} ml"
+
+
+def parse_lasts(text: str) -> float:
+    """How many 8x10 in sheets a litre of working bath takes, from `20 per litre`; above 0, at most 1000."""
+    match = _whole(rf"({_NUMBER}) per litre", text)
+    if match is None:
+        likely = _start(rf"({_NUMBER})", text, "write {0} per litre", "write it like 20 per litre")
+        raise Misread(f"{quoted(text)} does not say how long a bath lasts", f"{likely}, in 8x10 in sheets")
+    sheets = float(match[1])
+    if not 0 < sheets <= 1000:
+        raise Misread(f"{quoted(text)} is no bath's life", "write a number above 0, at most 1000 per litre")
+    return sheets
+
+
+def format_lasts(sheets: float) -> str:
+    """How long a bath lasts, as `20 per litre`."""
+    return f"{_plain(sheets, 9)} per litre"
+
+
+# Paper and light
+
+
+class Size(NamedTuple):
+    """A sheet's two edges as they are written, in inches or centimetres."""
+
+    width: float
+    height: float
+    unit: str
+
+    @property
+    def edges_mm(self) -> tuple[float, float]:
+        """Both edges in millimetres, in the order written."""
+        scale = MM_PER_INCH if self.unit == "in" else 10.0
+        return self.width * scale, self.height * scale
+
+    @property
+    def area(self) -> float:
+        """Area in square millimetres."""
+        width, height = self.edges_mm
+        return width * height
+
+    @property
+    def equivalents(self) -> float:
+        """Area in sheets of 8x10 in: 2.4 for 12x16 in."""
+        return self.width * self.height / 80 if self.unit == "in" else self.area / SHEET
+
+
+def parse_size(text: str) -> Size:
+    """A sheet's size from `12x16 in` or `30x40 cm`; edges above 0, at most 200 in or 500 cm."""
+    match = _whole(rf"({_NUMBER}) ?[x×] ?({_NUMBER}) ?(in|cm)", text)
+    if match is None:
+        edges = rf"({_NUMBER}) ?[x×] ?({_NUMBER})"
+        likely = _start(edges, text, "write {0}x{1} in or {0}x{1} cm", "write it like 8x10 in or 30x40 cm")
+        raise Misread(f"{quoted(text)} is not a size", likely)
+    size = Size(float(match[1]), float(match[2]), match[3].lower())
+    most = 200 if size.unit == "in" else 500
+    if not 0 < min(size.width, size.height) <= max(size.width, size.height) <= most:
+        raise Misread(f"{quoted(text)} is no sheet's size", f"write edges above 0, at most {most} {size.unit}")
+    return size
+
+
+def format_size(size: Size) -> str:
+    """A size as it is written: `12x16 in`."""
+    return f"{_plain(size.width, 9)}x{_plain(size.height, 9)} {size.unit}"
+
+
+def parse_aperture(text: str) -> float:
+    """The f-number as marked, from `f/8`; from f/0.5 to f/512."""
+    match = _whole(rf"f/ ?({_NUMBER})", text)
+    if match is None:
+        likely = _start(rf"f? ?({_NUMBER})", text, "write f/{0}", "write it like f/8")
+        raise Misread(f"{quoted(text)} is not an aperture", likely)
+    f_number = float(match[1])
+    if not 0.5 <= f_number <= 512:
+        raise Misread(f"{quoted(text)} is on no lens", "write one between f/0.5 and f/512")
+    return f_number
+
+
+def format_aperture(f_number: float) -> str:
+    """An aperture as `f/8`, to two decimals."""
+    return f"f/{_plain(f_number, 2)}"
+
+
+def parse_stops(text: str) -> float:
+    """Stops from `1/3`, `1 1/2`, `0.25`, with a sign where less is meant; at most ten either way."""
+    match = _whole(r"([+-]?)(?:(\d{1,2}(?:\.\d{1,9})?)|(?:(\d{1,2}) )?(\d{1,3})/(0*[1-9]\d{0,2}))", text)
+    if match is None:
+        number = r"([+-]?(?:\d+ )?\d+/0*[1-9]\d*|[+-]?\d+(?:\.\d+)?)(?![\d,./])"
+        likely = _start(number, text, "write {0}", "write it like 1/3, 1 1/2 or 0.25")
+        raise Misread(f"{quoted(text)} is not a number of stops", likely)
+    sign, plain, whole, over, under = match.groups()
+    stops = float(plain) if plain else float(int(whole or 0) + Fraction(int(over), int(under)))
+    if stops > 10:
+        raise Misread(f"{quoted(text)} is more than ten stops", "write at most 10")
+    return -stops if sign == "-" else stops
+
+
+def format_stops(stops: float) -> str:
+    """Stops as `1/3`, `1 1/2`, `-1/2` where they are a printer's fraction, else to a hundredth: `0.64`."""
+    near = Fraction(stops).limit_denominator(12)
+    if abs(near - Fraction(stops)) > Fraction(1, 1_000_000) or near.denominator not in (1, 2, 3, 4, 6, 8, 12):
+        return _plain(stops, 2)
+    whole, rest = divmod(abs(near), 1)
+    words = " ".join(str(part) for part in (whole, rest) if part) or "0"
+    return f"-{words}" if near < 0 else words
+
+
+# Plain numbers
+
+
+def parse_percent(text: str) -> float:
+    """Per cent from `8 %`; from 0 to under 50."""
+    match = _whole(rf"({_NUMBER}) ?%", text)
+    if match is None:
+        likely = _start(rf"({_NUMBER})", text, "write {0} %", "write it like 8 %")
+        raise Misread(f"{quoted(text)} is not a percentage", likely)
+    percent = float(match[1])
+    if percent >= 50:
+        raise Misread(f"{quoted(text)} is too much", "write less than 50 %")
+    return percent
+
+
+def parse_number(text: str) -> float:
+    """A plain number above 0, at most 1000, like a development factor: `12`, `7.5`."""
+    if not _whole(_NUMBER, text):
+        raise Misread(f"{quoted(text)} is not a number", "write it like 12 or 7.5")
+    number = float(text)
+    if not 0 < number <= 1000:
+        raise Misread(f"{quoted(text)} is out of range", "write a number above 0, at most 1000")
+    return number
+
+
+def parse_count(least: int, most: int) -> Callable[[str], int]:
+    """The reader of a whole number from `least` to `most`."""
+
+    def parse(text: str) -> int:
+        if not _whole(r"-?\d{1,9}", text):
+            raise Misread(f"{quoted(text)} is not a whole number", f"write one from {least} to {most}")
+        if not least <= int(text) <= most:
+            size = "too few" if int(text) < least else "too many"
+            raise Misread(f"{quoted(text)} is {size}", f"write a number from {least} to {most}")
+        return int(text)
+
+    return parse
