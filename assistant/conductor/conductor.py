@@ -1,0 +1,89 @@
+"""The conductor: holds the bench, tells it what happened and when, and passes on what is to be heard and kept.
+
+Knows a clock, a sound desk and a journal by their protocols, and nothing else of the world. `tell` is synchronous: on
+its return the answer is sounding, the happening is kept, and the bench is changed.
+"""
+
+from collections.abc import Callable
+
+from assistant.conductor.ports import Clock, Journal, SoundDesk
+from assistant.score.cues import Cue
+from assistant.session.advance import Outcome, advance
+from assistant.session.bench import Bench, due
+from assistant.session.happenings import Happening
+from assistant.session.view import Face, face
+
+LONGEST_WAIT = 500
+"""No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
+
+
+class Conductor:
+    """One session under way."""
+
+    def __init__(self, bench: Bench, clock: Clock, sound: SoundDesk, journal: Journal) -> None:
+        self.bench = bench
+        self._clock, self._sound, self._journal = clock, sound, journal
+        self._heard_until = bench.now
+        self._said = ""
+        self.listeners: list[Callable[[Cue], None]] = []
+
+    def open(self) -> None:
+        """Give the sound desk all that is promised from now on."""
+        for passage in self.bench.promised:
+            self._sound.give(passage)
+
+    def tell(self, happening: Happening, at: int | None = None) -> Outcome:
+        """Something happened, now or at a moment of its own (ms since the session began)."""
+        self._pass_on(self._moment(at))
+        outcome = advance(self.bench, happening, self._moment(at))
+        for voice in outcome.hush:
+            self._sound.hush(voice)
+        for passage in outcome.give:
+            self._sound.give(passage)
+        if outcome.answer is not None:
+            self._sound.say(outcome.answer)
+        self._journal.append(outcome.bench.now, happening)
+        self.bench = outcome.bench
+        if outcome.answer is not None:
+            self._notice(outcome.answer)
+        return outcome
+
+    def beat(self) -> bool:
+        """Bring the bench up to now; whether anything about the copies changed."""
+        now = self._moment(None)
+        self._pass_on(now)
+        before = self.bench
+        self.bench = advance(before, None, now).bench
+        return before.copies != self.bench.copies
+
+    def wake_in(self) -> int:
+        """How long nobody needs to look, ms, at most half a second."""
+        moments = [moment for moment in (due(self.bench), self._next_cue()) if moment is not None]
+        return max(0, min([moment - self._clock.now() for moment in moments] + [LONGEST_WAIT]))
+
+    def face(self) -> Face:
+        """What a face shows now."""
+        self.beat()
+        return face(self.bench, self._said, self._sound.trouble())
+
+    def _moment(self, at: int | None) -> int:
+        return max(self.bench.now, self._clock.now() if at is None else at)
+
+    def _next_cue(self) -> int | None:
+        ahead = (cue.at for passage in self.bench.promised for cue in passage.cues if cue.at > self._heard_until)
+        return min(ahead, default=None)
+
+    def _pass_on(self, now: int) -> None:
+        """Tell the listeners of every cue that has sounded by now."""
+        if now <= self._heard_until and self._heard_until > 0:
+            return
+        since, self._heard_until = self._heard_until, now
+        cues = [cue for p in self.bench.promised for cue in p.cues if since < cue.at <= now or (since == cue.at == 0)]
+        for cue in sorted(cues, key=lambda cue: (cue.at, cue.sound.rank)):
+            self._notice(cue)
+
+    def _notice(self, cue: Cue) -> None:
+        if cue.words:
+            self._said = cue.words
+        for listener in self.listeners:
+            listener(cue)

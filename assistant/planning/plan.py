@@ -1,0 +1,69 @@
+"""A recipe and a number of copies made into a plan: where copies gather, and what the trays must hold for that.
+
+A *station* is a step where copies collect: a hold that gathers, or a step done together. Between two stations lies
+a *leg*, which a copy goes through without a break. One at a time, a leg is begun only when no copy is on its way.
+"""
+
+from dataclasses import dataclass
+
+from assistant.recipe.model import Expose, Hold, Recipe, Tone
+
+
+class CannotPlan(ValueError):
+    """The recipe can't be printed in that many copies; the message says why and what to change."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Recipe, copies, how many of them stay untoned, and the steps (indices) at which copies gather."""
+
+    recipe: Recipe
+    copies: int
+    reference: int
+    stations: tuple[int, ...]
+
+    def station_after(self, step: int) -> int:
+        """The step at which a copy that is in `step` will next gather; one past the last step where there is none."""
+        return next((station for station in self.stations if station >= step), len(self.recipe.steps))
+
+    def following(self, step: int, untoned: bool) -> int:
+        """The step after `step` for a copy; an untoned reference passes the toner by."""
+        after = step + 1
+        while untoned and after < len(self.recipe.steps) and isinstance(self.recipe.steps[after], Tone):
+            after += 1
+        return after
+
+
+def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
+    """Plan `copies` prints (default: the recipe's number); CannotPlan says what does not fit."""
+    number = recipe.copies if copies is None else copies
+    if not 1 <= number <= 60:
+        raise CannotPlan(f"{number} copies: a session prints from 1 to 60")
+    if recipe.reference > number:
+        raise CannotPlan(f"{recipe.reference} untoned references of {number} copies: lower `reference` in the recipe")
+    stations = tuple(i for i, step in enumerate(recipe.steps) if gathers(recipe, i) or _together(step))
+    for station in stations:
+        _must_hold(recipe, station, number)
+    return Plan(recipe, number, recipe.reference, stations)
+
+
+def gathers(recipe: Recipe, step: int) -> bool:
+    """Whether the step is a hold in which all copies collect before any goes on."""
+    found = recipe.steps[step]
+    return isinstance(found, Hold) and found.gather
+
+
+def _together(step: object) -> bool:
+    return bool(getattr(step, "together", False))
+
+
+def _must_hold(recipe: Recipe, station: int, copies: int) -> None:
+    step = recipe.steps[station]
+    if isinstance(step, Expose):
+        return
+    holds = recipe.trays[step.tray].holds
+    if copies > holds:
+        raise CannotPlan(
+            f"step {station + 1}, {step.name.lower()}: {copies} copies gather there and `{step.tray}` holds {holds}; "
+            f"print at most {holds}, or raise `holds` if the tray is larger"
+        )

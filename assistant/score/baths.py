@@ -1,0 +1,90 @@
+"""What is heard while a copy is in a bath, as marks after its first touch. Pure; knows the recipe, not the session."""
+
+from assistant.recipe.model import Develop, Fix, Hold, Recipe, Tone
+from assistant.score import words
+from assistant.score.lamp import Mark
+
+TEN_SECONDS = 10_000
+MINUTE = 60_000
+REPEAT = 15_000
+"""An alarm for a copy that has been called and not moved comes again after this time (ms); common practice, no source."""
+REPEATS = 40
+
+
+def timed(step: object, target: int, following: str | None) -> tuple[Mark, ...]:
+    """A stay that ends at its pip: the recipe's own calls, rhythm, warning, lift, and the pip (`target` in ms)."""
+    assert not isinstance(step, Hold | Tone)
+    drain = step.drain  # type: ignore[attr-defined]
+    lift = target - drain
+    marks = [*_said(step, target), *_rhythm(step, lift)]
+    taken = {mark.offset for mark in marks if mark.kind == "call"}
+    if isinstance(step, Develop) and target >= MINUTE and not taken:
+        marks.append(Mark(target // 2, "call", words.HALF_WAY))
+    if lift >= 3 * TEN_SECONDS:
+        marks.append(Mark(lift - TEN_SECONDS, "call", words.TEN_SECONDS))
+    marks += [Mark(lift, "lift", words.LIFT), Mark(target, "pip", words.pip(following))]
+    return _in_order(marks)
+
+
+def untimed(step: object, most: int | None) -> tuple[Mark, ...]:
+    """A stay that a hand ends: in a holding water, or in the developer until the first tone is seen."""
+    marks = [*_said(step, None)]
+    if isinstance(step, Develop):
+        marks.append(Mark(2000, "call", words.FIRST_TONE))
+    if most is not None:
+        marks += [
+            Mark(most + late, "over", words.most(step.name, most + late))  # type: ignore[attr-defined]
+            for late in range(0, 30 * MINUTE, 5 * MINUTE)
+        ]
+    return _in_order(marks)
+
+
+def toning(step: Tone, last: tuple[int, int] | None) -> tuple[Mark, ...]:
+    """A print followed by eye: the looks, when the last one came out (copy, ms), the range, then the time by itself."""
+    marks = [Mark(look.at, "look", words.look(look.at, look.words)) for look in step.look]
+    longest = step.by_eye.latest
+    marks.append(Mark(longest, "call", words.past_range(longest)))
+    taken = {mark.offset for mark in marks}
+    marks += [
+        Mark(at, "look", words.look(at, ""))
+        for at in range(REPEAT * 2, longest + 10 * MINUTE, REPEAT * 2)
+        if at > max(taken) and at not in taken
+    ]
+    if last is not None:
+        marks.append(Mark(last[1], "call", words.last_came_out(last[0])))
+    return _in_order([*marks, *_said(step, None)])
+
+
+def overdue(name: str, copy: int | None, stayed: int, target: int | None, most: int | None) -> tuple[Mark, ...]:
+    """The alarm for a copy that has stayed `stayed` ms and waits for a hand: words at once and every minute."""
+    marks = []
+    for beat in range(REPEATS):
+        late = beat * REPEAT
+        says = words.waits(copy, name, stayed + late, target, most) if late % MINUTE == 0 else ""
+        marks.append(Mark(late, "over", says))
+    return tuple(marks)
+
+
+def light_safe_after(recipe: Recipe) -> int | None:
+    """How long after first touch of the first fixing bath white light is safe, ms; None where nothing is fixed."""
+    return next((step.light_safe for step in recipe.steps if isinstance(step, Fix)), None)
+
+
+def _said(step: object, target: int | None) -> list[Mark]:
+    marks = []
+    for call in step.say:  # type: ignore[attr-defined]
+        at = call.at if call.at is not None else None if target is None else target - call.left
+        if at is not None and (target is None or 0 <= at < target):
+            marks.append(Mark(at, "call", call.words))
+    return marks
+
+
+def _rhythm(step: object, lift: int) -> list[Mark]:
+    agitate = step.agitate  # type: ignore[attr-defined]
+    if agitate is None:
+        return []
+    return [Mark(at, "agitate", agitate.say) for at in range(agitate.every, lift - 2000, agitate.every)]
+
+
+def _in_order(marks: list[Mark]) -> tuple[Mark, ...]:
+    return tuple(sorted(marks, key=lambda mark: mark.offset))

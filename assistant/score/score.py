@@ -1,0 +1,63 @@
+"""The score of a plan: what every step sounds like, worked out once, before the session begins."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from assistant.planning.plan import Plan
+from assistant.recipe.model import Expose, Tone
+from assistant.score import baths, words
+from assistant.score.lamp import LampRun, Mark, lamp_runs
+
+OPENING_LINE = 5_000
+"""One spoken line of the opening takes about this long (ms)."""
+
+
+@dataclass(frozen=True)
+class Score:
+    """A plan with its sounds; all spans in ms."""
+
+    plan: Plan
+
+    @cached_property
+    def runs(self) -> dict[int, tuple[LampRun, ...]]:
+        """The lamp runs of every exposing step."""
+        steps = enumerate(self.plan.recipe.steps)
+        return {i: lamp_runs(step) for i, step in steps if isinstance(step, Expose)}
+
+    @cached_property
+    def light_safe_after(self) -> int | None:
+        """From first touch of the first fixing bath to safe white light; None where nothing is fixed."""
+        return baths.light_safe_after(self.plan.recipe)
+
+    @cached_property
+    def opening(self) -> tuple[Mark, ...]:
+        """What is said before copy one: the edition, each bath as it is mixed, and the cautions."""
+        recipe = self.plan.recipe
+        lines = [words.opening(recipe.title, self.plan.copies, self.plan.reference)]
+        lines += [line for tray in recipe.trays.values() if (line := words.bath(tray.bath, tray.mix, tray.temperature))]
+        care = words.listed(list(dict.fromkeys(item for tray in recipe.trays.values() for item in tray.care)))
+        if care:
+            lines.append(care)
+        return tuple(Mark(i * OPENING_LINE, "tell", line) for i, line in enumerate(lines))
+
+    def name(self, step: int) -> str | None:
+        """The spoken name of a step; None after the last."""
+        steps = self.plan.recipe.steps
+        return steps[step].name if step < len(steps) else None
+
+    def marks(self, step: int, target: int | None, following: int, last: tuple[int, int] | None) -> tuple[Mark, ...]:
+        """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms)."""
+        found = self.plan.recipe.steps[step]
+        assert not isinstance(found, Expose)
+        if isinstance(found, Tone):
+            return baths.toning(found, last)
+        if target is None:
+            return baths.untimed(found, found.at_most)
+        key = (step, target, following)
+        if key not in self._timed:
+            self._timed[key] = baths.timed(found, target, self.name(following))
+        return self._timed[key]
+
+    @cached_property
+    def _timed(self) -> dict[tuple[int, int, int], tuple[Mark, ...]]:
+        return {}

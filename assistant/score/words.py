@@ -1,0 +1,262 @@
+"""Every sentence that is spoken during a session, in one place. Numbers are written out, as they are said.
+
+Short, the number first or last; a sentence that does not help the printer in the dark does not belong here.
+"""
+
+from collections.abc import Sequence
+
+_SMALL = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+    "seventeen eighteen nineteen"
+).split()
+_TENS = "zero ten twenty thirty forty fifty sixty seventy eighty ninety".split()
+
+
+def number(value: int) -> str:
+    """A whole number from 0 to 9999 in words: 115 is "one hundred fifteen"."""
+    if value < 20:
+        return _SMALL[value]
+    if value < 100:
+        tens, ones = divmod(value, 10)
+        return _TENS[tens] + (f" {_SMALL[ones]}" if ones else "")
+    for unit, name in ((1000, "thousand"), (100, "hundred")):
+        if value >= unit:
+            head, rest = divmod(value, unit)
+            return f"{number(head)} {name}" + (f" {number(rest)}" if rest else "")
+    raise AssertionError(value)
+
+
+def decimal(value: float) -> str:
+    """A number with at most one decimal place in words: 8.5 is "eight point five"."""
+    whole, tenth = divmod(round(value * 10), 10)
+    return number(whole) + (f" point {_SMALL[tenth]}" if tenth else "")
+
+
+def span(ms: int) -> str:
+    """A span as it is said: "forty-five" never meets "fifteen" alone, so seconds keep their unit below a minute.
+
+    8500 is "eight point five seconds", 72000 "one minute twelve", 120000 "two minutes", 3900000 "one hour five minutes".
+    """
+    if ms < 60_000:
+        seconds = ms / 1000
+        tenths = round(seconds * 10)
+        shown = decimal(seconds) if ms < 20_000 and tenths % 10 else number(round(seconds))
+        return f"{shown} second" + ("" if shown == "one" else "s")
+    minutes, seconds_left = divmod(round(ms / 1000), 60)
+    hours, minutes = divmod(minutes, 60)
+    parts = []
+    if hours:
+        parts.append(f"{number(hours)} hour" + ("s" if hours > 1 else ""))
+    if minutes or not hours:
+        parts.append(f"{number(minutes)} minute" + ("s" if minutes != 1 else ""))
+    if seconds_left and not hours:
+        parts.append(number(seconds_left))
+    return " ".join(parts)
+
+
+def listed(items: Sequence[str]) -> str:
+    """Words in a row: "one, two and five"."""
+    return " and ".join(filter(None, [", ".join(items[:-1]), items[-1] if items else ""]))
+
+
+def copy(index: int) -> str:
+    """A copy by its number: "copy three"."""
+    return f"copy {number(index)}"
+
+
+def copies(count: int) -> str:
+    """So many copies: "one copy", "eight copies"."""
+    return "one copy" if count == 1 else f"{number(count)} copies"
+
+
+def sentence(text: str) -> str:
+    """The same words with a capital letter, as a face shows them."""
+    return text[:1].upper() + text[1:]
+
+
+# --- before and between copies -------------------------------------------------------------------------------------
+
+
+def opening(title: str, count: int, untoned: int) -> str:
+    """The first words of a session."""
+    kept = f", {number(untoned)} left untoned" if untoned else ""
+    return f"{title}. {copies(count)}{kept}"
+
+
+def place_paper(index: int, of: int, after_light: bool) -> str:
+    """Asks for a sheet under the negative."""
+    light = "safelight only. " if after_light else ""
+    which = copy(index) + (f" of {number(of)}" if index <= of else "")
+    return f"{light}{which}. place the paper"
+
+
+def place_for(what: str, index: int) -> str:
+    """Asks for the printer's place at the next lamp run of the same sheet."""
+    return f"{copy(index)}. {what}. tap when ready"
+
+
+def into(name: str, index: int | None) -> str:
+    """Asks for a sheet to be put into a bath: of one copy, or of all."""
+    return f"{'all copies' if index is None else copy(index)} into the {name.lower()}"
+
+
+def into_toner(name: str, index: int, care: Sequence[str], last: tuple[int, int] | None) -> str:
+    """Asks for the next print to tone, with the cautions before the first and the last print's time after it."""
+    first = f"{listed([item.lower() for item in care])} first. " if care else ""
+    hint = f". {copy(last[0])} took {span(last[1])}" if last else ""
+    return f"{first}{into(name, index)}{hint}"
+
+
+def replaces(new: int, old: int) -> str:
+    """Says which sheet will stand in for a spoiled one."""
+    return f"{copy(old)} is void. {copy(new)} will stand for it"
+
+
+def voided(index: int) -> str:
+    """Says that a sheet no longer counts."""
+    return f"{copy(index)} is void"
+
+
+# --- in the baths ---------------------------------------------------------------------------------------------------
+
+
+def pip(name: str | None) -> str:
+    """What the pip at the end of a bath commands; None is the end of the last one."""
+    return f"into the {name.lower()}" if name else "the last bath is over. squeegee both sides, then dry"
+
+
+LIFT = "lift"
+TEN_SECONDS = "ten seconds"
+HALF_WAY = "half way"
+WHITE_LIGHT = "white light is safe now"
+LOOK_AT_FIRST = "white light is safe now. look at copy one before you print on"
+FIRST_TONE = "tap at the first tone"
+
+
+def most(name: str, ms: int) -> str:
+    """A bath's longest time has come."""
+    return f"{name.lower()}: {span(ms)}, the most"
+
+
+def change_water(name: str) -> str:
+    """The water of a tray is due to be changed."""
+    return f"change the {name.lower()}"
+
+
+def waits(index: int | None, name: str, ms: int, target: int | None, longest: int | None) -> str:
+    """Where a copy has stayed beyond its call, for how long, and what that means."""
+    who = "all copies have" if index is None else f"{copy(index)} has"
+    limit = f"; most is {span(longest)}" if longest is not None and longest > ms else ""
+    if target is not None and ms > target and not limit:
+        return f"{'the copies are' if index is None else f'{copy(index)} is'} over in the {name.lower()} by {span(ms - target)}"
+    return f"{who} been in the {name.lower()} {span(ms)}{limit}"
+
+
+# --- toning by eye --------------------------------------------------------------------------------------------------
+
+
+def look(ms: int, words: str) -> str:
+    """The time in the toner and where the eye should be."""
+    return f"{span(ms)}. {words}" if words else span(ms)
+
+
+def past_range(ms: int) -> str:
+    """The longest time that was planned in the toner has come; it only warns."""
+    return f"{span(ms)}. past your range"
+
+
+def last_came_out(index: int) -> str:
+    """The moment at which the print before was pulled."""
+    return f"{copy(index)} came out now"
+
+
+def pulled(ms: int, name: str | None) -> str:
+    """The time a print was toned, and where it goes."""
+    return f"{span(ms)}" + (f". into the {name.lower()}" if name else "")
+
+
+# --- answers --------------------------------------------------------------------------------------------------------
+
+
+def remaining(index: int | None, name: str, left: int) -> str:
+    """Where a copy is and how long it has there."""
+    who = "the copies are" if index is None else f"{copy(index)} is"
+    return f"{who} in the {name.lower()}, {span(left)} left"
+
+
+def staying(index: int | None, name: str, ms: int) -> str:
+    """Where a copy is, without an end."""
+    who = "the copies are" if index is None else f"{copy(index)} is"
+    return f"{who} in the {name.lower()}, {span(ms)} so far"
+
+
+def temperature(celsius: float) -> str:
+    """A temperature as it is said."""
+    return f"{decimal(celsius)} degrees"
+
+
+LAMP_IS_ON = "the lamp is on"
+UNDONE = "undone"
+NOTHING_TO_UNDO = "nothing to undo"
+ON_HOLD = "on hold. no new copy"
+GOING_ON = "going on"
+NOT_ON_HOLD = "the plan is not on hold"
+NOTED = "noted"
+END_ASKED = "end the session? once more to end"
+ENDED = "the session is ended"
+ALL_DONE = "nothing is left to do"
+NOTHING_SAID = "nothing was said yet"
+EXPOSED_ALREADY = "that sheet has had its light. void it instead"
+NO_SUCH_COPY = "no such copy"
+NOTHING_MOVED = "nothing has moved yet"
+TOO_LONG_AGO = "that is before its bath began"
+NO_SUCH_TRAY = "no such tray"
+NO_STRIP = "no strip to pick from"
+
+
+def is_over(index: int, void: bool) -> str:
+    """Why nothing can be done with a copy any more."""
+    return f"{copy(index)} is {'void' if void else 'done'}"
+
+
+def developer_going(percent: float) -> str:
+    """The first tone comes much later than on the first print."""
+    return f"first tone {number(round(percent))} percent later than on the first. the developer is going"
+
+
+def new_time(said: str, name: str, ms: int) -> str:
+    """A temperature and the time it asks for, for the copies that are not in yet."""
+    return f"{said}. {name.lower()} {span(ms)} from the next copy on"
+
+
+def picked(strip: int) -> str:
+    """The strip to print by."""
+    return f"strip {number(strip)}"
+
+
+def strip_totals(totals: Sequence[int]) -> str:
+    """A strip's totals in reading order."""
+    return ". ".join(f"{number(i)}, {span(total)}" for i, total in enumerate(totals, 1))
+
+
+def bath(name: str, mix: tuple[float, float] | None, celsius: float | None) -> str:
+    """A bath as it is to stand in its tray; plain water goes without saying."""
+    mixed = f", {decimal(mix[0])} plus {decimal(mix[1])}" if mix else ""
+    warm = f", {temperature(celsius)}" if celsius is not None else ""
+    return f"{name}{mixed}{warm}" if mixed or warm else ""
+
+
+def done(good: int, spoiled: int) -> str:
+    """The last words of a session."""
+    void = f", {number(spoiled)} void" if spoiled else ""
+    return f"{copies(good)} done{void}"
+
+
+def nobody_listened(ms: int) -> str:
+    """Said after a sleep or a crash."""
+    return f"nothing was called for {span(ms)}"
+
+
+def nothing_running(left: int) -> str:
+    """No sheet is in a bath, and how many are still to come."""
+    return f"no bath is running. {copies(left)} to go"

@@ -1,0 +1,134 @@
+"""The session: `advance(bench, happening, at)` gives the bench as it is then, and what is to be heard.
+
+Effects are returned, never called. Undo is replay: the history without its last hand.
+"""
+
+from dataclasses import dataclass, replace
+
+from assistant.recipe.model import Expose
+from assistant.score import words
+from assistant.score.cues import Cue, Passage
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from assistant.session.bench import Bench, beat, fresh_bench, want
+from assistant.session.copy import Copy
+from assistant.session.promise import promise
+from assistant.session.rules import HAPPENINGS
+from assistant.session.taps import Answer, Done, Refused, where_is
+
+UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.Pick, h.Reading)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A bench, the passages that replace what was promised, the voices to hush, and the answer to the hand."""
+
+    bench: Bench
+    give: tuple[Passage, ...] = ()
+    hush: tuple[int, ...] = ()
+    answer: Cue | None = None
+
+    @property
+    def refused(self) -> bool:
+        """Whether the happening changed nothing."""
+        return self.answer is not None and self.answer.kind == "refused"
+
+
+def open_bench(score: Score) -> Bench:
+    """A bench before the first tap, with all that it promises to say."""
+    bench = fresh_bench(score)
+    return replace(bench, promised=promise(bench, after=-1))
+
+
+def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
+    """The bench at `at` (ms since the session began; an earlier moment counts as now) after a happening, or time alone."""
+    at = max(at, bench.now)
+    if happening is None:
+        return Outcome(beat(bench, at))
+    before = settle(bench, happening, at)
+    answer = answered(before, happening, at)
+    if isinstance(answer, Refused):
+        return Outcome(before, answer=Cue(at, "refused", answer.why))
+    after = answer.bench
+    if not isinstance(happening, h.SayAgain | h.HowLong):
+        after = replace(after, promised=promise(after), said=answer.words or _last_said(before))
+    give, hush = _changed(before, after, at)
+    kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard"
+    return Outcome(after, give, hush, Cue(at, kind, answer.words, answer.copy))
+
+
+def settle(bench: Bench, happening: h.Happening, at: int) -> Bench:
+    """Time up to the happening. While nobody listened no pip was heard, so none is taken for done."""
+    if isinstance(happening, h.Woke):
+        return replace(beat(bench, min(happening.since, at)), now=at)
+    return beat(bench, at)
+
+
+def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
+    """What a happening does to a bench that is already at its moment; only the promise is left to be made."""
+    if isinstance(happening, h.SayAgain):
+        return Done(bench, _last_said(bench)) if _last_said(bench) else Refused(words.NOTHING_SAID)
+    if isinstance(happening, h.HowLong):
+        return Done(bench, _how_long(bench, at))
+    if bench.ended:
+        return Refused(words.ALL_DONE)
+    if isinstance(happening, h.Undo):
+        return _undo(bench, at)
+    answer = HAPPENINGS[type(happening)](bench, happening, at)
+    if isinstance(answer, Refused):
+        return answer
+    kept = replace(answer.bench, history=(*answer.bench.history, (at, happening)))
+    return replace(answer, bench=want(beat(kept, at), at))
+
+
+def _undo(bench: Bench, at: int) -> Answer:
+    last = next((i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i][1], UNDONE_BY_UNDO)), None)
+    if last is None:
+        return Refused(words.NOTHING_TO_UNDO)
+    kept = (*bench.history[:last], *bench.history[last + 1 :])
+    without = replay(bench, kept, at)
+    if any(_lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)):
+        return Refused(words.EXPOSED_ALREADY)
+    return Done(without, words.UNDONE)
+
+
+def replay(bench: Bench, history: tuple[tuple[int, h.Happening], ...], at: int) -> Bench:
+    """The bench that this history makes by `at`, from the beginning; its promise is still to be made."""
+    again = fresh_bench(bench.score)
+    for moment, happening in history:
+        again = settle(again, happening, moment)
+        answer = answered(again, happening, moment)
+        again = answer.bench if isinstance(answer, Done) else again
+    return beat(again, at)
+
+
+def _lamp_time(bench: Bench, copy: Copy, at: int) -> int:
+    """How many lamp runs have begun to light this sheet."""
+    lit = sum(1 for stay in copy.stays if stay.kind == "expose")
+    if copy.live and copy.since is not None and isinstance(bench.step_of(copy), Expose):
+        run = bench.score.runs[copy.step][copy.run]
+        return lit + (at >= copy.since + run.count_in)
+    return lit
+
+
+def _changed(before: Bench, after: Bench, at: int) -> tuple[tuple[Passage, ...], tuple[int, ...]]:
+    """What must be given anew and what must be hushed, so that the desk holds just what is promised now."""
+    old = {p.voice: rest for p in before.promised if (rest := tuple(c for c in p.cues if c.at > at))}
+    new = {p.voice: p.cues for p in after.promised}
+    give = tuple(Passage(v, cues) for v, cues in new.items() if old.get(v) != cues)
+    return give, tuple(v for v in old if v not in new)
+
+
+def _last_said(bench: Bench) -> str:
+    past = [c for p in bench.promised for c in p.cues if c.at <= bench.now and c.words]
+    return max(past, key=lambda cue: cue.at).words if past else bench.said
+
+
+def _how_long(bench: Bench, at: int) -> str:
+    lines: list[str] = []
+    for copy in bench.living():
+        if copy.since is not None and (line := where_is(bench, copy, at)) not in lines:
+            lines.append(line)
+    if not lines:
+        return words.ALL_DONE if bench.finished else words.nothing_running(sum(1 for _ in bench.living()))
+    return ". ".join(lines)

@@ -1,0 +1,240 @@
+"""What will be heard if nobody touches anything: the bench is beaten into the future and its cues are collected.
+
+This is all that the sound desk is ever given: whole, ahead of time. A hand makes a new promise in place of the old
+one; time alone never does, so a stalled screen moves no cue.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from assistant.recipe.model import Expose, Tone
+from assistant.score import baths, words
+from assistant.score.cues import Cue, Passage
+from assistant.score.lamp import Mark
+from assistant.session.bench import Bench, beat, due
+from assistant.session.copy import Copy, Stay
+from assistant.session.taps import tapped
+
+ASK_AFTER = 2_000
+"""A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""
+ASK_AGAIN = (0, 60_000, 180_000, 600_000)
+DONE_AFTER = 4_000
+HORIZON = 2 * 3_600_000
+"""How far ahead of the last change calls that have no end of their own are promised (ms)."""
+
+
+@dataclass
+class _Foreseen:
+    """Cues by whom they belong to; when something changes, what it would have said later is struck out."""
+
+    cues: dict[object, list[Cue]] = field(default_factory=dict)
+    said: list[Cue] = field(default_factory=list)
+
+    def put(self, whose: object, cues: Iterable[Cue], at: int) -> None:
+        self.said += [cue for cue in self.cues.pop(whose, []) if cue.at <= at]
+        self.cues[whose] = list(cues)
+
+    def all(self) -> Iterator[Cue]:
+        yield from self.said
+        for cues in self.cues.values():
+            yield from cues
+
+
+def promise(bench: Bench, after: int | None = None) -> tuple[Passage, ...]:
+    """The passages of all voices from now on (or `after` a moment, ms), one for each voice that has something to say."""
+    now = bench.now if after is None else after
+    foreseen, end = _foresee(bench)
+    voices: dict[int, list[Cue]] = {}
+    for voice, cue in _by_voice(foreseen, end):
+        if cue.at > now:
+            voices.setdefault(voice, []).append(cue)
+    return tuple(Passage(v, tuple(sorted(cues, key=_order))) for v, cues in sorted(voices.items()))
+
+
+def _order(cue: Cue) -> tuple[int, str, str]:
+    return cue.at, cue.kind, cue.words
+
+
+def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
+    """Beat the bench from change to change until only a hand could change it."""
+    foreseen = _Foreseen()
+    seen: dict[int, Copy] = {}
+    asked: tuple[tuple[int, ...], int] | None = None
+    while True:
+        for copy in bench.copies:
+            if seen.get(copy.number) != copy:
+                _put_copy(foreseen, bench, copy)
+                seen[copy.number] = copy
+        if asked != (bench.wanted, bench.wanted_since):
+            asked = (bench.wanted, bench.wanted_since)
+            foreseen.put("ask", _ask(bench), bench.now)
+        _put_shared(foreseen, bench)
+        if bench.finished and not bench.ended:
+            foreseen.put("done", [Cue(_last_move(bench) + DONE_AFTER, "tell", _done(bench))], bench.now)
+        moment = due(bench)
+        if moment is None:
+            return foreseen, bench
+        bench = beat(bench, moment)
+
+
+def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
+    for cue in foreseen.all():
+        yield (0 if cue.kind == "ask" else cue.copy or 0), cue
+    for cue in (*_white_light(end), *_fresh_water(end)):
+        yield 0, cue
+    if not any(copy.stays or copy.since is not None for copy in end.copies):
+        for mark in end.score.opening:
+            yield 0, Cue(mark.offset, mark.kind, mark.words)
+
+
+# --- one copy, or all together -----------------------------------------------------------------------------------------
+
+
+def _put_copy(foreseen: _Foreseen, bench: Bench, copy: Copy) -> None:
+    if bench.shared(copy):
+        foreseen.put(copy.number, [], bench.now)
+        return
+    step = bench.step_of(copy).kind if copy.live else ""
+    marks, start = _marks(bench, copy)
+    cues = (Cue(start + m.offset, m.kind, m.words, copy.number, step) for m in marks)
+    foreseen.put(copy.number, cues, bench.now)
+
+
+def _marks(bench: Bench, copy: Copy) -> tuple[tuple[Mark, ...], int]:
+    if not copy.live or copy.since is None:
+        return (), 0
+    step = bench.step_of(copy)
+    if isinstance(step, Expose):
+        return bench.score.runs[copy.step][copy.run].marks, copy.since
+    if copy.called is not None:
+        stayed = copy.called - copy.since
+        index = None if len(bench.company(copy)) > 1 else copy.number
+        return baths.overdue(step.name, index, stayed, copy.target, step.at_most), copy.called
+    last = _last_toned(bench) if isinstance(step, Tone) else None
+    return bench.score.marks(copy.step, copy.target, bench.following(copy), last), copy.since
+
+
+def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
+    """A step that all do together is called once, for all, from the moment the last of them is in."""
+    sharing = [copy for copy in bench.living() if bench.shared(copy)]
+    if not sharing or not bench.all_in(sharing[0].step):
+        foreseen.put("together", [], bench.now)
+        return
+    last = max(sharing, key=lambda copy: copy.since or 0)
+    marks, start = _marks(bench, last)
+    kind = bench.step_of(last).kind
+    foreseen.put("together", (Cue(start + m.offset, m.kind, m.words, None, kind) for m in marks), bench.now)
+
+
+def _last_toned(bench: Bench) -> tuple[int, int] | None:
+    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
+    last = max(stays, key=lambda stay: stay.to_ms, default=None)
+    return (last.copy, last.lasted) if last else None
+
+
+# --- the bench as a whole ------------------------------------------------------------------------------------------------
+
+
+def _ask(bench: Bench) -> list[Cue]:
+    if not bench.wanted:
+        return []
+    copy = bench.copy(bench.wanted[0])
+    spoken = _asking(bench, copy)
+    first = bench.wanted_since + ASK_AFTER
+    if copy.boxed and bench.wanted_since == 0:
+        first = bench.score.opening[-1].offset + 5_000
+    step = bench.plan.recipe.steps[copy.step if copy.since is None else bench.following(copy)].kind
+    named = copy.number if len(bench.wanted) == 1 else None
+    return [Cue(first + later, "ask", spoken, named, step) for later in ASK_AGAIN]
+
+
+def _asking(bench: Bench, copy: Copy) -> str:
+    steps = bench.plan.recipe.steps
+    if copy.since is None:
+        step = steps[copy.step]
+        if isinstance(step, Expose):
+            run = bench.score.runs[copy.step][copy.run]
+            if copy.run:
+                return words.place_for(run.task, copy.number)
+            lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
+            ask = words.place_paper(copy.number, bench.plan.copies, lit_before)
+            return f"{ask}. {run.task}" if run.task else ask
+        return words.into(step.name, copy.number)
+    onward = steps[bench.following(copy)]
+    if isinstance(onward, Tone):
+        last = _last_toned(bench)
+        care = () if last else bench.plan.recipe.trays[onward.tray].care
+        return words.into_toner(onward.name, copy.number, care, last)
+    several = len(bench.wanted) > 1
+    return words.into(onward.name, None if several else copy.number)
+
+
+def _done(bench: Bench) -> str:
+    good = sum(1 for copy in bench.copies if copy.done)
+    return words.done(good, sum(1 for copy in bench.copies if copy.void and copy.stays))
+
+
+def _last_move(bench: Bench) -> int:
+    return max((stay.to_ms for copy in bench.copies for stay in copy.stays), default=bench.now)
+
+
+def _white_light(end: Bench) -> Iterator[Cue]:
+    """Once for every sheet, at its own safe moment, and only if no other sheet is before its own by then."""
+    after = end.score.light_safe_after
+    if after is None:
+        return
+    dark = {copy.number: _dark_time(end, copy, after) for copy in end.copies if not copy.void}
+    for number, (_, safe) in dark.items():
+        others = (span for other, span in dark.items() if other != number)
+        if safe is None or any(begun is not None and begun <= safe and (o is None or o > safe) for begun, o in others):
+            continue
+        first = number == 1 and end.plan.copies > 1 and end.plan.recipe.light == "safe"
+        yield Cue(safe, "safe", words.LOOK_AT_FIRST if first else words.WHITE_LIGHT, number, "fix")
+
+
+def _dark_time(end: Bench, copy: Copy, after: int) -> tuple[int | None, int | None]:
+    """From when a sheet is out of its box, and until when white light would spoil it (ms; None: not yet)."""
+    begun = copy.stays[0].from_ms if copy.stays else copy.since
+    fixed = next((stay for stay in copy.stays if stay.kind == "fix"), None)
+    if fixed is not None:
+        return begun, fixed.from_ms + after
+    if copy.live and copy.since is not None and end.step_of(copy).kind == "fix":
+        return begun, copy.since + after
+    return begun, None
+
+
+def _fresh_water(end: Bench) -> Iterator[Cue]:
+    for tray, bath in end.plan.recipe.trays.items():
+        if bath.refresh is None:
+            continue
+        for begun, over, kind in _filled(end, tray):
+            last = (over if over is not None else end.now + HORIZON) - 1
+            for at in range(begun + bath.refresh, last, bath.refresh):
+                yield Cue(at, "water", words.change_water(bath.bath), None, kind)
+
+
+def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
+    """The spans during which a tray has sheets in it, joined where they touch; the last one may be open."""
+    spans: list[tuple[int, int | None, str]] = [_span(s) for c in end.copies for s in c.stays if s.tray == tray]
+    for copy in end.living():
+        step = end.step_of(copy)
+        if copy.since is not None and not isinstance(step, Expose) and step.tray == tray:
+            spans.append((copy.since, None, step.kind))
+    joined: list[tuple[int, int | None, str]] = []
+    for begun, over, kind in sorted(spans, key=lambda span: span[0]):
+        if joined and (joined[-1][1] is None or begun <= (joined[-1][1] or 0)):
+            last = joined[-1][1]
+            joined[-1] = (joined[-1][0], None if last is None or over is None else max(last, over), joined[-1][2])
+        else:
+            joined.append((begun, over, kind))
+    return joined
+
+
+def _span(stay: Stay) -> tuple[int, int, str]:
+    return stay.from_ms, stay.to_ms, stay.kind
+
+
+def next_tap(bench: Bench) -> str:
+    """What a tap would do now, in a word of the table of taps; "" for nothing."""
+    meant = tapped(bench, bench.now)
+    return meant[0] if meant else ""
