@@ -1,0 +1,42 @@
+# The two commands are `make run` and `make test`; both set up what they need and can be called as often as you like.
+# RECIPE=file.yaml make run   opens another recipe.      PYTHON=python3.12 make test   uses another interpreter.
+
+PYTHON ?= python3
+VENV   ?= .venv
+RECIPE ?= recipes/slipway-edition.yaml
+BIN     = $(VENV)/bin
+
+.PHONY: run test check bench dark clean
+
+run: $(VENV)/.run
+	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall run $(RECIPE); \
+	else echo "No terminal to tap on: here is the rehearsal of $(RECIPE) instead."; $(BIN)/traycall rehearse $(RECIPE); fi
+
+test: $(VENV)/.test check
+	$(BIN)/pytest
+
+check: $(VENV)/.test
+	$(BIN)/ruff check assistant tests bench
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo 2>/dev/null || $(BIN)/lint-imports
+	$(BIN)/traycall check recipes/*.yaml
+	$(BIN)/traycall schema | cmp - recipes/recipe.schema.json
+
+bench: $(VENV)/.test
+	$(BIN)/python -m bench
+
+dark: $(VENV)/.test
+	$(BIN)/python tests/dark/pixels.py
+
+$(VENV)/.run: pyproject.toml .ci/system
+	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run
+	$(BIN)/pip install --quiet --editable .
+	@touch $@
+
+$(VENV)/.test: pyproject.toml .ci/system
+	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system test
+	$(BIN)/pip install --quiet --editable '.[test]'
+	@touch $@
+
+clean:
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis

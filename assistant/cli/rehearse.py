@@ -1,0 +1,92 @@
+"""`traycall rehearse`: the whole session at once, under a jumping clock, as a transcript or as one JSON object."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+from assistant.cli.opening import Refusal, open_score
+from assistant.cli.script import BadScript, read_script, span
+from assistant.cli.transcript import clock, line, shown
+from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words."""
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file")
+    parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    parser.add_argument("--json", action="store_true", help="one JSON object in place of the transcript")
+    parser.add_argument("--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ...")
+    parser.add_argument("--late", metavar="SECONDS", default="0", help="every hand is so late")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Rehearse and print; 1 where the recipe, the script or the number of copies can't be used."""
+    try:
+        score = open_score(args.recipe, args.copies)
+        played = rehearse(score, _printer(args))
+    except (Refusal, BadScript) as error:
+        print(error, file=sys.stderr)
+        return 1
+    print(json.dumps(as_object(played), indent=1) if args.json else as_text(played))
+    return 0
+
+
+def _printer(args: argparse.Namespace) -> Printer:
+    if args.script is None:
+        try:
+            return Punctual(span(args.late))
+        except ValueError as error:
+            raise Refusal(f"--late: {error}") from None
+    try:
+        return Scripted(read_script(args.script.read_text(encoding="utf-8"), str(args.script)))
+    except (OSError, UnicodeDecodeError) as error:
+        raise Refusal(f"{args.script}: this script can't be read: {error}") from None
+
+
+def as_text(played: Rehearsal) -> str:
+    """A transcript that a printer can read, and each copy's true times under it."""
+    lines = [line(cue) for cue in played.heard if shown(cue)]
+    return "\n".join([*lines, "", *summary(played)])
+
+
+def summary(played: Rehearsal) -> list[str]:
+    """One line a copy: every stay's true time, and what was wrong with it."""
+    found = []
+    for copy in played.bench.copies:
+        parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
+        state = "" if copy.done else " (void)" if copy.void else " (not finished)"
+        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or "not begun"))
+    return found
+
+
+def _mark(verdict: str) -> str:
+    return "" if verdict in ("good", "void") else f" {verdict}"
+
+
+def as_object(played: Rehearsal) -> dict[str, Any]:
+    """What `--json` prints: all moments and spans in whole ms."""
+    bench = played.bench
+    return {
+        "recipe": bench.plan.recipe.title,
+        "copies": bench.plan.copies,
+        "ends_ms": played.ends,
+        "cues": [
+            {"at_ms": cue.at, "copy": cue.copy, "step": cue.step, "kind": cue.kind, "words": cue.words}
+            for cue in played.heard
+        ],
+        "stays": [
+            {
+                "copy": stay.copy,
+                "step": stay.kind,
+                "name": stay.name,
+                "tray": stay.tray,
+                "from_ms": stay.from_ms,
+                "to_ms": stay.to_ms,
+                "target_ms": stay.target_ms,
+                "verdict": stay.verdict,
+            }
+            for stay in played.stays
+        ],
+    }

@@ -1,0 +1,107 @@
+"""A printer played from a file: one happening a line, `<time> <what> [more]`; `#` begins a comment.
+
+    0:05.0 tap
+    2:31 moved 2 5s
+    190 note "thin blacks"
+"""
+
+import re
+import shlex
+from collections.abc import Callable
+
+from assistant.session import happenings as h
+from assistant.session.rehearsal import Hand
+from assistant.trade.quantities import parse_span
+
+_TIME = re.compile(r"(?:(?:(\d+):)?(\d+):)?(\d+(?:\.\d{1,3})?)$")
+
+
+class BadScript(ValueError):
+    """A line that can't be played; the message says which and why."""
+
+
+def read_script(text: str, name: str) -> list[Hand]:
+    """The hands of a script in their order; BadScript names file and line of the first that can't be read."""
+    hands = []
+    for number, line in enumerate(text.splitlines(), 1):
+        try:
+            words = shlex.split(line, comments=True)
+            if words:
+                hands.append(_hand(words))
+        except (ValueError, LookupError) as error:
+            raise BadScript(f"{name}:{number}: {error}") from None
+    return hands
+
+
+def moment(text: str) -> int:
+    """`m:ss.s`, `h:mm:ss` or seconds since the session began, as ms."""
+    found = _TIME.fullmatch(text)
+    if found is None:
+        raise ValueError(f'"{text}" is no time: write 2:30.0 or 150')
+    hours, minutes, seconds = found.groups()
+    return int(hours or 0) * 3_600_000 + int(minutes or 0) * 60_000 + round(float(seconds) * 1000)
+
+
+def _hand(words: list[str]) -> Hand:
+    if len(words) < 2:
+        raise ValueError("a line is a time and what happens: 0:05.0 tap")
+    at, what, *more = words
+    if what not in _LINES:
+        raise ValueError(f'"{what}" is not known here: {", ".join(_LINES)}')
+    most, make = _LINES[what]
+    if len(more) > most:
+        raise ValueError(f"too much after {what}: {' '.join(more[most:])}")
+    return moment(at), make(more)
+
+
+def _copy(more: list[str]) -> int | None:
+    if not more:
+        return None
+    if not more[0].isdecimal():
+        raise ValueError(f'"{more[0]}" is not the number of a copy')
+    return int(more[0])
+
+
+def span(text: str) -> int:
+    """A span as a script has it: `5s`, `1 min`, or bare seconds; `0s` is now."""
+    if re.fullmatch(r"0+(\.0+)? ?s?", text):
+        return 0
+    return parse_span(f"{text} s" if re.fullmatch(r"\d+(\.\d+)?", text) else text)
+
+
+def _moved(more: list[str]) -> h.Happening:
+    if len(more) == 1:
+        return h.Moved(None, span(more[0]))
+    if len(more) == 2:
+        return h.Moved(_copy(more), span(more[1]))
+    raise ValueError("say how long ago: moved 2 5s")
+
+
+def _reading(more: list[str]) -> h.Happening:
+    if len(more) != 2:
+        raise ValueError("say the tray and the degrees Celsius: reading developer 19.5")
+    return h.Reading(more[0], float(more[1]))
+
+
+def _pick(more: list[str]) -> h.Happening:
+    number = _copy(more)
+    if number is None:
+        raise ValueError("say the number of the strip: pick 3")
+    return h.Pick(number)
+
+
+_LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
+    "tap": (0, lambda more: h.Tap()),
+    "void": (1, lambda more: h.Void(_copy(more))),
+    "undo": (0, lambda more: h.Undo()),
+    "hold": (0, lambda more: h.Hold()),
+    "go": (0, lambda more: h.Go()),
+    "moved": (2, _moved),
+    "note": (99, lambda more: h.Note(" ".join(more))),
+    "again": (0, lambda more: h.SayAgain()),
+    "how-long": (0, lambda more: h.HowLong()),
+    "end": (0, lambda more: h.End()),
+    "reading": (2, _reading),
+    "pick": (1, _pick),
+}
+"""What a script's line may say -> how many words may follow, and the happening."""
