@@ -92,7 +92,8 @@ def test_this_computer_counts_sleep_and_names_its_boot() -> None:
     if sys.platform == "linux":
         assert timepiece.tells_sleep
         assert len(timepiece.boot()) == 36
-        uptime = Path("/proc/uptime").read_text(encoding="ascii").split()[0]  # the kernel counts suspend in it
+        # The kernel counts suspend in it.
+        uptime = Path("/proc/uptime").read_text(encoding="ascii").split()[0]
         assert timepiece.since_boot() / 1e9 == pytest.approx(float(uptime), abs=1)
 
 
