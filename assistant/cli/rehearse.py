@@ -17,7 +17,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file")
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("--json", action="store_true", help="one JSON object in place of the transcript")
-    parser.add_argument("--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ...")
+    parser.add_argument(
+        "--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ..."
+    )
     parser.add_argument("--late", metavar="SECONDS", default="0", help="every hand is so late")
 
 

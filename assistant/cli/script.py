@@ -1,8 +1,8 @@
 """A printer played from a file: one happening a line, `<time> <what> [more]`; `#` begins a comment.
 
-    0:05.0 tap
-    2:31 moved 2 5s
-    190 note "thin blacks"
+0:05.0 tap
+2:31 moved 2 5s
+190 note "thin blacks"
 """
 
 import re
@@ -42,16 +42,25 @@ def moment(text: str) -> int:
     return int(hours or 0) * 3_600_000 + int(minutes or 0) * 60_000 + round(float(seconds) * 1000)
 
 
+def moment_free(line: str) -> h.Happening:
+    """One happening without its time, as it is typed during a session; an empty line is a tap."""
+    return _happening(shlex.split(line) or ["tap"])
+
+
 def _hand(words: list[str]) -> Hand:
     if len(words) < 2:
         raise ValueError("a line is a time and what happens: 0:05.0 tap")
-    at, what, *more = words
+    return moment(words[0]), _happening(words[1:])
+
+
+def _happening(words: list[str]) -> h.Happening:
+    what, *more = words
     if what not in _LINES:
         raise ValueError(f'"{what}" is not known here: {", ".join(_LINES)}')
     most, make = _LINES[what]
     if len(more) > most:
         raise ValueError(f"too much after {what}: {' '.join(more[most:])}")
-    return moment(at), make(more)
+    return make(more)
 
 
 def _copy(more: list[str]) -> int | None:

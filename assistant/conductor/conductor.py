@@ -66,6 +66,22 @@ class Conductor:
         self.beat()
         return face(self.bench, self._said, self._sound.trouble())
 
+    def now(self) -> int:
+        """Whole ms since the session began."""
+        return self._clock.now()
+
+    def trouble(self) -> str:
+        """What is wrong with the sound, "" when all is well."""
+        return self._sound.trouble()
+
+    def more_to_say(self) -> bool:
+        """Whether anything promised is still to be heard."""
+        return self._next_cue() is not None
+
+    def nothing_due(self) -> bool:
+        """Whether only a hand could change anything."""
+        return due(self.bench) is None
+
     def _moment(self, at: int | None) -> int:
         return max(self.bench.now, self._clock.now() if at is None else at)
 

@@ -7,7 +7,7 @@ What a value means beside others is no business of this module.
 from collections.abc import Callable
 from typing import Annotated, Literal, TypeAlias, TypeVar
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
 
 from assistant.trade import quantities as q
 
@@ -16,8 +16,16 @@ T = TypeVar("T")
 _NUMBER = r"\d+(\.\d+)?"
 
 
+SEVERAL = q.Misread("one value belongs here, not several", "write it without brackets and braces")
+
+
 def _read(parse: Callable[[str], T]) -> BeforeValidator:
-    return BeforeValidator(lambda value: parse(value) if isinstance(value, str) else value)
+    def read(value: object) -> object:
+        if isinstance(value, (list, dict)):
+            raise SEVERAL
+        return parse(value) if isinstance(value, str) else value
+
+    return BeforeValidator(read)
 
 
 def _written(pattern: str, *examples: str) -> WithJsonSchema:
@@ -26,7 +34,13 @@ def _written(pattern: str, *examples: str) -> WithJsonSchema:
 
 def _count(least: int, most: int) -> BeforeValidator:
     parse = q.parse_count(least, most)
-    return BeforeValidator(lambda value: parse(str(value)))
+
+    def count(value: object) -> int:
+        if isinstance(value, (list, dict)):
+            raise SEVERAL
+        return parse(str(value))
+
+    return BeforeValidator(count)
 
 
 def _counted(least: int, most: int) -> WithJsonSchema:
@@ -37,6 +51,12 @@ def _yes_or_no(text: str) -> bool:
     if text not in ("true", "false"):
         raise q.Misread(f"{q.quoted(text)} is neither yes nor no", "write true or false")
     return text == "true"
+
+
+def _this_format(text: str) -> int:
+    if text.strip() != "1":
+        raise q.Misread(f"{q.quoted(text)} is a format that this version does not read", "write 1")
+    return 1
 
 
 def _one_line(text: str) -> str:
@@ -75,10 +95,18 @@ Volume: TypeAlias = Annotated[
 """Whole millilitres."""
 
 SheetSize: TypeAlias = Annotated[
-    q.Size, _read(q.parse_size), _written(rf"{_NUMBER} ?[x×] ?{_NUMBER} ?(in|cm)", "12x16 in", "30x40 cm")
+    q.Size,
+    _read(q.parse_size),
+    PlainSerializer(q.format_size, when_used="json"),
+    _written(rf"{_NUMBER} ?[x×] ?{_NUMBER} ?(in|cm)", "12x16 in", "30x40 cm"),
 ]
 
-MixParts: TypeAlias = Annotated[q.Mix, _read(q.parse_mix), _written(rf"{_NUMBER} ?\+ ?{_NUMBER}", "1+9")]
+MixParts: TypeAlias = Annotated[
+    q.Mix,
+    _read(q.parse_mix),
+    PlainSerializer(q.format_mix, when_used="json"),
+    _written(rf"{_NUMBER} ?\+ ?{_NUMBER}", "1+9"),
+]
 
 Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?{_NUMBER}", "f/8")]
 """The f-number as marked."""
@@ -111,6 +139,7 @@ Factor: TypeAlias = Annotated[
 
 MOST_COPIES = 60
 
+Format: TypeAlias = Annotated[Literal[1], _read(_this_format), WithJsonSchema({"const": 1})]
 Copies: TypeAlias = Annotated[int, _count(1, MOST_COPIES), _counted(1, MOST_COPIES)]
 Reference: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
 Holds: TypeAlias = Annotated[int, _count(1, 100), _counted(1, 100)]
@@ -132,4 +161,3 @@ Notes: TypeAlias = Annotated[
 """The printer's own words, as many lines as wanted."""
 
 Begin: TypeAlias = Literal["on cue", "by hand"]
-

@@ -100,12 +100,17 @@ def _steps(page: nodes.Page, data: dict[str, Any]) -> tuple[list[Any], dict[int,
         line, column = page.values[("steps", i)]
         body: Any = next(iter(step.values()), {}) if isinstance(step, dict) and len(step) == 1 else None
         if body is None or not isinstance(body, dict | str) or (isinstance(body, str) and body):
-            what, fix = "a step is one of the seven kinds with its keys", "write `- develop: {tray: developer, for: 2 min}`"
+            what, fix = (
+                "a step is one of the seven kinds with its keys",
+                "write `- develop: {tray: developer, for: 2 min}`",
+            )
             faults.append(Fault(line, column, f"step {i + 1}", what, fix))
             continue
         kind = next(iter(step))
         if kind not in STEPS:
-            faults.append(Fault(line, column, f"step {i + 1}", f"`{kind}` is no kind of step", _nearest(kind, list(STEPS))))
+            faults.append(
+                Fault(line, column, f"step {i + 1}", f"`{kind}` is no kind of step", _nearest(kind, list(STEPS)))
+            )
             continue
         kinds[i] = kind
         fields = dict(body) if isinstance(body, dict) else {}

@@ -14,6 +14,7 @@ from assistant.recipe.fields import (
     Begin,
     Copies,
     Factor,
+    Format,
     Holds,
     Lasts,
     MixParts,
@@ -228,7 +229,7 @@ class Recipe(Written):
     `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness.
     """
 
-    format: Literal[1] = 1
+    format: Format = 1
     title: Words
     notes: Notes = ""
     copies: Copies = 1

@@ -1,4 +1,4 @@
-"""What steps, trays and times of a recipe mean to each other: the rules it must keep, and what should be thought over."""
+"""What steps, trays and times of a recipe mean to each other: rules it must keep, and what to think over."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -65,7 +65,9 @@ def _exposure(i: int, step: Expose) -> Iterator[Complaint]:
         yield Complaint(("steps", i), "`time` is missing", "write time: 8.5 s, or a strip")
     if step.strip is not None:
         if (step.strip.step is None) == (step.strip.add is None):
-            yield Complaint(("steps", i, "strip"), "a strip grows by stops or by seconds", "write step: 1/3 or add: 2 s")
+            yield Complaint(
+                ("steps", i, "strip"), "a strip grows by stops or by seconds", "write step: 1/3 or add: 2 s"
+            )
         if step.parts:
             yield Complaint(("steps", i, "parts"), "burns and dodges on a test strip", "leave them for the print")
     for number, part in enumerate(step.parts):
@@ -89,7 +91,9 @@ def _bath(recipe: Recipe, i: int, step: WetStep) -> Iterator[Complaint]:
         elif end is None and call.left is not None:
             yield Complaint((*here, "say", number), "time left in a step without an end", "write at: 60 s")
     if step.agitate and end is not None and step.agitate.every >= end:
-        yield Complaint((*here, "agitate", "every"), "an agitation longer than its step", f"less than {format_span(end)}")
+        yield Complaint(
+            (*here, "agitate", "every"), "an agitation longer than its step", f"less than {format_span(end)}"
+        )
     if step.temperature_law and (step.temperature_law.coefficient is None) == (step.temperature_law.points is None):
         path = (*here, "temperature_law")
         yield Complaint(path, "a law is a coefficient or two points", "write coefficient: 2.1")
@@ -105,7 +109,9 @@ def _times(here: Path, step: WetStep) -> Iterator[Complaint]:
         yield Complaint(here, "`for` is missing", "write for: 30 s")
     target = step.target
     if target is not None and step.drain >= target:
-        yield Complaint((*here, "drain"), f"a drain as long as the step, {format_span(target)}", "write a shorter drain")
+        yield Complaint(
+            (*here, "drain"), f"a drain as long as the step, {format_span(target)}", "write a shorter drain"
+        )
     if target is not None and step.at_least is not None and step.at_least > target:
         yield Complaint((*here, "at_least"), f"the least is above the time, {format_span(target)}", "lower it")
     if target is not None and step.at_most is not None and step.at_most < target:
@@ -136,7 +142,9 @@ def _thoughts(recipe: Recipe) -> Iterator[Complaint]:
         if isinstance(step, Fix) and step.target is not None and step.target < SHORT_FIX:
             yield Complaint(("steps", i, "for"), "a fix under 30 s", "see the fixer's label", True)
         if isinstance(step, Tone) and isinstance(recipe.steps[i - 1], Fix):
-            yield Complaint(("steps", i), "no rinse between fix and tone", "rinse first: fixer stains in the toner", True)
+            yield Complaint(
+                ("steps", i), "no rinse between fix and tone", "rinse first: fixer stains in the toner", True
+            )
         if isinstance(step, Develop) and step.tray in recipe.trays:
             warm = recipe.trays[step.tray].temperature
             if warm is not None and not COOLEST <= warm <= WARMEST:

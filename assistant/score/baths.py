@@ -7,7 +7,7 @@ from assistant.score.lamp import Mark
 TEN_SECONDS = 10_000
 MINUTE = 60_000
 REPEAT = 15_000
-"""An alarm for a copy that has been called and not moved comes again after this time (ms); common practice, no source."""
+"""The alarm for a copy that was called and not moved comes again after this time (ms); common practice, no source."""
 REPEATS = 40
 
 

@@ -40,6 +40,11 @@ class Score:
             lines.append(care)
         return tuple(Mark(i * OPENING_LINE, "tell", line) for i, line in enumerate(lines))
 
+    @property
+    def opening_lasts(self) -> int:
+        """How long the opening words take, ms."""
+        return len(self.opening) * OPENING_LINE
+
     def name(self, step: int) -> str | None:
         """The spoken name of a step; None after the last."""
         steps = self.plan.recipe.steps

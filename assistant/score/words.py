@@ -5,7 +5,28 @@ Short, the number first or last; a sentence that does not help the printer in th
 
 from collections.abc import Sequence
 
-_SMALL = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+_SMALL = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
 _TENS = ["zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
@@ -30,7 +51,7 @@ def decimal(value: float) -> str:
 
 
 def span(ms: int) -> str:
-    """A span as it is said: "forty-five" never meets "fifteen" alone, so seconds keep their unit below a minute.
+    """A span as it is said; below a minute seconds keep their unit, so that no bare number stands alone.
 
     8500 is "eight point five seconds", 72000 "one minute twelve", 120000 "two minutes", 3900000 "one hour five minutes".
     """
@@ -145,7 +166,8 @@ def waits(index: int | None, name: str, ms: int, target: int | None, longest: in
     who = "all copies have" if index is None else f"{copy(index)} has"
     limit = f"; most is {span(longest)}" if longest is not None and longest > ms else ""
     if target is not None and ms > target and not limit:
-        return f"{'the copies are' if index is None else f'{copy(index)} is'} over in the {name.lower()} by {span(ms - target)}"
+        late = "the copies are" if index is None else f"{copy(index)} is"
+        return f"{late} over in the {name.lower()} by {span(ms - target)}"
     return f"{who} been in the {name.lower()} {span(ms)}{limit}"
 
 

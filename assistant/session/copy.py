@@ -66,9 +66,7 @@ class Copy:
 
     def enter(self, step: int, at: int, target: int | None, assumed: bool = False) -> "Copy":
         """It touches the bath of `step` at `at`."""
-        return replace(
-            self, step=step, run=0, since=at, target=target, moved=at if assumed else None, called=None
-        )
+        return replace(self, step=step, run=0, since=at, target=target, moved=at if assumed else None, called=None)
 
     def leave(self, step: Step, at: int, name: str | None = None, began: int | None = None) -> "Copy":
         """Its stay ends at `at`; `began` where that is not `since` (the lamp comes on after the count-in)."""
@@ -76,7 +74,14 @@ class Copy:
         since = self.since if began is None else began
         tray = None if isinstance(step, Expose) else step.tray
         stay = Stay(
-            self.number, self.step, step.kind, name or step.name, tray, since, at, self.target,
+            self.number,
+            self.step,
+            step.kind,
+            name or step.name,
+            tray,
+            since,
+            at,
+            self.target,
             judge(step, at - since, self.target),
         )
         return replace(self, since=None, target=None, moved=None, called=None, stays=(*self.stays, stay))
@@ -93,7 +98,7 @@ def judge(step: Step, lasted: int, target: int | None) -> Verdict:
         return "good"
     if isinstance(step, Develop):
         room = (target or 0) * DEVELOP_TOLERANCE
-        low, high = ((target - room, target + room) if target else (None, step.at_most))
+        low, high = (target - room, target + room) if target else (None, step.at_most)
     else:
         low, high = (None if isinstance(step, Hold) else step.at_least), step.at_most
     if low is not None and lasted < low:

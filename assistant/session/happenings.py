@@ -86,9 +86,7 @@ class Pick:
     strip: int
 
 
-Happening: TypeAlias = (
-    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Pick
-)
+Happening: TypeAlias = Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Pick
 
 BY_NAME: dict[str, type[Any]] = {
     kind.__name__.lower(): kind

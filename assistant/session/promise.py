@@ -19,6 +19,8 @@ ASK_AFTER = 2_000
 """A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""
 ASK_AGAIN = (0, 60_000, 180_000, 600_000)
 DONE_AFTER = 4_000
+LATE_CHANGE = 60_000
+"""Water is not changed any more this long before its sheets are lifted (ms)."""
 HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
@@ -140,12 +142,17 @@ def _ask(bench: Bench) -> list[Cue]:
         return []
     copy = bench.copy(bench.wanted[0])
     spoken = _asking(bench, copy)
-    first = bench.wanted_since + ASK_AFTER
-    if copy.boxed and bench.wanted_since == 0:
-        first = bench.score.opening[-1].offset + 5_000
+    first = asked_at(bench)
     step = bench.plan.recipe.steps[copy.step if copy.since is None else bench.following(copy)].kind
     named = copy.number if len(bench.wanted) == 1 else None
     return [Cue(first + later, "ask", spoken, named, step) for later in ASK_AGAIN]
+
+
+def asked_at(bench: Bench) -> int:
+    """When the hand that is wanted is first asked for, ms: at the beginning not before the opening words are over."""
+    if bench.wanted_since == 0 and bench.copy(bench.wanted[0]).boxed:
+        return bench.score.opening_lasts
+    return bench.wanted_since + ASK_AFTER
 
 
 def _asking(bench: Bench, copy: Copy) -> str:
@@ -208,7 +215,7 @@ def _fresh_water(end: Bench) -> Iterator[Cue]:
         if bath.refresh is None:
             continue
         for begun, over, kind in _filled(end, tray):
-            last = (over if over is not None else end.now + HORIZON) - 1
+            last = over - LATE_CHANGE if over is not None else end.now + HORIZON
             for at in range(begun + bath.refresh, last, bath.refresh):
                 yield Cue(at, "water", words.change_water(bath.bath), None, kind)
 

@@ -14,9 +14,11 @@ from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.bench import WINDOW, Bench, due
 from assistant.session.copy import Stay
+from assistant.session.promise import asked_at
 from assistant.session.taps import place
 
 Hand: TypeAlias = tuple[int, h.Happening]
+
 
 class Printer(Protocol):
     """Whoever plays the hands of a rehearsal."""
@@ -31,7 +33,7 @@ class Printer(Protocol):
 
 
 PLACE_PAPER = 20_000
-"""How long a punctual printer takes to lay out a sheet, from being wanted (ms); common practice, no source."""
+"""How long a punctual printer takes to lay out a sheet once asked (ms); common practice, no source."""
 REACH = 10_000
 """How long for any other hand that is asked for (ms)."""
 FIRST_TONE = 20_000
@@ -81,7 +83,9 @@ def rehearse(score: Score, printer: Printer) -> Rehearsal:
         printer.played(hand)
         heard += [outcome.answer] if outcome.answer else []
     else:
-        raise DoesNotEnd(f"no end after {MOST_EVENTS} events: {bench.now} ms, {[(c.number, c.step) for c in bench.living()]}")
+        raise DoesNotEnd(
+            f"no end after {MOST_EVENTS} events: {bench.now} ms, {[(c.number, c.step) for c in bench.living()]}"
+        )
     rest = bench.now if bench.wanted or any(c.live for c in bench.copies) else bench.now + WINDOW
     return Rehearsal((*heard, *promised(bench, heard_until, rest)), tuple(hands), bench)
 
@@ -129,7 +133,7 @@ class Punctual:
             return None
         copy = bench.copy(bench.wanted[0])
         laying = copy.since is None and isinstance(bench.step_of(copy), Expose)
-        return bench.wanted_since + (PLACE_PAPER if laying else REACH) + self.late, h.Tap()
+        return asked_at(bench) + (PLACE_PAPER if laying else REACH) + self.late, h.Tap()
 
     def _eye(self, bench: Bench) -> Hand | None:
         for copy in bench.living():

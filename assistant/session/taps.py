@@ -4,7 +4,6 @@ A rule gives a new bench and the words of the answer, or `Refused` with the reas
 way. When several copies could be meant, the order of the table decides.
 """
 
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
@@ -60,12 +59,12 @@ def place(bench: Bench, copy: Copy, at: int) -> str:
 
 def confirm(bench: Bench, copy: Copy, at: int) -> Done:
     """It went in now, not on its pip."""
-    return Done(shift(bench, bench.company(copy), at))
+    return Done(shift(bench, bench.company(copy), at), copy=copy.number)
 
 
 def onward(bench: Bench, copy: Copy, at: int) -> Done:
     """It goes on now: a little before its pip, or long after it."""
-    return Done(move_on(bench, bench.company(copy), at))
+    return Done(move_on(bench, bench.company(copy), at), copy=copy.number)
 
 
 def pull(bench: Bench, copy: Copy, at: int) -> Done:
@@ -83,7 +82,8 @@ def first_tone(bench: Bench, copy: Copy, at: int) -> Done:
     assert copy.since is not None
     target = emergence.development(max(at - copy.since, 1), step.factor)
     after = bench.put(replace(copy, target=target))
-    return Done(replace(after, emerged=(*bench.emerged, (copy.number, at - copy.since))), _drift(bench, copy, at), copy.number)
+    after = replace(after, emerged=(*bench.emerged, (copy.number, at - copy.since)))
+    return Done(after, _drift(bench, copy, at), copy.number)
 
 
 def _drift(bench: Bench, copy: Copy, at: int) -> str:
@@ -97,11 +97,11 @@ def begin(bench: Bench, copy: Copy, at: int) -> Done:
     """The step that a hand begins: light, a bath, or all copies into one."""
     if copy.since is not None:
         going = tuple(bench.copy(number) for number in bench.wanted)
-        return Done(move_on(bench, going, at))
+        return Done(move_on(bench, going, at), copy=copy.number if len(going) == 1 else None)
     step = bench.step_of(copy)
     if isinstance(step, Expose):
-        return Done(bench.put(replace(copy, since=at)))
-    return Done(bench.put(copy.enter(copy.step, at, target_of(bench, copy.step))))
+        return Done(bench.put(replace(copy, since=at)), copy=copy.number)
+    return Done(bench.put(copy.enter(copy.step, at, target_of(bench, copy.step))), copy=copy.number)
 
 
 TAPS: dict[str, Rule] = {

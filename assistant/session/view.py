@@ -15,7 +15,7 @@ from assistant.session.taps import tapped, where_is
 
 @dataclass(frozen=True)
 class Urgent:
-    """The one most urgent time: whose, what it is, ms left (counting down) or gone (`up`), and what to do at its end."""
+    """The one most urgent time: whose, of what, ms left or (`up`) gone by, and what to do at its end."""
 
     copy: int | None
     name: str
@@ -27,7 +27,7 @@ class Urgent:
 
 @dataclass(frozen=True)
 class Occupant:
-    """A copy in a tray: since when, ms left to its call (None: a hand ends it), its least and most, and if it is late."""
+    """A copy in a tray: its ms so far, ms left to its call (None: a hand ends it), least and most, and if it is late."""
 
     copy: int
     stayed: int

@@ -1,0 +1,53 @@
+"""From a recipe file to a score: what `run` and `rehearse` share. Says once why a recipe can't be printed."""
+
+from pathlib import Path
+
+from assistant.planning.plan import CannotPlan, make_plan
+from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import Loaded, load, loads
+from assistant.score.score import Score
+from assistant.trade.quantities import Misread
+
+
+class Refusal(Exception):
+    """What was asked for can't be done; the message is for the printer."""
+
+
+def open_recipe(file: Path) -> Loaded:
+    """A recipe by its file, or by the name of one that came with the program; Refusal says all that is wrong."""
+    try:
+        return load(_found(file))
+    except BadRecipe as error:
+        raise Refusal(str(error)) from None
+
+
+def open_score(file: Path, copies: int | None) -> Score:
+    """The score of a recipe in so many copies (None: the recipe's own number)."""
+    return score_of(open_recipe(file), copies)
+
+
+def score_of(loaded: Loaded, copies: int | None) -> Score:
+    """The score of a recipe that is read; Refusal where it can't be printed in so many copies."""
+    try:
+        score = Score(make_plan(loaded.recipe, copies))
+        assert score.runs is not None
+    except (CannotPlan, Misread) as error:
+        raise Refusal(str(error)) from None
+    return score
+
+
+def frozen_score(text: str, name: str, copies: int) -> Score:
+    """The score of a recipe's text as a session keeps it."""
+    try:
+        return score_of(loads(text, name), copies)
+    except BadRecipe as error:
+        raise Refusal(str(error)) from None
+
+
+def _found(file: Path) -> Path:
+    if file.exists() or file.parent != Path():
+        return file
+    from assistant.places import shipped
+
+    own = shipped("recipes") / (file.name if file.suffix else f"{file.name}.yaml")
+    return own if own.exists() else file
