@@ -1,81 +1,50 @@
-"""A complaint about a recipe, and how it is worded: where it is, what is wrong there, what to write instead.
+"""Complaints about a recipe, in the trade's words: where, what is wrong, what to write instead."""
 
-Complaints are values; all of them are handed over at once. What is wrong is found in `nodes` (the file as such),
-`shapes` (one value) and `rules` (what values and steps mean to each other). Nothing here reads a file.
-"""
-
-from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal
 
-Path: TypeAlias = tuple["str | int", ...]
-"""The way to a value by keys and positions: ("steps", 1, "develop", "for"). Positions count from zero."""
-
-Severity: TypeAlias = Literal["error", "warning"]
-
-
-class Finding(NamedTuple):
-    """A complaint that knows the way to its value, and not yet the line."""
-
-    path: Path
-    what: str
-    fix: str
-    severity: Severity = "error"
+Path = tuple[str | int, ...]
+"""Keys and indices that lead to a value: ("steps", 1, "for")."""
 
 
 @dataclass(frozen=True, order=True)
 class Fault:
-    """A complaint with its line and column, both from one; both 0 where it concerns the file as a whole."""
+    """One complaint; line and column count from one. A warning leaves the recipe printable."""
 
     line: int
     column: int
     where: str
     what: str
     fix: str
-    severity: Severity = "error"
+    severity: Literal["error", "warning"] = "error"
 
-    def __str__(self) -> str:
-        parts = ["warning"] if self.severity == "warning" else []
-        parts += [self.where] if self.where else []
-        return ": ".join([*parts, f"{self.what}; {self.fix}"])
-
-    def located(self, name: str) -> str:
-        """The complaint as a line, with the file's name, line and column before it."""
-        place = f":{self.line}:{self.column}" if self.line else ""
-        return f"{name}{place}: {self}"
+    def said(self, name: str) -> str:
+        """The complaint on one line, as an editor can follow it."""
+        place = f"{name}:{self.line}:{self.column}: "
+        head = "warning: " if self.severity == "warning" else ""
+        where = f"{self.where}: " if self.where else ""
+        return f"{place}{head}{where}{self.what}: {self.fix}"
 
 
-class Faults(Exception):
-    """A recipe that can't be used: the file's name, all complaints in the file's order, warnings among them."""
+class BadRecipe(ValueError):
+    """A recipe that can't be used, with all that is wrong with it."""
 
-    def __init__(self, name: str, faults: Iterable[Fault]) -> None:
-        self.name = name
-        self.faults = tuple(sorted(faults))
-        super().__init__("\n".join(fault.located(name) for fault in self.faults))
+    def __init__(self, name: str, faults: tuple[Fault, ...]) -> None:
+        super().__init__("\n".join(fault.said(name) for fault in faults))
+        self.name, self.faults = name, faults
 
 
-def where(path: Path) -> str:
-    """The way to a value in the trade's words: "step 2, develop, for", "tray fixer, holds", "copies"."""
+def where(path: Path, kinds: dict[int, str]) -> str:
+    """A place in a recipe in words: "step 2, develop, agitate"; steps count from one."""
     words: list[str] = []
-    for part in path:
+    for i, part in enumerate(path):
+        if part == "steps" and len(path) > 1:
+            continue
         if isinstance(part, int):
-            words[-1] = f"{'step' if words == ['steps'] else words[-1]} {part + 1}"
-        elif words == ["trays"]:
-            words = [f"tray {part}"]
+            before = path[i - 1] if i else ""
+            kind = kinds.get(part) if before == "steps" else None
+            words.append(f"step {part + 1}" if before == "steps" else f"number {part + 1}")
+            words += [kind] if kind else []
         else:
-            words.append(part)
+            words.append(str(part))
     return ", ".join(words)
-
-
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that was most likely meant, if any comes near."""
-    plain = {one.lower(): one for one in known}
-    close = get_close_matches(word.lower().replace("-", "_"), plain, n=1, cutoff=0.6)
-    return plain[close[0]] if close else None
-
-
-def one_of(known: Iterable[str]) -> str:
-    """Words to choose from: "a, b or c"."""
-    words = list(known)
-    return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
