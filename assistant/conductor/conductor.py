@@ -13,6 +13,8 @@ from assistant.session.bench import Bench, due
 from assistant.session.happenings import Happening
 from assistant.session.view import Face, face
 
+ALIVE_EVERY = 5_000
+"""The journal is told at least so often (ms) that the program lives."""
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
 
@@ -25,6 +27,7 @@ class Conductor:
         self._clock, self._sound, self._journal = clock, sound, journal
         self._heard_until = bench.now
         self._said = ""
+        self._alive = bench.now
         self.listeners: list[Callable[[Cue], None]] = []
 
     def open(self) -> None:
@@ -54,7 +57,11 @@ class Conductor:
         self._pass_on(now)
         before = self.bench
         self.bench = advance(before, None, now).bench
-        return before.copies != self.bench.copies
+        changed = before.copies != self.bench.copies
+        if changed or now - self._alive >= ALIVE_EVERY:
+            self._journal.alive(now)
+            self._alive = now
+        return changed
 
     def wake_in(self) -> int:
         """How long nobody needs to look, ms, at most half a second."""

@@ -40,3 +40,7 @@ class Journal(Protocol):
     def append(self, at: int, happening: Happening) -> None:
         """Write one happening at its moment (ms since the session began); on return it is on the disk."""
         ...
+
+    def alive(self, at: int) -> None:
+        """The program lives at this moment: what was to be called until now was called."""
+        ...

@@ -1,0 +1,261 @@
+"""Whole sessions and single events in them, as a printer would tell them."""
+
+import pytest
+
+from assistant.planning.plan import CannotPlan, make_plan
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
+from assistant.session.bench import Bench, beat
+from assistant.session.copy import Copy, Stay
+from assistant.session.promise import promise
+from assistant.session.rehearsal import Punctual, Scripted, promised, rehearse
+from assistant.session.view import face
+from tests.session import cards
+
+
+def told(score, *hands):
+    """A bench that was told these things at these seconds."""
+    bench = open_bench(score)
+    for seconds, happening in hands:
+        bench = advance(bench, happening, round(seconds * 1000)).bench
+    return bench
+
+
+def stays(bench, kind):
+    return [stay for copy in bench.copies for stay in copy.stays if stay.kind == kind]
+
+
+# One copy in the developer at 20 s (tapped), so its pip falls at 140 s.
+IN = ((0, h.Tap()), (20, h.Tap()))
+
+
+def test_eight_developments_of_exactly_the_same_time():
+    played = rehearse(cards.edition(8, 1), Punctual())
+    times = {stay.lasted for stay in played.stays if stay.kind == "develop"}
+    assert times == {120_000}
+    assert len([stay for stay in played.stays if stay.kind == "develop"]) == 8
+    assert played.bench.finished
+
+
+def test_every_copy_goes_the_whole_way_and_one_stays_untoned():
+    played = rehearse(cards.edition(8, 1), Punctual())
+    assert [copy.done for copy in played.bench.copies] == [True] * 8
+    toned = {stay.copy for stay in played.stays if stay.kind == "tone"}
+    assert toned == set(range(1, 8))
+    assert {stay.verdict for stay in played.stays} == {"good"}
+
+
+@pytest.mark.parametrize("late", [1_000, 5_000, 14_000, 20_000])
+def test_late_hands_are_kept_as_they_were(late):
+    played = rehearse(cards.edition(2, 0), Punctual(late))
+    assert {stay.lasted for stay in played.stays if stay.kind == "develop"} == {120_000 + late}
+    verdict = "good" if late <= 6_000 else "long"
+    assert {stay.verdict for stay in played.stays if stay.kind == "develop"} == {verdict}
+
+
+def test_a_tap_after_the_pip_says_when_it_was_done_and_all_follows():
+    bench = beat(told(cards.proof(), *IN, (143, h.Tap())), 143_000)
+    assert stays(bench, "develop")[0].lasted == 123_000
+    assert bench.copy(1).since == 143_000
+    stop_pip = min(c.at for p in bench.promised for c in p.cues if c.kind == "pip")
+    assert stop_pip == 173_000
+
+
+def test_a_tap_while_the_sheet_drains_is_an_early_move():
+    bench = told(cards.proof(), *IN, (138, h.Tap()))
+    assert stays(bench, "develop")[0].lasted == 118_000
+    assert stays(bench, "develop")[0].verdict == "good"
+
+
+def test_a_tap_in_the_middle_of_a_bath_is_refused_and_says_where_the_sheet_is():
+    bench = told(cards.proof(), *IN)
+    outcome = advance(bench, h.Tap(), 30_000)
+    assert outcome.refused
+    assert outcome.answer.words == "copy one is in the developer, one minute fifty left"
+
+
+def test_the_toner_is_never_ended_by_the_clock():
+    score = cards.edition(1, 0)
+    played = rehearse(score, Punctual())
+    began = next(stay for stay in played.stays if stay.kind == "tone").from_ms
+    hands = [hand for hand in played.hands if hand[0] <= began]
+    alone = rehearse(score, Scripted(hands))
+    bench = beat(alone.bench, began + 3 * 3_600_000)
+    assert bench.step_of(bench.copy(1)).kind == "tone"
+    looks = [c.words for c in promised(alone.bench, began, began + 200_000) if c.kind in ("look", "call")]
+    assert looks[:3] == [
+        "fifteen seconds. deepest blacks",
+        "thirty seconds. green leaving the shadows",
+        "two minutes. past your range",
+    ]
+
+
+def test_a_spoiled_sheet_is_replaced_while_sheets_are_exposed_and_numbering_goes_on():
+    bench = told(cards.edition(3, 0), *IN, (60, h.Void(1)))
+    assert [copy.number for copy in bench.copies] == [1, 2, 3, 4]
+    assert bench.copy(1).void
+    assert bench.copy(1).stays[-1].verdict == "void"
+    assert bench.wanted == (2,)
+
+
+def test_an_exposure_broken_off_voids_the_sheet():
+    bench = told(cards.proof(2), (0, h.Tap()), (6, h.Void()))
+    assert bench.copy(1).void
+    exposure = bench.copy(1).stays[0]
+    assert (exposure.kind, exposure.lasted, exposure.verdict) == ("expose", 3_000, "void")
+
+
+def test_undo_takes_the_last_tap_back_and_another_takes_the_one_before():
+    bench = told(cards.proof(), *IN, (25, h.Undo()))
+    assert bench.copy(1).since is None
+    assert bench.wanted == (1,)
+    refused = advance(bench, h.Undo(), 26_000)
+    assert refused.refused
+    assert "has had its light" in refused.answer.words
+
+
+def test_undo_in_the_count_in_gives_the_sheet_back_its_box():
+    bench = told(cards.proof(), (0, h.Tap()), (2, h.Undo()))
+    assert bench.copy(1).boxed
+
+
+def test_it_was_five_seconds_ago():
+    bench = told(cards.proof(), *IN, (25, h.Moved(None, 5_000)))
+    assert bench.copy(1).since == 20_000
+    bench = told(cards.proof(), (0, h.Tap()), (25, h.Tap()), (27, h.Moved(1, 5_000)))
+    assert bench.copy(1).since == 22_000
+    assert advance(bench, h.Moved(1, 60_000), 28_000).refused
+
+
+def test_hold_stops_no_chemistry_and_a_tap_goes_on():
+    score = cards.proof(2)
+    held = told(score, *IN, (30, h.Hold()))
+    later = beat(held, 400_000)
+    assert stays(later, "develop")[0].lasted == 120_000
+    assert later.wanted == ()
+    going = advance(later, h.Tap(), 401_000)
+    assert not going.refused
+    assert going.bench.wanted == (2,)
+
+
+def test_white_light_is_said_once_a_sheet_and_not_while_another_is_out():
+    played = rehearse(cards.edition(3, 0), Punctual())
+    safe = [cue for cue in played.heard if cue.kind == "safe"]
+    assert [cue.copy for cue in safe] == [1, 2, 3]
+    fixed = {stay.copy: stay.from_ms + 60_000 for stay in played.stays if stay.kind == "fix"}
+    assert [cue.at for cue in safe] == [fixed[1], fixed[2], fixed[3]]
+
+
+def test_after_a_crash_no_pip_is_taken_for_heard_and_what_is_overdue_is_said():
+    bench = told(cards.proof(), *IN, (200, h.Note("x")))
+    assert bench.step_of(bench.copy(1)).kind == "fix"
+    outcome = advance(bench, h.Woke(200_000), 170_000 + 240_000)
+    assert "copy one has been in the fixer four minutes; most is five minutes" in outcome.answer.words
+    assert outcome.bench.copy(1).called is not None
+    after = advance(outcome.bench, h.Tap(), 415_000).bench
+    assert stays(after, "fix")[0].lasted == 245_000
+
+
+def test_a_nap_during_an_exposure_voids_the_sheet():
+    bench = told(cards.proof(), (0, h.Tap()), (60, h.Woke(4_000)))
+    assert bench.copy(1).void
+
+
+def test_the_wash_starts_again_for_all_when_a_print_joins():
+    score = cards.proof(2)
+    played = rehearse(score, Punctual())
+    washed = [stay for stay in played.stays if stay.kind == "wash"]
+    assert len({stay.to_ms for stay in washed}) == 1
+    assert min(stay.lasted for stay in washed) == 2_400_000
+    assert max(stay.from_ms for stay in washed) + 2_400_000 == washed[0].to_ms
+
+
+def test_water_is_changed_every_five_minutes_of_the_wash():
+    played = rehearse(cards.proof(1), Punctual())
+    began = next(stay for stay in played.stays if stay.kind == "wash").from_ms
+    changes = [cue.at - began for cue in played.heard if cue.kind == "water"]
+    assert changes == [300_000 * i for i in range(1, 8)]
+
+
+def test_development_by_factor_follows_the_first_tone():
+    """F 5 and first tone after 45 s make 225 s: Watkins 1901, in *Dictionary of Photography*."""
+    bench = told(cards.by_hand(1), (0, h.Tap()), (20, h.Tap()), (65, h.Tap()))
+    assert bench.copy(1).target == 225_000
+
+
+def test_the_end_is_asked_for_twice():
+    once = told(cards.proof(), *IN, (30, h.End()))
+    assert not once.ended
+    assert not beat(once, 41_000).end_asked
+    assert told(cards.proof(), *IN, (30, h.End()), (35, h.End())).ended
+
+
+def test_a_copy_hears_the_same_alone_or_in_company():
+    def heard(copies, copy):
+        played = rehearse(cards.proof(copies), Punctual())
+        began = next(s.from_ms for s in played.stays if s.copy == copy)
+        own = [c for c in played.heard if c.copy == copy and c.kind not in ("ask", "safe", "heard")]
+        return [(c.at - began, c.kind, c.words) for c in own]
+
+    assert heard(1, 1) == heard(4, 1) == heard(4, 3)
+
+
+def test_no_tray_ever_holds_more_than_it_can():
+    played = rehearse(cards.edition(8, 1), Punctual(4_000))
+    trays = cards.edition(8, 1).plan.recipe.trays
+    for name, tray in trays.items():
+        events = sorted((at, step) for s in played.stays if s.tray == name for at, step in ((s.from_ms, 1), (s.to_ms, -1)))
+        inside = most = 0
+        for _, step in events:
+            inside += step
+            most = max(most, inside)
+        assert most <= tray.holds
+
+
+def test_more_copies_than_the_holding_water_holds_are_refused_before_copy_one():
+    card = cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.FIX, cards.HOLD, cards.WASH).model_copy(
+        update={
+            "trays": {
+                **cards.edition().plan.recipe.trays,
+                "water": cards.edition().plan.recipe.trays["water"].model_copy(update={"holds": 4}),
+            }
+        }
+    )
+    with pytest.raises(CannotPlan, match="5 copies gather there and `water` holds 4"):
+        Score(make_plan(card, 5))
+
+
+def test_the_face_says_what_a_tap_does():
+    bench = told(cards.edition(2, 0), *IN)
+    assert face(bench).tap == ""
+    assert face(beat(bench, 139_000)).tap == "copy one: into the stop now"
+    assert face(beat(bench, 145_000)).tap == "copy one: it went into the stop now"
+    assert face(open_bench(cards.edition(2, 0))).tap == "copy one: begin exposure"
+
+
+def test_what_is_heard_in_the_developer():
+    bench = told(cards.proof(), *IN)
+    heard = [((c.at - 20_000) / 1000, c.kind, c.words) for p in bench.promised for c in p.cues if c.step == "develop"]
+    assert heard == [
+        (30.0, "agitate", "turn"),
+        (60.0, "agitate", "turn"),
+        (60.0, "call", "half way"),
+        (90.0, "agitate", "turn"),
+        (95.0, "call", "ten seconds"),
+        (105.0, "lift", "lift"),
+        (120.0, "pip", "into the stop"),
+    ]
+
+
+def test_two_sheets_out_white_light_waits_for_the_second():
+    score = cards.proof(2)
+    one = Copy(1, step=3, since=200_000, target=120_000, stays=(stay(1, 1, "develop", 50_000, 170_000),))
+    two = Copy(2, step=1, since=210_000, target=120_000, stays=(stay(2, 0, "expose", 195_000, 203_500),))
+    passages = promise(Bench(score, (one, two), now=215_000))
+    safe = [(cue.copy, cue.at) for passage in passages for cue in passage.cues if cue.kind == "safe"]
+    assert safe == [(2, 210_000 + 120_000 + 30_000 + 60_000)]
+
+
+def stay(copy, step, kind, begun, over):
+    return Stay(copy, step, kind, kind, None, begun, over, over - begun, "good")
