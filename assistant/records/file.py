@@ -1,0 +1,186 @@
+"""The records' file: one SQLite database, its tables, how it is opened, and what is said when it cannot be.
+
+What is in it only grows: triggers forbid to change or remove what was written, but for the one mark that says
+until when a session surely lived. Reading and writing sessions is `journal`'s.
+"""
+
+import sqlite3
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+_APPLICATION = 0x74726163  # names the file as this program's
+_PATIENCE = 5.0  # seconds to wait for another program that is writing
+
+_STEPS = (
+    """
+    CREATE TABLE sessions (
+        number INTEGER PRIMARY KEY AUTOINCREMENT,
+        started TEXT NOT NULL, boot TEXT NOT NULL, origin INTEGER NOT NULL,
+        title TEXT NOT NULL, file TEXT NOT NULL, recipe TEXT NOT NULL, copies INTEGER NOT NULL,
+        program TEXT NOT NULL
+    );
+    CREATE TABLE entries (
+        session INTEGER NOT NULL REFERENCES sessions, number INTEGER NOT NULL,
+        at INTEGER NOT NULL CHECK (at >= 0), wall TEXT NOT NULL, boot TEXT NOT NULL,
+        name TEXT NOT NULL, details TEXT NOT NULL,
+        PRIMARY KEY (session, number)
+    ) WITHOUT ROWID;
+    CREATE TABLE endings (
+        session INTEGER PRIMARY KEY REFERENCES sessions, at INTEGER NOT NULL, wall TEXT NOT NULL
+    );
+    CREATE TABLE marks (
+        session INTEGER PRIMARY KEY REFERENCES sessions,
+        at INTEGER NOT NULL, wall TEXT NOT NULL, boot TEXT NOT NULL, origin INTEGER NOT NULL
+    );
+    CREATE TABLE mixings (
+        number INTEGER PRIMARY KEY AUTOINCREMENT,
+        tray TEXT NOT NULL, mixed TEXT NOT NULL, entered TEXT NOT NULL
+    );
+    CREATE TRIGGER nothing_after_the_end BEFORE INSERT ON entries
+        WHEN EXISTS (SELECT 1 FROM endings WHERE session = new.session)
+        BEGIN SELECT raise(ABORT, 'the session has ended'); END;
+    """
+    # REPLACE removes a row without firing a DELETE trigger, so the third trigger stands before INSERT.
+    + "".join(
+        f"""
+    CREATE TRIGGER {table}_stay BEFORE UPDATE ON {table}
+        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
+    CREATE TRIGGER {table}_remain BEFORE DELETE ON {table}
+        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
+    CREATE TRIGGER {table}_are_new BEFORE INSERT ON {table}
+        WHEN EXISTS (SELECT 1 FROM {table} WHERE {same})
+        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
+    """
+        for table, same in (
+            ("sessions", "number = new.number"),
+            ("entries", "session = new.session AND number = new.number"),
+            ("endings", "session = new.session"),
+            ("mixings", "number = new.number"),
+        )
+    ),
+)
+"""What brings a file from version n to n + 1; a step, once shipped, is never changed."""
+
+
+class JournalFault(Exception):
+    """The records cannot be read or written; the message is for the printer."""
+
+
+def opened(path: Path) -> sqlite3.Connection:
+    """The records' file, made when missing and brought up to date; JournalFault when that cannot be.
+
+    Write-ahead log, so that records can be read while a session writes, with one flush to the disk a commit:
+    a commit that has returned survives kill -9 and, as far as the disk keeps its word, an empty battery.
+    """
+    with worded(path):
+        connection = sqlite3.connect(path, timeout=_PATIENCE, isolation_level=None)
+    try:
+        with worded(path):
+            _prepare(connection, path)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+@contextmanager
+def writing(connection: sqlite3.Connection) -> Iterator[None]:
+    """All of it or nothing, on the disk when it ends."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+@contextmanager
+def worded(path: Path) -> Iterator[None]:
+    """Turn what the database says into what a printer can do."""
+    try:
+        yield
+    except UnicodeDecodeError as error:
+        raise damaged(path, "words that are no text") from error
+    except sqlite3.Error as error:
+        raise JournalFault(_sentence(str(error), path)) from error
+
+
+def damaged(path: Path, how: str) -> JournalFault:
+    """The fault of a file that is not as it was written."""
+    return JournalFault(
+        f"The records in {path} are damaged ({how}). Nothing in them was changed. "
+        "Move the file aside to begin new records, and keep it: much of it can often still be read."
+    )
+
+
+def _sentence(said: str, path: Path) -> str:
+    if "not a database" in said or "malformed" in said:
+        return str(damaged(path, said))
+    if "disk is full" in said:
+        return f"The disk is full: nothing more can be kept in {path}. Make room."
+    if "readonly" in said or "unable to open" in said:
+        return f"{path} cannot be written: look at the folder's permissions, or name another in TRAYCALL_HOME."
+    if "locked" in said:
+        return f"Another program has kept {path} to itself for more than {_PATIENCE:.0f} seconds. Try again."
+    return f"{path}: {said}."
+
+
+def _prepare(connection: sqlite3.Connection, path: Path) -> None:
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA fullfsync = ON")  # on macOS a plain flush stops at the disk's own cache
+    _check_whose(connection, path)
+    _use_write_ahead_log(connection)
+    connection.execute("PRAGMA synchronous = FULL")
+    if _version(connection) < len(_STEPS):
+        with writing(connection):
+            for version in range(_version(connection), len(_STEPS)):  # asked again: it may have been done since
+                _run(connection, _STEPS[version])
+                connection.execute(f"PRAGMA user_version = {version + 1}")
+            connection.execute(f"PRAGMA application_id = {_APPLICATION}")
+    (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
+    if found != "ok":
+        raise damaged(path, " ".join(found.split()))
+
+
+def _check_whose(connection: sqlite3.Connection, path: Path) -> None:
+    # In this order: another program may be making the tables and the name, both in one commit, between the two.
+    (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    (application,) = connection.execute("PRAGMA application_id").fetchone()
+    if tables and application != _APPLICATION:
+        raise JournalFault(f"{path} was not written by traycall. Move it away, or name a folder in TRAYCALL_HOME.")
+    if _version(connection) > len(_STEPS):
+        raise JournalFault(
+            f"{path} was written by a newer traycall (records of version {_version(connection)}, this program "
+            f"reads {len(_STEPS)}). Bring the program up to date; nothing was changed."
+        )
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
+    # Two programs that open a new file at once: the change of mode does not wait for its turn by itself.
+    give_up = time.monotonic() + _PATIENCE
+    while connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return  # where the disk cannot do it (some network folders) the older way stays, as safe and slower
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or time.monotonic() > give_up:
+                raise
+            time.sleep(0.01)
+
+
+def _run(connection: sqlite3.Connection, script: str) -> None:
+    # `executescript` would commit first; a migration is one transaction.
+    statement = ""
+    for line in script.splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            connection.execute(statement)
+            statement = ""

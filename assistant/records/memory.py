@@ -1,0 +1,42 @@
+"""A session's journal that keeps nothing once the program has ended: the twin for rehearsals and tests."""
+
+from assistant.records.file import JournalFault
+from assistant.records.kept import Dated, Entry, Mark
+from assistant.session.happenings import Happening, as_row, from_row
+
+
+class MemoryJournal:
+    """Does what a `SessionJournal` does, without a disk."""
+
+    def __init__(self, clock: Dated) -> None:
+        self._clock = clock
+        self._entries: list[Entry] = []
+        self._closed = False
+        self.mark = self.last = Mark(0, clock.wall(), clock.boot, clock.origin)
+
+    def append(self, at: int, happening: Happening) -> None:
+        """Keep one happening at its moment (ms since the session began)."""
+        if at < 0:
+            raise JournalFault(f"No moment lies before the session began: {at} ms.")
+        self.alive(at)
+        self._entries.append(Entry(at, from_row(*as_row(happening)), self._clock.wall()))
+
+    def alive(self, at: int) -> None:
+        """The program lives at this moment."""
+        if self._closed:
+            raise JournalFault("This session is closed: nothing can be added to it.")
+        if at >= self.last.at:
+            self.last = Mark(at, self._clock.wall(), self._clock.boot, self._clock.origin)
+
+    def finish(self, at: int) -> None:
+        """The session is over."""
+        self.alive(at)
+        self._closed = True
+
+    def entries(self) -> list[Entry]:
+        """What happened so far, in order."""
+        return list(self._entries)
+
+    def leave(self) -> None:
+        """Nothing more will be added."""
+        self._closed = True

@@ -1,0 +1,254 @@
+"""The records' file: it only grows, comes up to date or says why not, and no damage ends in a traceback."""
+
+import random
+import sqlite3
+import threading
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from assistant.devices.clock import JumpingClock
+from assistant.places import home
+from assistant.records import file
+from assistant.records.file import JournalFault
+from assistant.records.journal import Journal
+from assistant.session.happenings import Note, Tap
+
+
+@pytest.fixture
+def records(tmp_path: Path) -> Path:
+    """A file with an ended session of a hundred entries and an unfinished one."""
+    path = tmp_path / "records.sqlite"
+    with Journal.open(path) as journal:
+        for number, title in enumerate(("Slipway panel", "Winch house"), 1):
+            kept = journal.begin(JumpingClock(), recipe=f"format: 1\ntitle: {title}\n", title=title, file="", copies=2)
+            for at in range(100):
+                kept.append(at, Note(f"{title} {at}") if at % 3 else Tap())
+            kept.finish(100) if number == 1 else kept.leave()
+        journal.mixed("fixer", JumpingClock().wall(), JumpingClock().wall())
+    return path
+
+
+CHANGES = [
+    "UPDATE entries SET at = 0",
+    "UPDATE entries SET details = '{}' WHERE number = 1 AND session = 2",
+    "DELETE FROM entries",
+    "INSERT OR REPLACE INTO entries SELECT session, number, 7, wall, boot, name, details FROM entries WHERE session = 2",
+    "REPLACE INTO sessions SELECT number, started, boot, origin, 'other', file, recipe, copies, program FROM sessions",
+    "UPDATE sessions SET copies = 3",
+    "DELETE FROM sessions",
+    "UPDATE endings SET at = 0",
+    "DELETE FROM endings",
+    "REPLACE INTO endings SELECT * FROM endings",
+    "UPDATE mixings SET mixed = ''",
+    "DELETE FROM mixings",
+    "INSERT INTO entries VALUES (1, 101, 200, '', '', 'tap', '{}')",
+    "INSERT INTO entries VALUES (9, 1, 0, '', '', 'tap', '{}')",
+]
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_was_written_stays_as_it_was_written(records: Path, change: str) -> None:
+    def everything() -> list[str]:
+        return list(connection.iterdump())
+
+    connection = file.opened(records)
+    before = everything()
+    with pytest.raises(sqlite3.IntegrityError):
+        connection.execute(change)
+    assert everything() == before
+    connection.close()
+
+
+def test_a_commit_is_flushed_to_the_disk(records: Path) -> None:
+    connection = file.opened(records)
+    assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+    assert connection.execute("PRAGMA synchronous").fetchone() == (2,), "FULL: one flush a commit"
+    connection.close()
+
+
+def test_records_are_where_the_printer_has_them(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path / "own"))
+    with Journal.open() as journal:
+        assert journal.path.parent == home() == tmp_path / "own"
+        assert journal.sessions() == []
+
+
+def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
+    path, wrong = tmp_path / "records.sqlite", []
+    together = threading.Barrier(8)
+
+    def open_and_begin() -> None:
+        try:
+            together.wait()
+            with Journal.open(path) as journal:
+                journal.begin(JumpingClock(), recipe="", title="Slipway", file="", copies=1).finish(0)
+        except BaseException as error:
+            wrong.append(error)
+
+    threads = [threading.Thread(target=open_and_begin) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert wrong == []
+    with Journal.open(path) as journal:
+        assert [session.number for session in journal.sessions()] == list(range(1, 9))
+
+
+# Versions.
+
+
+def test_a_newer_file_is_left_alone(records: Path) -> None:
+    with sqlite3.connect(records) as connection:
+        connection.execute(f"PRAGMA user_version = {len(file._STEPS) + 1}")
+    connection.close()
+    before = records.read_bytes()
+    with pytest.raises(JournalFault, match=r"written by a newer traycall .*Bring the program up to date"):
+        Journal.open(records)
+    assert records.read_bytes() == before
+
+
+def test_an_older_file_is_brought_up_to_date_with_all_that_is_in_it(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(file, "_STEPS", (*file._STEPS, "CREATE TABLE lamps (hours REAL);\n"))
+    with Journal.open(records) as journal:
+        assert len(journal.entries(1)) == 100
+        with journal.writing() as connection:
+            connection.execute("INSERT INTO lamps VALUES (12.5)")
+    with Journal.open(records) as journal:
+        assert [session.number for session in journal.sessions()] == [1, 2]
+
+
+def test_a_step_that_fails_half_way_leaves_the_file_as_it_was(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    before = file.opened(records)
+    was = list(before.iterdump())
+    before.close()
+    good = file._STEPS
+    step = "CREATE TABLE lamps (hours REAL);\nINSERT INTO lamps VALUES (1);\nINSERT INTO nowhere VALUES (1);\n"
+    monkeypatch.setattr(file, "_STEPS", (*good, step))
+    with pytest.raises(JournalFault, match="nowhere"):
+        Journal.open(records)
+    monkeypatch.setattr(file, "_STEPS", good)
+    after = file.opened(records)
+    assert list(after.iterdump()) == was
+    after.close()
+
+
+def test_a_file_of_another_program_is_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with sqlite3.connect(path) as other:
+        other.execute("CREATE TABLE boats (name TEXT)")
+    other.close()
+    before = path.read_bytes()
+    with pytest.raises(JournalFault, match="was not written by traycall"):
+        Journal.open(path)
+    assert path.read_bytes() == before
+
+
+# Damage.
+
+
+def no_database(path: Path) -> None:
+    path.write_bytes(b"these are not the records you kept\n" * 500)
+
+
+def cut_short(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[:-9000])
+
+
+def scratched(path: Path) -> None:
+    whole = bytearray(path.read_bytes())
+    for at in range(6000, 9000):
+        whole[at] ^= 0x5A
+    path.write_bytes(whole)
+
+
+@pytest.mark.parametrize("damage", [no_database, cut_short, scratched])
+def test_damage_is_said_and_nothing_is_written_over_it(records: Path, damage: Callable[[Path], None]) -> None:
+    damage(records)
+    before = records.read_bytes()
+    with pytest.raises(JournalFault, match=r"are damaged .*Move the file aside") as said:
+        Journal.open(records)
+    assert str(records) in str(said.value)
+    assert records.read_bytes() == before
+
+
+def test_no_scratch_anywhere_ends_in_anything_but_a_sentence(records: Path) -> None:
+    chance = random.Random(1871)
+    whole, refused, read = records.read_bytes(), 0, 0
+    for _ in range(300):
+        scratch = bytearray(whole)
+        for _ in range(chance.randint(1, 12)):
+            scratch[chance.randrange(len(scratch))] = chance.randrange(256)
+        records.write_bytes(scratch)
+        try:
+            with Journal.open(records) as journal:
+                for session in journal.sessions():
+                    journal.entries(session.number)
+                journal.mixings()
+                unfinished = journal.unfinished()
+                if unfinished is not None:
+                    journal.resume(unfinished.number, lambda mark: JumpingClock())[0].leave()
+                read += 1
+        except JournalFault:
+            refused += 1
+    assert refused > 20
+    assert read > 20
+
+
+def test_an_entry_of_a_newer_program_is_named(records: Path) -> None:
+    connection = file.opened(records)
+    connection.execute("INSERT INTO entries VALUES (2, 101, 200, '2031-03-30T09:30:00.000+01:00', '', 'flash', '{}')")
+    connection.close()
+    with Journal.open(records) as journal, pytest.raises(JournalFault, match=r"Session 2, entry 101: .*“flash”"):
+        journal.entries(2)
+
+
+# A disk that will not.
+
+
+def test_a_full_disk_is_said_and_loses_nothing_that_was_kept(records: Path) -> None:
+    with Journal.open(records) as journal:
+        kept, _ = journal.resume(2, lambda mark: JumpingClock())
+        with journal.writing() as connection:
+            (pages,) = connection.execute("PRAGMA page_count").fetchone()
+        journal._connection.execute(f"PRAGMA max_page_count = {pages}")
+
+        def fill() -> None:
+            for at in range(200, 1000):
+                kept.append(at, Note("x" * 400))
+
+        with pytest.raises(JournalFault, match="The disk is full"):
+            fill()
+        held = len(kept.entries())
+        journal._connection.execute("PRAGMA max_page_count = 1000000")
+        kept.append(2000, Tap())
+        assert len(kept.entries()) == held + 1
+        kept.leave()
+
+
+def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
+    with pytest.raises(JournalFault, match=r"cannot be written: look at the folder's permissions"):
+        Journal.open(tmp_path / "nowhere" / "records.sqlite")
+    (tmp_path / "records.sqlite").mkdir()
+    with pytest.raises(JournalFault, match="cannot be written"):
+        Journal.open(tmp_path / "records.sqlite")
+
+
+def test_a_home_that_cannot_be_made_is_named(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    (tmp_path / "home").write_text("a file, no folder", encoding="utf-8")
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path / "home"))
+    with pytest.raises(JournalFault, match="The folder for records cannot be made"):
+        Journal.open()
+
+
+def test_another_program_that_does_not_let_go_is_said(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(file, "_PATIENCE", 0.0)
+    hog = sqlite3.connect(records, isolation_level=None)
+    hog.execute("BEGIN IMMEDIATE")
+    with Journal.open(records) as journal:
+        assert len(journal.sessions()) == 2, "to read is always allowed"
+        with pytest.raises(JournalFault, match="Another program has kept"):
+            journal.mixed("fixer", JumpingClock().wall(), JumpingClock().wall())
+    hog.close()

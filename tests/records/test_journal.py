@@ -1,0 +1,256 @@
+"""The journal: what a session's twin in memory does too, and what only the kept one can."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, TypeAlias
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant import __version__
+from assistant.conductor.ports import Journal as JournalPort
+from assistant.devices.clock import JumpingClock, SessionClock, TimeByHand
+from assistant.records.file import JournalFault
+from assistant.records.journal import Journal, SessionJournal
+from assistant.records.memory import MemoryJournal
+from assistant.session import happenings as h
+
+MORNING = datetime(2031, 3, 30, 9, 30, tzinfo=timezone(timedelta(hours=1)))
+TEXT = "format: 1\ntitle: Slipway panel  # “as it stands”, spaces and all \n"
+Kept: TypeAlias = "SessionJournal | MemoryJournal"
+
+WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
+MAYBE = st.none() | st.integers(1, 60)
+HAPPENINGS = st.one_of(
+    st.sampled_from([h.Tap(), h.Undo(), h.Hold(), h.Go(), h.SayAgain(), h.HowLong(), h.End()]),
+    st.builds(h.Void, MAYBE),
+    st.builds(h.Moved, MAYBE, st.integers(0, 10**7)),
+    st.builds(h.Note, WORDS),
+    st.builds(h.Woke, st.integers(0, 10**9)),
+    st.builds(h.Reading, WORDS, st.floats(-5, 60)),
+    st.builds(h.Pick, st.integers(1, 12)),
+)
+
+
+@pytest.fixture
+def clock() -> JumpingClock:
+    return JumpingClock(TimeByHand(MORNING))
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Iterator[Journal]:
+    with Journal.open(tmp_path / "records.sqlite") as opened:
+        yield opened
+
+
+def begin(journal: Journal, clock: SessionClock, **other: Any) -> SessionJournal:
+    words: dict[str, Any] = {"recipe": TEXT, "title": "Slipway panel", "file": "slipway.yaml", "copies": 8}
+    return journal.begin(clock, **{**words, **other})
+
+
+# What any journal of a session must keep to.
+
+
+@pytest.fixture(params=["on the disk", "in memory"])
+def kept(request: pytest.FixtureRequest, journal: Journal, clock: JumpingClock) -> Kept:
+    return begin(journal, clock) if request.param == "on the disk" else MemoryJournal(clock)
+
+
+def test_a_new_one_holds_nothing_and_stands_at_its_beginning(kept: Kept, clock: JumpingClock) -> None:
+    port: JournalPort = kept
+    assert port is kept
+    assert kept.entries() == []
+    assert (kept.mark.at, kept.mark.wall, kept.mark.boot, kept.mark.origin) == (0, MORNING, "first boot", clock.origin)
+
+
+def test_what_was_appended_comes_back_in_order_with_its_moment_and_wall_time(kept: Kept, clock: JumpingClock) -> None:
+    told = [h.Tap(), h.Void(2), h.Note('thin blacks: "more" — ½ stop'), h.Reading("developer", 19.5), h.Tap()]
+    for number, happening in enumerate(told):
+        clock.jump(number * 1500)
+        kept.append(clock.now(), happening)
+    assert [entry.happening for entry in kept.entries()] == told
+    assert [entry.at for entry in kept.entries()] == [0, 1500, 3000, 4500, 6000]
+    assert [entry.wall - MORNING for entry in kept.entries()] == [timedelta(milliseconds=1500 * n) for n in range(5)]
+
+
+def test_two_happenings_may_share_a_moment(kept: Kept) -> None:
+    kept.append(1000, h.Tap())
+    kept.append(1000, h.Undo())
+    assert [entry.happening for entry in kept.entries()] == [h.Tap(), h.Undo()]
+
+
+def test_to_live_adds_no_entry(kept: Kept) -> None:
+    kept.alive(5000)
+    kept.alive(-1)
+    assert kept.entries() == []
+
+
+def test_no_moment_lies_before_the_beginning(kept: Kept) -> None:
+    with pytest.raises(JournalFault):
+        kept.append(-1, h.Tap())
+    assert kept.entries() == []
+
+
+@pytest.mark.parametrize("close", ["finish", "leave"])
+def test_nothing_is_added_to_a_closed_one(kept: Kept, close: str) -> None:
+    kept.append(1000, h.Tap())
+    kept.finish(2000) if close == "finish" else kept.leave()
+    for late in (lambda: kept.append(3000, h.Tap()), lambda: kept.alive(3000), lambda: kept.finish(3000)):
+        with pytest.raises(JournalFault, match="closed"):
+            late()
+    kept.leave()
+    assert [entry.at for entry in kept.entries()] == [1000]
+
+
+# What is kept.
+
+
+@given(st.lists(st.tuples(st.integers(0, 10**9), HAPPENINGS), max_size=12))
+def test_every_happening_is_read_back_as_it_was(told: list[tuple[int, h.Happening]]) -> None:
+    clock = JumpingClock(TimeByHand(MORNING))
+    with TemporaryDirectory() as folder, Journal.open(Path(folder) / "records.sqlite") as journal:
+        kept = begin(journal, clock)
+        for at, happening in told:
+            kept.append(at, happening)
+        assert [(entry.at, entry.happening) for entry in kept.entries()] == told
+        kept.leave()
+
+
+def test_a_session_is_kept_as_it_was_begun(journal: Journal, clock: JumpingClock, tmp_path: Path) -> None:
+    kept = begin(journal, clock)
+    clock.jump(7_200_000)
+    kept.finish(clock.now())
+    with Journal.open(tmp_path / "records.sqlite") as again:
+        (session,) = again.sessions()
+        assert session == again.session(1)
+    assert (session.number, session.started, session.copies) == (1, MORNING, 8)
+    assert (session.title, session.file, session.recipe) == ("Slipway panel", "slipway.yaml", TEXT)
+    assert session.program == __version__
+    assert (session.ended, session.ended_wall) == (7_200_000, MORNING + timedelta(hours=2))
+
+
+def test_wall_times_keep_their_offset(journal: Journal, clock: JumpingClock) -> None:
+    begin(journal, clock)
+    assert journal.session(1).started.utcoffset() == timedelta(hours=1)
+
+
+def test_a_number_that_is_not_there_is_answered_with_those_that_are(journal: Journal, clock: JumpingClock) -> None:
+    with pytest.raises(JournalFault, match="There is no session 7: none was kept so far"):
+        journal.session(7)
+    begin(journal, clock)
+    with pytest.raises(JournalFault, match="There is no session 7: the last is session 1"):
+        journal.session(7)
+
+
+def test_mixings_are_kept_in_the_order_said(journal: Journal) -> None:
+    journal.mixed("fixer", MORNING - timedelta(days=2), MORNING)
+    journal.mixed("fixer", MORNING - timedelta(days=3), MORNING)
+    assert [(m.tray, (MORNING - m.mixed).days) for m in journal.mixings()] == [("fixer", 2), ("fixer", 3)]
+
+
+# Going on with one.
+
+
+def test_one_goes_on_where_the_program_last_lived(journal: Journal, clock: JumpingClock) -> None:
+    kept = begin(journal, clock)
+    clock.jump(60_000)
+    kept.append(60_000, h.Tap())
+    clock.jump(90_000)
+    kept.alive(90_000)
+    clock.jump(95_000)
+    kept.leave()
+    again, same_clock = journal.resume(1, lambda mark: JumpingClock.resumed(mark, clock.by_hand))
+    assert (again.mark.at, again.mark.wall) == (90_000, MORNING + timedelta(seconds=90))
+    assert (same_clock.origin, same_clock.now()) == (clock.origin, 95_000)
+    again.append(95_000, h.Woke(again.mark.at))
+    assert [entry.at for entry in again.entries()] == [60_000, 95_000]
+
+
+def test_over_two_reboots_it_still_knows_its_age(journal: Journal, clock: JumpingClock) -> None:
+    kept = begin(journal, clock)
+    by_hand = clock.by_hand
+    for number in (1, 2):
+        by_hand.run(60_000)
+        kept.alive(number * 60_000 + (number - 1) * 40_000)
+        kept.leave()
+        by_hand.reboot(40_000, f"boot {number}")
+        kept, clock = journal.resume(1, lambda mark: JumpingClock.resumed(mark, by_hand))
+        assert clock.now() == number * 100_000
+        kept.append(clock.now(), h.Woke(kept.mark.at))
+    assert kept.session.started == MORNING
+
+
+def test_a_mark_never_goes_back(journal: Journal, clock: JumpingClock) -> None:
+    kept = begin(journal, clock)
+    kept.alive(50_000)
+    kept.append(20_000, h.Tap())
+    kept.alive(30_000)
+    kept.leave()
+    again, _ = journal.resume(1, lambda mark: clock)
+    assert again.mark.at == 50_000
+
+
+def test_until_it_is_gone_on_with_the_mark_stays(journal: Journal, clock: JumpingClock) -> None:
+    """A second crash, before the first one could be written down, must not make the time between look lived."""
+    begin(journal, clock).leave()
+    for at in (10_000, 20_000):
+        clock.jump(at)
+        again, _ = journal.resume(1, lambda mark: clock)
+        assert again.mark.at == 0
+        again.leave()
+
+
+def test_the_latest_unfinished_one_is_offered(journal: Journal, clock: JumpingClock) -> None:
+    assert journal.unfinished() is None
+    for title in ("Slipway", "Boathouse", "Winch"):
+        begin(journal, clock, title=title).leave()
+    last, _ = journal.resume(3, lambda mark: clock)
+    last.finish(0)
+    unfinished = journal.unfinished()
+    assert unfinished is not None
+    assert unfinished.title == "Boathouse"
+    assert journal.unfinished() == unfinished, "to look takes nothing"
+
+
+def test_a_session_is_driven_by_one_program_at_a_time(journal: Journal, clock: JumpingClock, tmp_path: Path) -> None:
+    kept = begin(journal, clock)
+    with Journal.open(tmp_path / "records.sqlite") as other:
+        assert other.unfinished() is None
+        with pytest.raises(JournalFault, match="Session 1 is being printed by another traycall"):
+            other.resume(1, lambda mark: clock)
+        kept.append(1000, h.Tap())
+        assert len(other.entries(1)) == 1, "to read is always allowed"
+        kept.leave()
+        again, _ = other.resume(1, lambda mark: clock)
+        with pytest.raises(JournalFault, match="being printed"):
+            journal.resume(1, lambda mark: clock)
+        again.leave()
+
+
+def test_an_ended_one_is_not_gone_on_with(journal: Journal, clock: JumpingClock) -> None:
+    begin(journal, clock).finish(1000)
+    with pytest.raises(JournalFault, match="Session 1 has ended"):
+        journal.resume(1, lambda mark: clock)
+    with pytest.raises(JournalFault, match="has ended"):
+        journal.resume(1, lambda mark: clock)  # the refusal did not leave it held
+
+
+def test_an_ended_one_leaves_no_file_beside_the_records(journal: Journal, clock: JumpingClock, tmp_path: Path) -> None:
+    kept = begin(journal, clock)
+    assert [path.name for path in tmp_path.glob("*.hold")] == ["records.sqlite.1.hold"]
+    kept.finish(0)
+    assert list(tmp_path.glob("*.hold")) == []
+
+
+def test_a_clock_that_cannot_be_made_leaves_the_session_to_others(journal: Journal, clock: JumpingClock) -> None:
+    begin(journal, clock).leave()
+
+    def no_clock(mark: object) -> JumpingClock:
+        raise RuntimeError("no clock")
+
+    with pytest.raises(RuntimeError, match="no clock"):
+        journal.resume(1, no_clock)
+    assert journal.unfinished() is not None
