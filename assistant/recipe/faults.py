@@ -1,50 +1,79 @@
-"""Complaints about a recipe, in the trade's words: where, what is wrong, what to write instead."""
+"""A complaint about a recipe, and how it is worded: where it is, what is wrong there, what to write instead.
 
+Complaints are values; all of them are handed over at once. What is wrong is found in `nodes` (the file as such),
+`shapes` (single values), `rules` and `order` (what values and steps mean to each other). Nothing here reads a file.
+"""
+
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from difflib import get_close_matches
+from typing import Literal, NamedTuple, TypeAlias
 
-Path = tuple[str | int, ...]
-"""Keys and indices that lead to a value: ("steps", 1, "for")."""
+Path: TypeAlias = tuple[str | int, ...]
+"""The way to a value by keys and positions, as written: ("steps", 1, "develop", "for"). Positions count from zero."""
+
+Severity: TypeAlias = Literal["error", "warning"]
+
+
+class Finding(NamedTuple):
+    """A complaint that knows the way to its value, and not yet the line; a warning leaves the recipe printable."""
+
+    path: Path
+    what: str
+    fix: str
+    severity: Severity = "error"
+    of_key: bool = False
+    """It is the key itself that is wrong, not its value."""
 
 
 @dataclass(frozen=True, order=True)
 class Fault:
-    """One complaint; line and column count from one. A warning leaves the recipe printable."""
+    """A complaint with its line and column, both from one; both 0 where it concerns the file as a whole."""
 
     line: int
     column: int
     where: str
     what: str
     fix: str
-    severity: Literal["error", "warning"] = "error"
+    severity: Severity = "error"
 
     def said(self, name: str) -> str:
-        """The complaint on one line, as an editor can follow it."""
-        place = f"{name}:{self.line}:{self.column}: "
-        head = "warning: " if self.severity == "warning" else ""
-        where = f"{self.where}: " if self.where else ""
-        return f"{place}{head}{where}{self.what}: {self.fix}"
+        """The complaint on one line, as an editor can follow it; `name` is the file's."""
+        place = f"{name}:{self.line}:{self.column}" if self.line else name
+        head = ["warning"] if self.severity == "warning" else []
+        return ": ".join([place, *head, *filter(None, [self.where]), f"{self.what}; {self.fix}"])
 
 
 class BadRecipe(ValueError):
-    """A recipe that can't be used, with all that is wrong with it."""
+    """A recipe that can't be used: the file's name and all complaints in the file's order, warnings among them."""
 
-    def __init__(self, name: str, faults: tuple[Fault, ...]) -> None:
-        super().__init__("\n".join(fault.said(name) for fault in faults))
-        self.name, self.faults = name, faults
+    def __init__(self, name: str, faults: Iterable[Fault]) -> None:
+        self.name = name
+        self.faults = tuple(sorted(faults))
+        super().__init__("\n".join(fault.said(name) for fault in self.faults))
 
 
-def where(path: Path, kinds: dict[int, str]) -> str:
-    """A place in a recipe in words: "step 2, develop, agitate"; steps count from one."""
+def where(path: Path) -> str:
+    """The way to a value in the trade's words: "step 2, develop, for", "tray fixer, holds", "copies"."""
     words: list[str] = []
-    for i, part in enumerate(path):
-        if part == "steps" and len(path) > 1:
-            continue
+    for part in path:
         if isinstance(part, int):
-            before = path[i - 1] if i else ""
-            kind = kinds.get(part) if before == "steps" else None
-            words.append(f"step {part + 1}" if before == "steps" else f"number {part + 1}")
-            words += [kind] if kind else []
+            words[-1:] = [f"{'step' if words == ['steps'] else words[-1]} {part + 1}"] if words else []
+        elif words == ["trays"]:
+            words = [f"tray {part}"]
         else:
-            words.append(str(part))
+            words.append(part)
     return ", ".join(words)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that was most likely meant, if any comes near."""
+    plain = {one.lower(): one for one in known}
+    close = get_close_matches(word.lower().replace("-", "_"), plain, n=1, cutoff=0.6)
+    return plain[close[0]] if close else None
+
+
+def one_of(known: Iterable[str]) -> str:
+    """Words to choose from: "a, b or c"."""
+    words = list(known)
+    return " or ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)

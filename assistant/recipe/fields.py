@@ -84,9 +84,7 @@ Span: TypeAlias = Annotated[
 ]  # fmt: skip
 """Whole milliseconds."""
 
-Temperature: TypeAlias = Annotated[
-    float, _read(q.parse_temperature), _written(rf"{_NUMBER} ?°? ?[CcFf]", "20 C", "68 F")
-]
+Temperature: TypeAlias = Annotated[float, _read(q.parse_temperature), _written(rf"{_NUMBER} ?°? ?[CcFf]", "20 C", "68 F")]
 """Degrees Celsius."""
 
 Volume: TypeAlias = Annotated[

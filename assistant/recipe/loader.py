@@ -1,33 +1,20 @@
-"""From a file to a recipe, or to all complaints about it at once, each with its line and column."""
+"""From a file to a recipe, or to all that is wrong with it at once, each complaint with its line and column.
 
-import difflib
-from dataclasses import dataclass, replace
+The one place where the file's places and the recipe's meaning come together: `nodes` says what stands where,
+`shapes` reads the values, `rules` and `order` judge them. What can't be read is left out of what they judge.
+"""
+
+from dataclasses import dataclass, field
 from pathlib import Path as File
-from typing import Any, get_args
+from typing import Any, TypeVar, cast
 
-from pydantic import BaseModel, ValidationError
+from assistant.recipe import nodes, order, rules, shapes
+from assistant.recipe.faults import BadRecipe, Fault, Finding, Path, nearest, one_of, where
+from assistant.recipe.model import STEPS, Recipe, Step, Tray, Written
+from assistant.recipe.nodes import Page, Plain, Unreadable
+from assistant.trade.quantities import quoted
 
-from assistant.recipe import nodes, rules
-from assistant.recipe.faults import BadRecipe, Fault, Path, where
-from assistant.recipe.model import STEPS, Recipe
-from assistant.trade.quantities import Misread, quoted
-
-STEMS = {"develop": "dev", "stop": "stop", "fix": "fix", "hold": "water", "tone": "ton", "wash": "wash"}
-"""A step's kind -> how the name of its tray begins, where the recipe leaves `tray` out."""
-
-_MEANINGS = {
-    "missing": ("`{key}` is missing", "add it"),
-    "dict_type": ("one value stands here", "write keys and values: {{key: value}}"),
-    "model_type": ("one value stands here", "write keys and values: {{key: value}}"),
-    "model_attributes_type": ("one value stands here", "write keys and values: {{key: value}}"),
-    "tuple_type": ("one value stands here", "write a list: [ ... ] or lines that begin with -"),
-    "string_type": ("something other than words stands here", "write plain words"),
-    "string_too_short": ("nothing is written here", "write a value or leave the key out"),
-    "string_too_long": ("too many words", "at most {max_length} letters"),
-    "too_short": ("nothing to do", "write at least one step"),
-    "greater_than": ("too small", "write more than {gt}"),
-    "less_than_equal": ("too much", "at most {le}"),
-}
+Known = TypeVar("Known", bound=Written)
 
 
 @dataclass(frozen=True)
@@ -40,182 +27,129 @@ class Loaded:
 
 
 def load(file: File) -> Loaded:
-    """Read a recipe file; BadRecipe carries every complaint, an unreadable file too."""
-    name = str(file)
+    """Read a recipe file; BadRecipe carries every complaint, about a file that can't be opened too."""
     try:
-        raw = file.read_bytes()
+        with file.open("rb") as opened:
+            text = nodes.decoded(opened.read(nodes.MOST_BYTES + 1))
     except OSError as error:
-        fault = Fault(1, 1, "", f"this file can't be read ({error.strerror})", "check its name")
-        raise BadRecipe(name, (fault,)) from None
-    try:
-        return loads(raw[: nodes.MOST_BYTES + 1].decode("utf-8"), name)
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        column = error.start - (raw.rfind(b"\n", 0, error.start) + 1) + 1
-        fault = Fault(line, column, "", "this is not UTF-8 text", "save it as UTF-8")
-        raise BadRecipe(name, (fault,)) from None
+        fault = Fault(0, 0, "", f"this file can't be read ({error.strerror})", "look at its name and its rights")
+        raise BadRecipe(str(file), (fault,)) from None
+    except Unreadable as error:
+        raise BadRecipe(str(file), (error.fault,)) from None
+    return loads(text, str(file))
 
 
 def loads(text: str, name: str = "recipe") -> Loaded:
-    """Read a recipe from text; `name` stands before the complaints."""
+    """Read a recipe from its text; `name` stands before the complaints."""
     try:
         page = nodes.read(text)
-    except nodes.Unreadable as error:
+    except Unreadable as error:
         raise BadRecipe(name, (error.fault,)) from None
-    faults, data = list(page.faults), dict(page.data)
-    kinds: dict[int, str] = {}
-    faults += _version(page)
-    if "steps" in data and isinstance(data["steps"], list):
-        data["steps"], kinds, found = _steps(page, data)
-        faults += found
-    recipe = None
-    if not faults or all(fault.what.startswith("`") for fault in faults):
-        recipe, found = _validated(page, data, kinds)
-        faults += found
-    if recipe is not None:
-        faults += [_placed(page, kinds, said) for said in rules.complaints(recipe)]
-    errors = tuple(sorted({fault for fault in faults if fault.severity == "error"}))
-    if errors or recipe is None:
-        raise BadRecipe(name, errors)
-    return Loaded(recipe, text, tuple(sorted(fault for fault in faults if fault.severity == "warning")))
+    draft = _Draft(page)
+    recipe = draft.recipe()
+    faults = [*page.faults, *(_placed(page, finding) for finding in draft.findings)]
+    if any(fault.severity == "error" for fault in faults):
+        raise BadRecipe(name, set(faults))
+    return Loaded(recipe, text, tuple(sorted(set(faults))))
 
 
-def _version(page: nodes.Page) -> list[Fault]:
-    written = page.data.get("format")
-    if written == "1":
-        return []
-    if written is None:
-        return [Fault(1, 1, "", "`format` is missing", "begin with `format: 1`")]
-    line, column = page.values[("format",)]
-    what = f"format {quoted(str(written))} is not read by this version"
-    return [Fault(line, column, "format", what, "it reads format 1: bring the program up to date, or write 1")]
+def _placed(page: Page, finding: Finding) -> Fault:
+    path = finding.path[:-1] if finding.of_key else finding.path
+    place = page.place(finding.path, finding.of_key)
+    return Fault(*place, where(path), finding.what, finding.fix, finding.severity)
 
 
-def _steps(page: nodes.Page, data: dict[str, Any]) -> tuple[list[Any], dict[int, str], list[Fault]]:
-    """Steps as the model takes them: the kind is a value among the others, the tray is filled in."""
-    steps: list[Any] = []
-    kinds: dict[int, str] = {}
-    faults: list[Fault] = []
-    for i, step in enumerate(data["steps"]):
-        line, column = page.values[("steps", i)]
-        body: Any = next(iter(step.values()), {}) if isinstance(step, dict) and len(step) == 1 else None
-        if body is None or not isinstance(body, dict | str) or (isinstance(body, str) and body):
-            what, fix = (
-                "a step is one of the seven kinds with its keys",
-                "write `- develop: {tray: developer, for: 2 min}`",
-            )
-            faults.append(Fault(line, column, f"step {i + 1}", what, fix))
-            continue
-        kind = next(iter(step))
-        if kind not in STEPS:
-            faults.append(
-                Fault(line, column, f"step {i + 1}", f"`{kind}` is no kind of step", _nearest(kind, list(STEPS)))
-            )
-            continue
-        kinds[i] = kind
-        fields = dict(body) if isinstance(body, dict) else {}
-        if "kind" in fields:
-            at = page.keys[("steps", i, kind, "kind")]
-            faults.append(Fault(*at, f"step {i + 1}, {kind}", "`kind` is not a key here", "leave it out"))
-        steps.append(_with_tray(kind, {**fields, "kind": kind}, data.get("trays")))
-        _lift_marks(page, i, kind)
-    return steps, kinds, faults
+@dataclass
+class _Draft:
+    """A recipe as far as it could be read: what could not be is None, and a finding says why."""
+
+    page: Page
+    findings: list[Finding] = field(default_factory=list)
+    trays: dict[str, Tray | None] = field(default_factory=dict)
+    steps: list[Step | None] = field(default_factory=list)
+
+    def recipe(self) -> Recipe:
+        """The recipe; sound when no finding is an error."""
+        written = self.page.data
+        self.read_trays(written.get("trays"))
+        self.read_steps(written.get("steps"))
+        reading = shapes.read_fields(Recipe, written, (), apart=("trays", "steps"))
+        recipe = self.made(Recipe, reading, trays=self.trays, steps=tuple(self.steps))
+        for i, step in enumerate(self.steps):
+            if step is not None:
+                self.findings += rules.of_step(step, ("steps", i, step.kind), self.trays)
+        self.findings += order.of_recipe(recipe, self.steps, self.trays)
+        return recipe
+
+    def made(self, model: type[Known], reading: shapes.Reading, **read: Any) -> Known:
+        """One mapping of the recipe: checked by its model where all of it could be read, else as a draft."""
+        self.findings += reading.findings
+        values = {**reading.values, **read}
+        sound = not self.page.faults and all(finding.severity == "warning" for finding in self.findings)
+        made = model.model_validate(values) if sound else model.model_construct(**values)
+        return cast("Known", made)
+
+    def read_trays(self, written: Plain | None) -> None:
+        """The trays by their names; one that is no mapping is None."""
+        if not isinstance(written, dict):
+            if written is not None:
+                self.findings.append(Finding(("trays",), "trays are keys with keys below them", f"write {_TRAYS}"))
+            return
+        for name, tray in written.items():
+            path = ("trays", name)
+            self.trays[name] = None
+            if isinstance(tray, dict):
+                self.trays[name] = self.made(Tray, shapes.read_fields(Tray, tray, path))
+            else:
+                self.findings.append(Finding(path, "a tray is a name with keys below it", f"write {_TRAYS}"))
+
+    def read_steps(self, written: Plain | None) -> None:
+        """The steps in their order; one that can't be recognised is None."""
+        if isinstance(written, list) and written:
+            self.steps = [self.read_step(step, ("steps", i)) for i, step in enumerate(written)]
+        elif written == []:
+            self.findings.append(Finding(("steps",), "there is nothing to do", f"write at least {_STEP}"))
+        elif written is not None:
+            self.findings.append(Finding(("steps",), "the steps are not a list", f"begin each with a dash: {_STEP}"))
+
+    def read_step(self, written: Plain, path: Path) -> Step | None:
+        """One step by its kind."""
+        kind, body, finding = _recognised(written, path)
+        if finding is not None:
+            self.findings.append(finding)
+            return None
+        here = (*path, kind)
+        if "tray" not in body and kind != "expose":
+            body = {**body, **self.own_tray(kind)}
+        model: type[Step] = STEPS[kind]
+        return self.made(model, shapes.read_fields(model, body, here))
+
+    def own_tray(self, kind: str) -> dict[str, Plain]:
+        """The one tray whose name begins like the step's kind: a `develop` finds the developer."""
+        fitting = [name for name in self.trays if name.lower().startswith(kind)]
+        return {"tray": fitting[0]} if len(fitting) == 1 else {}
 
 
-def _lift_marks(page: nodes.Page, index: int, kind: str) -> None:
-    """Places below ("steps", 1, "develop", ...) are known without the kind as well."""
-    old = ("steps", index, kind)
-    for marks in (page.keys, page.values, page.spans):
-        for path in [path for path in marks if path[:3] == old and len(path) > 3]:
-            marks[(*path[:2], *path[3:])] = marks[path]
-    page.values[("steps", index)] = page.keys[old]
+_TRAYS = "trays: {developer: {bath: print developer}}"
+_STEP = "- develop: {tray: developer, for: 2 min}"
 
 
-def _with_tray(kind: str, fields: dict[str, Any], trays: Any) -> dict[str, Any]:
-    if kind == "expose" or "tray" in fields or not isinstance(trays, dict):
-        return fields
-    fitting = [tray for tray in trays if tray.startswith(STEMS[kind])]
-    return {**fields, "tray": fitting[0]} if len(fitting) == 1 else fields
-
-
-def _validated(page: nodes.Page, data: dict[str, Any], kinds: dict[int, str]) -> tuple[Recipe | None, list[Fault]]:
-    try:
-        return Recipe.model_validate({**data, "format": 1}), []
-    except ValidationError as error:
-        return None, [_fault(page, kinds, dict(one)) for one in error.errors()]
-
-
-def _fault(page: nodes.Page, kinds: dict[int, str], error: dict[str, Any]) -> Fault:
-    loc: list[str | int] = list(error["loc"])
-    if len(loc) > 2 and loc[0] == "steps" and loc[2] in STEPS:
-        del loc[2]
-    path = tuple(loc)
-    what, fix = _words(error, path)
-    if error["type"] == "extra_forbidden":
-        line, column = page.keys.get(path, (1, 1))
-    else:
-        line, column = _mark(page, path)
-    if error["type"] in ("missing", "extra_forbidden"):
-        path = path[:-1]
-    return Fault(line, column, where(path, kinds), what, fix)
-
-
-def _mark(page: nodes.Page, path: Path) -> tuple[int, int]:
-    """Where a value stands, or the nearest thing around it that is written."""
-    while path and path not in page.values:
-        path = path[:-1]
-    return page.values.get(path, (1, 1)) if path else (1, 1)
-
-
-def _words(error: dict[str, Any], path: Path) -> tuple[str, str]:
-    cause = error.get("ctx", {}).get("error")
-    if isinstance(cause, Misread):
-        return cause.what, cause.fix
-    key, kind, written = str(path[-1]) if path else "", error["type"], error["input"]
-    if kind == "extra_forbidden":
-        return f"`{key}` is not a key here", _nearest(key, _keys_at(path[:-1]))
-    if kind == "literal_error":
-        choices = [part.strip("' ") for part in str(error["ctx"]["expected"]).replace(" or ", ", ").split(", ")]
-        return f"{quoted(str(written))} is not one of {', '.join(choices)}", _nearest(str(written), choices)
-    if kind in _MEANINGS:
-        what, fix = _MEANINGS[kind]
-        values = {"key": key, **error.get("ctx", {})}
-        return what.format(**values), fix.format(**values)
-    return str(error["msg"]).lower(), "see the recipes that come with the program"
-
-
-def _nearest(word: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(word, known, 1, 0.6)
-    return f"did you mean `{near[0]}`?" if near else f"known here: {', '.join(known)}"
-
-
-def _keys_at(path: Path) -> list[str]:
-    """The keys that may stand at a place, as they are written."""
-    model: Any = Recipe
-    for part in path:
-        if model is None:
-            break
-        model = _below(model, part)
-    if not (isinstance(model, type) and issubclass(model, BaseModel)):
-        return sorted({key for step in STEPS.values() for key in _written(step)})
-    return _written(model)
-
-
-def _below(model: Any, part: str | int) -> Any:
-    if isinstance(model, type) and issubclass(model, BaseModel):
-        found = next((f for name, f in model.model_fields.items() if part in (name, f.alias)), None)
-        return found.annotation if found else None
-    inner = [one for arg in get_args(model) for one in (arg, *get_args(arg))]
-    return next((one for one in inner if isinstance(one, type) and issubclass(one, BaseModel)), None) or next(
-        (one for one in inner if get_args(one)), None
-    )
-
-
-def _written(model: type[BaseModel]) -> list[str]:
-    return [field.alias or name for name, field in model.model_fields.items() if name != "kind"]
-
-
-def _placed(page: nodes.Page, kinds: dict[int, str], said: rules.Complaint) -> Fault:
-    line, column = _mark(page, said.path)
-    fault = Fault(line, column, where(said.path, kinds), said.what, said.fix)
-    return replace(fault, severity="warning") if said.warning else fault
+def _recognised(written: Plain, path: Path) -> tuple[str, dict[str, Plain], Finding | None]:
+    """A step's kind and its keys, or why it is no step."""
+    if not isinstance(written, dict) or not written:
+        return "", {}, Finding(path, "a step is its kind with keys below it", f"write it like {_STEP}")
+    kind, body = next(iter(written.items()))
+    if kind not in STEPS:
+        near = nearest(kind, STEPS)
+        fix = f"did you mean `{near}`?" if near else f"write {one_of(STEPS)}, and its name as name:"
+        return kind, {}, Finding((*path, kind), f"{quoted(kind)} is no kind of step", fix, of_key=True)
+    if len(written) > 1:
+        second = list(written)[1]
+        fix = f"indent it further than {kind}" if body == "" else "begin every step with a dash of its own"
+        what = f"`{second}` stands beside {kind}, not below it"
+        return kind, {}, Finding((*path, second), what, fix, of_key=True)
+    if body == "":
+        return kind, {}, None
+    if not isinstance(body, dict):
+        return kind, {}, Finding((*path, kind), "a step is its kind with keys below it", f"write it like {_STEP}")
+    return kind, body, None

@@ -1,116 +1,184 @@
-"""YAML as text and places: mappings, lists and plain text, each with line and column, within limits.
+"""A YAML text as plain text, lists and mappings, and where in the text each of them stands.
 
-The one module that knows YAML. It builds no objects, follows no tags, and gives up before a file can do harm.
+The one module that knows YAML. It builds no objects, follows no tags, takes every scalar as the text that was
+written, and gives up before a file can cost much: `Unreadable` says at which place. No recipe is known here.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
 from assistant.recipe.faults import Fault, Path
+from assistant.trade.quantities import quoted
 
 MOST_BYTES = 256_000
 MOST_NODES = 10_000
 DEEPEST = 20
 
+Place: TypeAlias = tuple[int, int]
+"""Line and column, both from one."""
+AT_ALL: Place = (0, 0)
+"""The file as a whole."""
+
+Plain: TypeAlias = str | list["Plain"] | dict[str, "Plain"]
+
 
 class Unreadable(ValueError):
-    """A file that is no recipe at all; carries the one fault that says why."""
+    """A file that can't be read any further; carries the one fault that says why."""
 
-    def __init__(self, fault: Fault) -> None:
-        super().__init__(fault.what)
-        self.fault = fault
+    def __init__(self, place: Place, what: str, fix: str) -> None:
+        super().__init__(what)
+        self.fault = Fault(*place, "", what, fix)
 
 
 @dataclass
 class Page:
-    """What was written: plain data, where every key and value stands (line, column), and keys written twice."""
+    """What was written, where every key and value stands, and the keys that were written twice.
 
-    data: Any = None
-    keys: dict[Path, tuple[int, int]] = field(default_factory=dict)
-    values: dict[Path, tuple[int, int]] = field(default_factory=dict)
+    `spans` are the characters that a scalar takes up in the text, quotes included: first, and one past the last.
+    """
+
+    data: dict[str, Plain] = field(default_factory=dict)
+    keys: dict[Path, Place] = field(default_factory=dict)
+    values: dict[Path, Place] = field(default_factory=dict)
     spans: dict[Path, tuple[int, int]] = field(default_factory=dict)
-    """First and last offset of a scalar in the text."""
     faults: list[Fault] = field(default_factory=list)
+
+    def place(self, path: Path, of_key: bool = False) -> Place:
+        """Where a value stands, or else the nearest thing around it that is written.
+
+        A list or a mapping is shown at its key, so that the eye finds its name.
+        """
+        while path not in self.values:
+            path = path[:-1]
+        first, last = self.spans.get(path, (0, 0))
+        return self.keys.get(path, self.values[path]) if of_key or first == last else self.values[path]
+
+
+def decoded(raw: bytes) -> str:
+    """The text of a file; Unreadable where it is too large or not UTF-8."""
+    if len(raw) > MOST_BYTES:
+        raise Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw.removeprefix(b"\xef\xbb\xbf")[: error.start]
+        line = before[before.rfind(b"\n") + 1 :].decode("utf-8")
+        raise Unreadable((before.count(b"\n") + 1, len(line) + 1), "this is not UTF-8", "save it as UTF-8 text") from None
 
 
 def read(text: str) -> Page:
-    """The page of a text; Unreadable where it is no YAML or beyond the limits."""
-    if len(text.encode("utf-8", "surrogatepass")) > MOST_BYTES:
-        raise _cannot(1, 1, f"the file is over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
+    """The page of a text; Unreadable where it is no YAML, no mapping or beyond the limits."""
     try:
-        _limit(text)
+        _within_limits(text)
         root = yaml.compose(text, Loader=yaml.SafeLoader)
+    except Unreadable:
+        raise
+    except yaml.reader.ReaderError as error:
+        before = text[: error.position]
+        place = before.count("\n") + 1, len(before) - before.rfind("\n")
+        raise Unreadable(place, "there is a sign here that can't be shown", "delete it") from None
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        raise _cannot(line, column, f"this is not YAML: {error.problem}", "check indents, colons and quotes") from None
-    except yaml.YAMLError:
-        raise _cannot(1, 1, "there are characters that can't be read", "save the file as UTF-8 text") from None
+        raise _slipped(error) from None
+    except (ValueError, OverflowError):  # numbers too large for the parser, in escapes and directives
+        what = "this is not YAML: a backslash or a line with % at its beginning means nothing"
+        raise Unreadable(AT_ALL, what, "take it out") from None
+    if root is None:
+        raise Unreadable((1, 1), "nothing is written here", "begin with format, title, trays and steps")
     if not isinstance(root, yaml.MappingNode):
-        raise _cannot(1, 1, "this is not a recipe", "begin with `format: 1` and `title: ...`")
+        raise Unreadable(_place(root), "this is not a recipe", "begin with format, title, trays and steps")
     page = Page()
-    page.data = _Reader(page).plain(root, (), 0)
+    _Reader(page).mapping(root, ())
     return page
 
 
-def _cannot(line: int, column: int, what: str, fix: str) -> Unreadable:
-    return Unreadable(Fault(line, column, "", what, fix))
-
-
-def _limit(text: str) -> None:
-    """Count nodes and depth in the stream of events, before anything is built."""
-    depth = nodes = 0
-    for event in _events(text):
-        mark = event.start_mark
+def _within_limits(text: str) -> None:
+    """Looks at the parser's events before anything is built from them."""
+    depth = nodes = documents = 0
+    for event in yaml.parse(text, Loader=yaml.SafeLoader):
         nodes += isinstance(event, yaml.NodeEvent)
+        documents += isinstance(event, yaml.DocumentStartEvent)
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         tag = getattr(event, "tag", None)
-        if tag is not None and tag != "!":
-            raise _cannot(mark.line + 1, mark.column + 1, f"a tag, {tag}", "leave it out: a recipe needs none")
+        if tag is not None:
+            raise Unreadable(_place(event), f"{quoted(tag)} is a tag", "a recipe needs none: leave it out")
+        if documents > 1:
+            raise Unreadable(_place(event), "a second recipe begins here", "give it a file of its own")
         if nodes > MOST_NODES:
-            raise _cannot(mark.line + 1, mark.column + 1, f"more than {MOST_NODES} entries", "cut the file down")
+            raise Unreadable(_place(event), f"more than {MOST_NODES} values", "a recipe is a page or two: cut it down")
         if depth > DEEPEST:
-            raise _cannot(mark.line + 1, mark.column + 1, f"more than {DEEPEST} levels deep", "write it flatter")
+            raise Unreadable(_place(event), f"this lies more than {DEEPEST} deep", "write it flatter")
 
 
-def _events(text: str) -> Iterator[Any]:
-    return iter(yaml.parse(text, Loader=yaml.SafeLoader))
-
-
+@dataclass
 class _Reader:
-    def __init__(self, page: Page) -> None:
-        self.page, self.count = page, 0
+    """Fills a page; a reference is read again at every place that uses it, and counted each time."""
 
-    def plain(self, node: Any, path: Path, depth: int) -> Any:
-        """A node as dict, list or text; aliases are followed and counted again each time."""
-        self.count += 1
-        line, column = node.start_mark.line + 1, node.start_mark.column + 1
-        if self.count > MOST_NODES or depth > DEEPEST:
-            raise _cannot(line, column, "aliases that grow without end", "write the values out")
-        self.page.values[path] = (line, column)
+    page: Page
+    nodes: int = 0
+
+    def plain(self, node: Any, path: Path) -> Plain:
+        self.nodes += 1
+        if self.nodes > MOST_NODES or len(path) > DEEPEST:
+            raise Unreadable(_place(node), "references that grow without end", "write the values out")
+        self.page.values[path] = _place(node)
         if isinstance(node, yaml.ScalarNode):
-            self.page.spans[path] = (node.start_mark.index, node.end_mark.index)
-            return node.value
+            self.page.spans[path] = node.start_mark.index, node.end_mark.index
+            return str(node.value)
         if isinstance(node, yaml.SequenceNode):
-            return [self.plain(child, (*path, i), depth + 1) for i, child in enumerate(node.value)]
-        return self._mapping(node, path, depth)
+            return [self.plain(child, (*path, i)) for i, child in enumerate(node.value)]
+        return self.mapping(node, path)
 
-    def _mapping(self, node: Any, path: Path, depth: int) -> dict[str, Any]:
-        found: dict[str, Any] = {}
+    def mapping(self, node: yaml.MappingNode, path: Path) -> dict[str, Plain]:
+        found: dict[str, Plain] = {} if path else self.page.data
+        self.page.values[path] = _place(node)
         for key, value in node.value:
-            line, column = key.start_mark.line + 1, key.start_mark.column + 1
-            if not isinstance(key, yaml.ScalarNode):
-                self.page.faults.append(Fault(line, column, "", "a key that is no word", "write one word and a colon"))
-                continue
-            name = key.value
-            if name in found:
-                first = self.page.keys[(*path, name)][0]
-                what = f"`{name}` is written twice, first in line {first}"
-                self.page.faults.append(Fault(line, column, "", what, "keep one of them"))
-                continue
-            self.page.keys[(*path, name)] = (line, column)
-            found[name] = self.plain(value, (*path, name), depth + 1)
+            if not isinstance(key, yaml.ScalarNode) or not key.value:
+                self.page.faults.append(Fault(*_place(key), "", "a key must be a word", "write it like title: Slipway"))
+            elif key.value in found:
+                what = f"`{key.value}` stands here twice, first in line {self.page.keys[(*path, key.value)][0]}"
+                self.page.faults.append(Fault(*_place(key), "", what, "keep one of them"))
+            else:
+                self.page.keys[(*path, key.value)] = _place(key)
+                found[key.value] = self.plain(value, (*path, key.value))
         return found
+
+
+def _place(thing: Any) -> Place:
+    return thing.start_mark.line + 1, thing.start_mark.column + 1
+
+
+class _Slip(NamedTuple):
+    """What the parser says, what that is in a printer's words, and whether it is better shown where it began."""
+
+    says: str
+    what: str
+    fix: str
+    at_its_start: bool = False
+
+
+_SLIPS = (
+    _Slip("'\\t' that cannot start", "there is a tab here", "indent with spaces"),
+    _Slip("mapping values are not allowed", "a colon too many", "put words that contain a colon in quotes"),
+    _Slip("expected <block end>", "this line is not indented like its neighbours", "begin it right below them"),
+    _Slip("expected ',' or ']'", "this list has no end", "close it with ]", at_its_start=True),
+    _Slip("expected ',' or '}'", "this brace has no partner", "close it with }", at_its_start=True),
+    _Slip("unexpected end of stream", "this quotation mark has no partner", "write the second one", at_its_start=True),
+    _Slip("could not find expected ':'", "a key without its colon", "write it like title: Slipway"),
+    _Slip("unknown escape character", "a backslash that means nothing", "use single quotes, or no backslash"),
+    _Slip("that cannot start any token", "no value can begin with this sign", "put the value in quotes"),
+    _Slip("found undefined alias", "this refers to nothing before it", "write the values out"),
+    _Slip("found duplicate anchor", "two anchors have one name", "write the values out"),
+)
+
+
+def _slipped(error: yaml.MarkedYAMLError) -> Unreadable:
+    said = " ".join((error.problem or "").split())
+    mark, what, fix = error.problem_mark, f"this is not YAML ({said})", "see the recipes that come with the program"
+    for slip in _SLIPS:
+        if slip.says in said:
+            what, fix = slip.what, slip.fix
+            mark = error.context_mark if slip.at_its_start and error.context_mark else mark
+            break
+    return Unreadable((mark.line + 1, mark.column + 1) if mark else AT_ALL, what, fix)

@@ -1,0 +1,117 @@
+"""What steps mean to each other, and to the number of copies: their order, what must lie between them, what lasts.
+
+A rule yields findings. What could not be read is None, whatever the model says, a whole step too; no rule complains
+about what may stand in its place.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from assistant.recipe.faults import Finding, Path
+from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
+from assistant.trade import capacity
+from assistant.trade.quantities import format_size, format_span
+
+Steps = Sequence[Step | None]
+
+SHORT_WASH = 20 * 60_000
+"""Fibre paper needs at least this much of a final wash, with a washing aid before it (ms); common practice."""
+
+
+def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
+    """All findings about the order of a recipe's steps and about its number of copies."""
+    for i, step in enumerate(steps):
+        if step is not None:
+            yield from _in_order(step, steps[:i], steps[i + 1 :], ("steps", i, step.kind))
+    yield from _copies(recipe, steps, trays)
+    yield from _left_out(recipe, steps)
+    yield from _final_wash(steps)
+    yield from _used_up(recipe, steps, trays)
+
+
+def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
+    if isinstance(step, Expose) and _any(before, Develop):
+        yield Finding(path, "this exposes paper that was developed before", "put expose before develop")
+    if isinstance(step, Develop) and _any(before, Develop):
+        yield Finding(path, "this develops for the second time", "keep one develop")
+    if isinstance(step, Fix) and not _any(before, Develop) and (_any(after, Develop) or _any(before, Expose)):
+        yield Finding(path, "this fixes paper that was not developed", "put develop before fix")
+    if isinstance(step, Tone) and not _any(before, Fix):
+        yield Finding(path, "this tones paper that was not fixed", "put fix and a rinse before tone")
+    if isinstance(step, Tone) and not _any(_since(before, Fix), Wash, Hold):
+        fix = "rinse first, with a wash or a hold: fixer in the toner stains"
+        yield Finding(path, "no rinse between fix and tone", fix, "warning")
+
+
+def _any(steps: Steps, *kinds: type[Step]) -> bool:
+    """Whether one of the kinds is among the steps, or could be."""
+    return any(step is None or isinstance(step, kinds) for step in steps)
+
+
+def _since(before: Steps, kind: type[Step]) -> Steps:
+    """The steps after the last one of a kind; a step that could not be read where there is none."""
+    for i in range(len(before) - 1, -1, -1):
+        if isinstance(before[i], kind):
+            return before[i + 1 :]
+    return (None,)
+
+
+def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
+    if recipe.copies is None or recipe.reference is None:
+        return
+    if recipe.reference > recipe.copies:
+        what = f"{recipe.reference} untoned references of {recipe.copies} {_prints(recipe.copies)}"
+        yield Finding(("reference",), what, f"write at most {recipe.copies}")
+    if recipe.reference and not _any(steps, Tone):
+        yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
+    for i, step in enumerate(steps):
+        if step is None or isinstance(step, Expose):
+            continue
+        tray = trays.get(step.tray)
+        gathers = isinstance(step, Hold) and step.gather
+        held = tray.holds if tray is not None and tray.holds is not None else recipe.copies
+        if (gathers or step.together) and recipe.copies > held:
+            what = f"{recipe.copies} copies gather here and `{step.tray}` holds {held}"
+            fix = f"print at most {held}, or raise holds if the tray is larger"
+            yield Finding(("steps", i, step.kind), what, fix)
+
+
+def _left_out(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
+    for i, step in enumerate(steps):
+        if isinstance(step, Fix) and _any(steps[:i], Develop) and not _any(steps, Stop):
+            fix = "developer is carried into the fixer and weakens it: put a stop before it"
+            yield Finding(("steps", i, "fix"), "no stop between develop and fix", fix, "warning")
+            return
+
+
+def _final_wash(steps: Steps) -> Iterator[Finding]:
+    for i in range(len(steps) - 1, -1, -1):
+        step = steps[i]
+        if isinstance(step, Wash):
+            if step.target is not None and step.target < SHORT_WASH and _any(steps[:i], Fix):
+                fix = f"fibre paper needs {SHORT_WASH // 60_000} min and more; for others see the paper's leaflet"
+                what = f"a final wash of {format_span(step.target)} is short"
+                yield Finding(("steps", i, "wash", "for"), what, fix, "warning")
+            return
+        if step is None:
+            return
+
+
+def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
+    """Baths that are spent before the last copy; nothing is said where paper size, volume or life are not known."""
+    size = recipe.paper.size if recipe.paper is not None else None
+    if size is None or recipe.copies is None:
+        return
+    used = [step.tray for step in steps if isinstance(step, Wet) and not isinstance(step, Hold)]
+    for name, tray in trays.items():
+        if tray is None or tray.lasts is None or tray.volume is None:
+            continue
+        use = capacity.edition(size, recipe.copies * used.count(name), tray.volume, tray.lasts)
+        if use.spent_at is not None:
+            sheets = (use.spent_at - 1) // used.count(name)
+            what = f"this bath is used up after {sheets} of {recipe.copies} {_prints(recipe.copies)}, {format_size(size)}"
+            fix = "mix more, or renew it on the way; strips and spoiled sheets count too"
+            yield Finding(("trays", name, "lasts"), what, fix, "warning")
+
+
+def _prints(count: int) -> str:
+    return "copy" if count == 1 else "copies"
