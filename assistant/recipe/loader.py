@@ -119,15 +119,16 @@ class _Draft:
             self.findings.append(finding)
             return None
         here = (*path, kind)
-        if "tray" not in body and kind != "expose":
-            body = {**body, **self.own_tray(kind)}
+        own = [name for name in self.trays if name.lower().startswith(kind)]  # a `develop` finds the developer
+        if kind != "expose" and "tray" not in body and len(own) == 1:
+            body = {**body, "tray": own[0]}
         model: type[Step] = STEPS[kind]
-        return self.made(model, shapes.read_fields(model, body, here))
-
-    def own_tray(self, kind: str) -> dict[str, Plain]:
-        """The one tray whose name begins like the step's kind: a `develop` finds the developer."""
-        fitting = [name for name in self.trays if name.lower().startswith(kind)]
-        return {"tray": fitting[0]} if len(fitting) == 1 else {}
+        reading = shapes.read_fields(model, body, here)
+        no_tray = shapes.missing("tray", here)
+        if no_tray in reading.findings and self.trays:
+            named = no_tray._replace(fix=f"write tray: {one_of(own or self.trays)}")
+            reading.findings[reading.findings.index(no_tray)] = named
+        return self.made(model, reading)
 
 
 _TRAYS = "trays: {developer: {bath: print developer}}"

@@ -24,6 +24,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
             yield from _in_order(step, steps[:i], steps[i + 1 :], ("steps", i, step.kind))
     yield from _copies(recipe, steps, trays)
     yield from _left_out(recipe, steps)
+    yield from _early_light(steps)
     yield from _final_wash(steps)
     yield from _used_up(recipe, steps, trays)
 
@@ -81,6 +82,18 @@ def _left_out(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
             fix = "developer is carried into the fixer and weakens it: put a stop before it"
             yield Finding(("steps", i, "fix"), "no stop between develop and fix", fix, "warning")
             return
+
+
+def _early_light(steps: Steps) -> Iterator[Finding]:
+    """White light counts from the first fixing bath: not before half of its time (common practice, no source)."""
+    first = next((i for i, step in enumerate(steps) if step is None or isinstance(step, Fix)), None)
+    step = steps[first] if first is not None else None
+    if not isinstance(step, Fix) or step.target is None or step.light_safe is None:
+        return
+    if step.light_safe * 2 < step.target:
+        what = f"white light before half of the fixing time, {format_span(step.target)}"
+        fix = f"write light_safe: {format_span(step.target // 2)} or more"
+        yield Finding(("steps", first or 0, "fix", "light_safe"), what, fix, "warning")
 
 
 def _final_wash(steps: Steps) -> Iterator[Finding]:

@@ -165,9 +165,6 @@ def _light(step: Fix, path: Path) -> Iterator[Finding]:
     if step.light_safe < EARLIEST_LIGHT:
         what = f"white light after {format_span(step.light_safe)} in the fixer fogs the paper"
         yield Finding(here, what, f"write at least {format_span(EARLIEST_LIGHT)}")
-    elif target is not None and step.light_safe * 2 < target:
-        what = f"white light is safe before half of the fixing time, {format_span(target)}"
-        yield Finding(here, what, f"write light_safe: {format_span(target // 2)} or more", "warning")
     if target is not None and target < SHORT_FIX:
         yield Finding((*path, "for"), f"a fix of {format_span(target)} is short", "see the fixer's label", "warning")
 

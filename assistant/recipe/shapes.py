@@ -81,7 +81,7 @@ def read_fields(model: type[Written], written: dict[str, Plain], path: Path, apa
     known = keys_of(model)
     slips = {key: _near(key, model) for key in written if key not in known}
     for key, near in slips.items():
-        reading.findings.append(_unknown((*path, key), near, model))
+        reading.findings.append(_unknown((*path, key), written[key], near, model))
     for key, name in known.items():
         if key in written and key in apart:
             continue
@@ -168,7 +168,7 @@ def _finding(error: dict[str, Any], path: Path, inner: type[Written] | None) -> 
     if error["type"] == "missing":
         return missing(str(inside[-1]), inside[:-1])
     if error["type"] == "extra_forbidden" and inner is not None:
-        return _unknown(inside, _near(str(inside[-1]), inner), inner)
+        return _unknown(inside, error["input"], _near(str(inside[-1]), inner), inner)
     return Finding(inside, *_misshapen(error, inside))
 
 
@@ -201,8 +201,10 @@ def _no_time(key: str) -> tuple[str, str]:
     return "a hold and a toner have no time of their own", f"leave `{key}` out; at_most says when to be warned"
 
 
-def _unknown(path: Path, near: str | None, model: type[Written]) -> Finding:
+def _unknown(path: Path, value: Plain, near: str | None, model: type[Written]) -> Finding:
     fix = f"did you mean `{near}`?" if near else f"known here: {', '.join(keys_of(model))}"
+    if value == "" and not near:  # {say: left, then right} is read as a second key without a value
+        fix = "words with a comma go in quotes"
     return Finding(path, f"{quoted(str(path[-1]))} is not a key here", fix, of_key=True)
 
 
