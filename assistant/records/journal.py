@@ -21,8 +21,9 @@ from assistant.records.kept import Dated, Entry, Mark, Mixing, Session
 from assistant.session.happenings import Happening, as_row, from_row
 
 _SESSION = (
-    "SELECT sessions.number, started, title, file, recipe, copies, program, endings.at, endings.wall "
-    "FROM sessions LEFT JOIN endings ON endings.session = sessions.number"
+    "SELECT sessions.number, started, title, file, recipe, copies, program, coalesce(marks.at, 0), "
+    "endings.at, endings.wall FROM sessions "
+    "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
 )
 
 
@@ -103,6 +104,7 @@ class Journal:
     def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
         self.path = path
         self._connection = connection
+        self._holding = ExitStack()
 
     @classmethod
     def open(cls, path: Path | None = None) -> "Journal":
@@ -115,7 +117,8 @@ class Journal:
         return cls(path, opened(path))
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, and let go of every session held through it."""
+        self._holding.close()
         self._connection.close()
 
     def __enter__(self) -> "Journal":
@@ -128,16 +131,12 @@ class Journal:
         """Begin a session, its recipe's text frozen as it stands, and hold it."""
         wall = _iso(clock.wall())
         begun = (wall, clock.boot, clock.origin, title, file, recipe, copies, __version__)
-        with ExitStack() as undone:
-            with self.writing() as connection:
-                number = connection.execute(_BEGIN, begun).lastrowid
-                assert number is not None
-                connection.execute(_FIRST_MARK, (number, wall, clock.boot, clock.origin))
-                hold = self._held(number)  # before anyone else can see the session
-                undone.callback(hold.release)
-            written = SessionJournal(self, self.session(number), clock, hold, self._marked(number))
-            undone.pop_all()
-        return written
+        with self.writing() as connection:
+            number = connection.execute(_BEGIN, begun).lastrowid
+            assert number is not None
+            connection.execute(_FIRST_MARK, (number, wall, clock.boot, clock.origin))
+            hold = self._held(number)  # before anyone else can see the session
+        return SessionJournal(self, self.session(number), clock, hold, self._marked(number))
 
     def unfinished(self) -> Session | None:
         """The latest session that was neither ended nor is being driven by a program now."""
@@ -213,6 +212,7 @@ class Journal:
             hold = Hold.take(self.path, number)
         if hold is None:
             raise JournalFault(f"Session {number} is being printed by another traycall: end that one first.")
+        self._holding.callback(hold.release)
         return hold
 
     def _marked(self, number: int) -> Mark:
@@ -239,11 +239,12 @@ def _session(
     recipe: str,
     copies: int,
     program: str,
+    lived: int,
     ended: int | None,
     ended_wall: str | None,
 ) -> Session:
     wall = None if ended_wall is None else datetime.fromisoformat(ended_wall)
-    return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, ended, wall)
+    return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, lived, ended, wall)
 
 
 def _mark(at: int, wall: str, boot: str, origin: int) -> Mark:

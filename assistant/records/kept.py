@@ -4,7 +4,7 @@ Moments are whole ms since the session began; wall times carry their offset from
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Protocol
 
 from assistant.session.happenings import Happening
@@ -40,7 +40,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class Session:
-    """One session as it was begun: its recipe's whole text is frozen with it. `ended` in ms since it began."""
+    """One session as it was begun, its recipe's whole text frozen with it.
+
+    `lived` is the last moment at which the program surely ran, `ended` when the printer ended it (None: not yet).
+    """
 
     number: int
     started: datetime
@@ -49,8 +52,14 @@ class Session:
     recipe: str
     copies: int
     program: str
+    lived: int = 0
     ended: int | None = None
     ended_wall: datetime | None = None
+
+    @property
+    def ended_by(self) -> datetime:
+        """The last moment at which anything surely happened in it."""
+        return self.started + timedelta(milliseconds=self.lived)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,197 @@
+"""`traycall records`: the sessions printed so far, one of them as an edition sheet or as JSON, and the baths in use."""
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from datetime import datetime, timezone
+from pathlib import Path
+from typing import Any
+
+from assistant.cli.opening import Refusal, frozen_score
+from assistant.recipe.model import Recipe
+from assistant.records.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes, through
+from assistant.records.edition import edition_sheet, span
+from assistant.records.file import JournalFault
+from assistant.records.journal import Journal
+from assistant.records.kept import Session
+from assistant.records.printed import Printed, printed, state
+from assistant.session.copy import Copy, Stay
+from assistant.session.happenings import as_row
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words."""
+    what = parser.add_subparsers(dest="what", metavar="WHAT", title="what to do (default: list all sessions)")
+    show = what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe")
+    show.add_argument("number", metavar="N", type=int, help="the session's number")
+    show.add_argument("--json", action="store_true", help="one JSON object")
+    show.add_argument("--text", metavar="FILE", type=Path, help="write the edition sheet into a new file")
+    mixed = what.add_parser("mixed", help="say that the bath in a tray was mixed anew")
+    mixed.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
+    mixed.add_argument("--on", metavar="WHEN", help="2031-03-30, or '2031-03-30 18:30' (default: now)")
+    what.add_parser("baths", help="what has gone through each bath since it was mixed")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print what was asked for; 1 where it isn't there or can't be read."""
+    try:
+        with Journal.open() as journal:
+            return {None: _list, "show": _show, "mixed": _mixed, "baths": _baths}[args.what](args, journal)
+    except (Refusal, JournalFault) as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+def record_of(journal: Journal, session: Session) -> Printed:
+    """One session as it was printed; Refusal where this version can't read its recipe."""
+    entries = journal.entries(session.number)
+    try:
+        score = frozen_score(session.recipe, session.file or "recipe", session.copies)
+    except Refusal as error:
+        raise Refusal(
+            f"Session {session.number} was printed with traycall {session.program}, and this version can't read its "
+            f"recipe any more. Text and happenings are in {journal.path}, tables sessions and entries.\n{error}"
+        ) from None
+    return printed(session, score, entries)
+
+
+def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
+    """What a printer should know of the baths before copy one, a line each; none where all are fresh and will last."""
+    now = _now()
+    return before_copy_one(recipe, copies, _standing(journal, list(recipe.trays), now), now)
+
+
+def _list(args: argparse.Namespace, journal: Journal) -> int:
+    sessions = journal.sessions()
+    for session in sessions:
+        copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
+        end = "not ended" if session.ended is None else f"ended after {span(session.ended)}"
+        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {session.title:<30}  {copies:<9}  {end}")
+    if not sessions:
+        print("No session was printed so far.")
+    return 0
+
+
+def _show(args: argparse.Namespace, journal: Journal) -> int:
+    record = record_of(journal, journal.session(args.number))
+    if args.json:
+        print(json.dumps(as_object(record), indent=1, ensure_ascii=False))
+        return 0
+    trays = list(record.bench.plan.recipe.trays)
+    sheet = edition_sheet(record, _standing(journal, trays, record.session.started).values())
+    if args.text is None:
+        print(sheet, end="")
+        return 0
+    try:
+        with args.text.open("x", encoding="utf-8") as page:
+            page.write(sheet)
+    except FileExistsError:
+        raise Refusal(f"{args.text} is there already and is left as it is: name another file.") from None
+    except OSError as error:
+        raise Refusal(f"{args.text} can't be written: {error.strerror}.") from None
+    print(f"Session {args.number} is written into {args.text}.")
+    return 0
+
+
+def _mixed(args: argparse.Namespace, journal: Journal) -> int:
+    now = _now()
+    tray, at = " ".join(args.tray.split()), _when(args.on) if args.on else now
+    if not tray:
+        raise Refusal("Say which tray: traycall records mixed fixer")
+    if at > now:
+        raise Refusal(f"{args.on} is still to come: say when the bath was mixed, like 2031-03-30.")
+    journal.mixed(tray, at, now)
+    known = {name for record in _history(journal, None) for name in record.bench.plan.recipe.trays}
+    print(f"{tray}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there.")
+    if known and tray not in known:
+        print(f"No session so far has a tray of that name; they have {', '.join(sorted(known))}.")
+    return 0
+
+
+def _baths(args: argparse.Namespace, journal: Journal) -> int:
+    now = _now()
+    trays = list(dict.fromkeys(mixing.tray for mixing in journal.mixings()))
+    last = {tray: record for record in _history(journal, None) for tray in record.bench.plan.recipe.trays}
+    for tray, bath in _standing(journal, trays, now).items():
+        whole = takes(last[tray].bench.plan.recipe, tray) if tray in last else None
+        of = f", of {whole:.1f} that it takes" if whole else ""
+        print(f"{tray:<12} mixed {bath.mixed:%Y-%m-%d %H:%M}, {days(now - bath.mixed)} ago: {through(bath)}{of}")
+    if not trays:
+        print("No mixing was written down so far: traycall records mixed TRAY")
+    return 0
+
+
+def _standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, InUse]:
+    """Each tray's bath as it stood at a moment, where its mixing was written down."""
+    mixings = journal.mixings()
+    mixed = {tray: at for tray in trays if (at := mixed_before(mixings, tray, until)) is not None}
+    history = list(_history(journal, min(mixed.values()))) if mixed else []
+    return {tray: in_use(tray, at, history, until) for tray, at in mixed.items()}
+
+
+def _history(journal: Journal, since: datetime | None) -> Iterator[Printed]:
+    """Every session that was still printed after a moment; one that can't be read is said, and left out."""
+    for session in journal.sessions():
+        if since is not None and session.ended_by < since:
+            continue
+        try:
+            yield record_of(journal, session)
+        except (Refusal, JournalFault) as error:
+            print(f"{str(error).splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
+
+
+def _now() -> datetime:
+    return datetime.now(timezone.utc).astimezone()
+
+
+def _when(text: str) -> datetime:
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except (ValueError, OverflowError, OSError):
+        raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
+
+
+def as_object(record: Printed) -> dict[str, Any]:
+    """What `show --json` prints: all moments and spans in whole ms since the session began."""
+    session, bench = record.session, record.bench
+    return {
+        "session": session.number,
+        "recipe": session.title,
+        "file": session.file,
+        "copies": session.copies,
+        "program": session.program,
+        "started": session.started.isoformat(),
+        "ended_ms": session.ended,
+        "lived_ms": session.lived,
+        "sheets": [_sheet(copy) for copy in bench.copies],
+        "stays": [_stay(stay) for stay in record.stays],
+        "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
+        "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in bench.readings],
+        "picked": bench.picked,
+        "notes": [{"at_ms": at, "words": words} for at, words in bench.notes],
+        "happenings": [
+            {"at_ms": e.at, "wall": e.wall.isoformat(), "name": name, **values}
+            for e in record.entries
+            for name, values in [as_row(e.happening)]
+        ],
+        "recipe_text": session.recipe,
+    }
+
+
+def _sheet(copy: Copy) -> dict[str, Any]:
+    toned = next((stay.lasted for stay in copy.stays if stay.kind == "tone"), None)
+    return {"copy": copy.number, "state": state(copy), "toned_ms": toned}
+
+
+def _stay(stay: Stay) -> dict[str, Any]:
+    return {
+        "copy": stay.copy,
+        "step": stay.kind,
+        "name": stay.name,
+        "tray": stay.tray,
+        "from_ms": stay.from_ms,
+        "to_ms": stay.to_ms,
+        "target_ms": stay.target_ms,
+        "verdict": stay.verdict,
+    }
