@@ -12,6 +12,9 @@ import yaml
 from assistant.recipe.faults import Fault, Path
 from assistant.trade.quantities import quoted
 
+BOM = b"\xef\xbb\xbf"
+"""What some editors put before UTF-8 text; it is no part of it."""
+
 MOST_BYTES = 256_000
 MOST_NODES = 10_000
 DEEPEST = 20
@@ -61,9 +64,9 @@ def decoded(raw: bytes) -> str:
     if len(raw) > MOST_BYTES:
         raise Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
     try:
-        return raw.decode("utf-8-sig")
+        return raw.removeprefix(BOM).decode("utf-8")
     except UnicodeDecodeError as error:
-        before = raw.removeprefix(b"\xef\xbb\xbf")[: error.start]
+        before = raw.removeprefix(BOM)[: error.start]
         line = before[before.rfind(b"\n") + 1 :].decode("utf-8")
         raise Unreadable((before.count(b"\n") + 1, len(line) + 1), "this is not UTF-8", "save it as UTF-8 text") from None
 

@@ -18,6 +18,7 @@ from assistant.recipe.model import (
     Expose,
     Fix,
     Part,
+    Recipe,
     Stop,
     Strip,
     TemperatureLaw,
@@ -59,7 +60,7 @@ EITHER: dict[type[Written], tuple[str, str]] = {
 """Mappings that say one of two things, and never both."""
 
 NEEDED: dict[type[Written], tuple[str, ...]] = {
-    Expose: ("time", "strip"), Stop: ("for",), Fix: ("for",), Wash: ("for",),
+    Recipe: ("format",), Expose: ("time", "strip"), Stop: ("for",), Fix: ("for",), Wash: ("for",),
 }  # fmt: skip
 """Mappings that say at least one of these."""
 

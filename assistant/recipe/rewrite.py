@@ -1,0 +1,96 @@
+"""Puts a new exposure time into a recipe's own text, and leaves every comment, space and line as it was.
+
+Only the characters of the one value are exchanged. The new text is read again before it is given back: the recipe in
+it must be the old one but for that time, or nothing is written.
+"""
+
+import os
+import tempfile
+from contextlib import suppress
+from pathlib import Path as File
+
+from assistant.recipe import nodes
+from assistant.recipe.faults import BadRecipe, Path
+from assistant.recipe.loader import loads
+from assistant.recipe.model import Expose, Recipe
+from assistant.trade.quantities import format_span
+
+
+class CannotRewrite(ValueError):
+    """The time can't be put into this recipe; says why, and what to do by hand."""
+
+
+def put_time(text: str, ms: int, step: int | None = None) -> str:
+    """The text with the exposure time `ms` in whole ms; `step` (from zero) chooses among several exposures.
+
+    BadRecipe where the text is no good recipe, CannotRewrite where it has no such exposure or its time is written
+    in a way that can't be exchanged alone.
+    """
+    recipe = loads(text).recipe
+    exposures = [i for i, one in enumerate(recipe.steps) if isinstance(one, Expose)]
+    if step is None and exposures:
+        step = exposures[0]
+    if step is None or step not in exposures:
+        raise CannotRewrite("there is no exposure in this recipe to write a time for")
+    wanted = _with_time(recipe, step, ms)
+    written = _seconds(ms)
+    for candidate in _candidates(text, ("steps", step, "expose"), written):
+        with suppress(BadRecipe):
+            if loads(candidate).recipe == wanted:
+                return candidate
+    raise CannotRewrite(f"the time can't be exchanged alone; write time: {written} in step {step + 1} yourself")
+
+
+def put_time_in_file(file: File, ms: int, step: int | None = None) -> None:
+    """Put an exposure time (whole ms) into a recipe file; the file is whole at every moment, the old one or the new.
+
+    BadRecipe and CannotRewrite as `put_time`, OSError where the file can't be written.
+    """
+    whole = file.resolve()
+    raw = whole.read_bytes()
+    head = nodes.BOM if raw.startswith(nodes.BOM) else b""
+    try:
+        text = nodes.decoded(raw)
+    except nodes.Unreadable as error:
+        raise BadRecipe(str(file), (error.fault,)) from None
+    _replace(whole, head + put_time(text, ms, step).encode("utf-8"))
+
+
+def _with_time(recipe: Recipe, step: int, ms: int) -> Recipe:
+    changed = recipe.steps[step].model_copy(update={"time": ms})
+    return recipe.model_copy(update={"steps": (*recipe.steps[:step], changed, *recipe.steps[step + 1 :])})
+
+
+def _seconds(ms: int) -> str:
+    """A time as an exposure is written: in seconds, however long."""
+    return format_span(ms) if ms < 60_000 else f"{ms / 1000:.3f}".rstrip("0").rstrip(".") + " s"
+
+
+def _candidates(text: str, exposure: Path, written: str) -> list[str]:
+    """Texts that may hold the new time: in place of the old one, or as a new first key, by lines or between braces."""
+    page = nodes.read(text)
+    span = page.spans.get((*exposure, "time"))
+    if span is not None:
+        return [text[: span[0]] + written + text[span[1] :]]
+    first = next(path for path in page.keys if path[:-1] == exposure)
+    line, column = page.keys[first]
+    lines = text.splitlines(keepends=True)
+    before, rest = "".join(lines[: line - 1]), "".join(lines[line - 1 :])
+    indent, rest = rest[: column - 1], rest[column - 1 :]
+    end = "\r\n" if "\r\n" in text else "\n"
+    return [f"{before}{indent}time: {written}{joint}{rest}" for joint in (f"{end}{indent}", ", ")]
+
+
+def _replace(file: File, raw: bytes) -> None:
+    mode = file.stat().st_mode
+    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+    try:
+        with os.fdopen(handle, "wb") as written:
+            written.write(raw)
+            written.flush()
+            os.fsync(written.fileno())
+        File(name).chmod(mode & 0o777)
+        File(name).replace(file)
+    except BaseException:
+        File(name).unlink(missing_ok=True)
+        raise
