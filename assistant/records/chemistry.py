@@ -90,6 +90,8 @@ def _age(recipe: Recipe, tray: str, bath: InUse | None, now: datetime) -> str:
 
 def through(bath: InUse) -> str:
     """What went through a bath, in words."""
+    if not (bath.sheets or bath.unsized):
+        return "nothing went through"
     unsized = f" and {bath.unsized} of a size that was not written" if bath.unsized else ""
     return f"{bath.sheets:.1f} sheets of 8x10{unsized} went through"
 

@@ -16,7 +16,7 @@ from assistant.session.copy import Copy, Stay
 from assistant.trade import quantities as q
 
 _WIDE = 78
-_NAME, _TIME, _ABREAST = 19, 9, 5
+_NAME, _TIME, _ABREAST = 26, 9, 4
 _MARKS = {"good": " ", "void": " ", "short": "-", "long": "+"}
 
 
@@ -71,7 +71,8 @@ def _paper_and_light(record: Printed) -> list[str]:
         lines.append("Paper     " + ", ".join(filter(None, [paper.name, size, paper.grade, batch])))
     for step in recipe.steps:
         if isinstance(step, Expose):
-            lines += [f"{step.name:<9} {line}" for line in _light(step, record.bench.picked)]
+            first, *parts = _light(step, record.bench.picked)
+            lines += [f"{step.name:<9} {first}", *(f"{'':9} {part}" for part in parts)]
     return lines
 
 
@@ -97,8 +98,8 @@ def _baths(record: Printed, known: dict[str, InUse]) -> list[str]:
         lines.append(f"  {tray:<11} " + ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth])))
         if tray in known:
             age = record.session.started - known[tray].mixed
-            lines.append(f"{'':14}mixed {_date(known[tray].mixed)}, {days(age)} before;")
-            lines.append(f"{'':14}until then {through(known[tray])}")
+            said = f"mixed {_date(known[tray].mixed)}, {days(age)} before; until then {through(known[tray])}"
+            lines += textwrap.wrap(said, _WIDE, initial_indent=" " * 14, subsequent_indent=" " * 14)
     return ["Baths", *lines]
 
 
@@ -116,7 +117,7 @@ def _true_times(record: Printed) -> list[str]:
 
 def _rows(recipe: Recipe, copies: Iterable[Copy]) -> list[str]:
     stays = [_numbered(copy) for copy in copies]
-    keys = sorted({key for column in stays for key in column}, key=lambda key: (key[0], key[1]))
+    keys = sorted({key for column in stays for key in column})
     return [
         f"{_short(_named(stays, key)):<{_NAME}}{_target(recipe, key):>{_TIME}}"
         + "".join(f"{_cell(column.get(key)):>{_TIME + 1}}" for column in stays).rstrip()
@@ -158,7 +159,9 @@ def _toning(record: Printed) -> list[str]:
         f"  {place:>2}.  copy {stay.copy:<3} pulled {_at(record, stay.to_ms)} after {span(stay.lasted)}"
         for place, stay in enumerate(record.toned, 1)
     ]
-    return ["Toning along the edition, in the order pulled", *lines]
+    untoned = ", ".join(map(str, sorted(record.bench.untoned)))
+    reference = [f"  left untoned, to compare with: copy {untoned}"] if untoned else []
+    return ["Toning along the edition, in the order pulled", *lines, *reference]
 
 
 def _voids(record: Printed) -> list[str]:
