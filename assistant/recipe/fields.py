@@ -55,7 +55,7 @@ def _yes_or_no(text: str) -> bool:
 
 def _this_format(text: str) -> int:
     if text.strip() != "1":
-        raise q.Misread(f"{q.quoted(text)} is a format that this version does not read", "write 1")
+        raise q.Misread(f"{q.quoted(text)} is a format that this version does not read", "write 1, or use a later version")
     return 1
 
 

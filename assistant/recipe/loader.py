@@ -71,20 +71,25 @@ class _Draft:
     def recipe(self) -> Recipe:
         """The recipe; sound when no finding is an error."""
         written = self.page.data
+        card = shapes.read_fields(Recipe, written, (), apart=("trays", "steps"))
+        self.findings += card.findings
         self.read_trays(written.get("trays"))
         self.read_steps(written.get("steps"))
-        reading = shapes.read_fields(Recipe, written, (), apart=("trays", "steps"))
-        recipe = self.made(Recipe, reading, trays=self.trays, steps=tuple(self.steps))
+        recipe = self.made(Recipe, {**card.values, "trays": self.trays, "steps": tuple(self.steps)})
         for i, step in enumerate(self.steps):
             if step is not None:
-                self.findings += rules.of_step(step, ("steps", i, step.kind), self.trays)
+                found = rules.of_step(step, ("steps", i, step.kind), self.trays)
+                self.findings += [one for one in found if self.bench_is_known or one.path[-1] != "tray"]
         self.findings += order.of_recipe(recipe, self.steps, self.trays)
         return recipe
 
-    def made(self, model: type[Known], reading: shapes.Reading, **read: Any) -> Known:
-        """One mapping of the recipe: checked by its model where all of it could be read, else as a draft."""
-        self.findings += reading.findings
-        values = {**reading.values, **read}
+    @property
+    def bench_is_known(self) -> bool:
+        """Whether there are trays to be named; where none could be read, that is said once and not at every step."""
+        return isinstance(self.page.data.get("trays"), dict)
+
+    def made(self, model: type[Known], values: dict[str, Any]) -> Known:
+        """One mapping of the recipe: checked by its model where all could be read so far, else as a draft."""
         sound = not self.page.faults and all(finding.severity == "warning" for finding in self.findings)
         made = model.model_validate(values) if sound else model.model_construct(**values)
         return cast("Known", made)
@@ -96,12 +101,20 @@ class _Draft:
                 self.findings.append(Finding(("trays",), "trays are keys with keys below them", f"write {_TRAYS}"))
             return
         for name, tray in written.items():
-            path = ("trays", name)
-            self.trays[name] = None
-            if isinstance(tray, dict):
-                self.trays[name] = self.made(Tray, shapes.read_fields(Tray, tray, path))
+            path, spoken = ("trays", name), " ".join(name.split())
+            if spoken in self.trays:
+                self.findings.append(Finding(path, "two trays have one name", "keep one of them", of_key=True))
+            self.trays[spoken] = None
+            if not spoken.isprintable() or not 0 < len(spoken) <= 60:
+                self.findings.append(Finding(path, "this is no name for a tray", "write a word or two", of_key=True))
+            elif isinstance(tray, dict):
+                reading = shapes.read_fields(Tray, tray, path)
+                self.findings += reading.findings
+                self.trays[spoken] = self.made(Tray, reading.values)
             else:
-                self.findings.append(Finding(path, "a tray is a name with keys below it", f"write {_TRAYS}"))
+                bath = tray if isinstance(tray, str) and tray else "print developer"
+                fix = f"write {spoken}: {{bath: {bath}}}"
+                self.findings.append(Finding(path, "a tray is a name with keys below it", fix))
 
     def read_steps(self, written: Plain | None) -> None:
         """The steps in their order; one that can't be recognised is None."""
@@ -125,10 +138,12 @@ class _Draft:
         model: type[Step] = STEPS[kind]
         reading = shapes.read_fields(model, body, here)
         no_tray = shapes.missing("tray", here)
-        if no_tray in reading.findings and self.trays:
-            named = no_tray._replace(fix=f"write tray: {one_of(own or self.trays)}")
-            reading.findings[reading.findings.index(no_tray)] = named
-        return self.made(model, reading)
+        if no_tray in reading.findings:
+            reading.findings.remove(no_tray)
+            fix = f"write tray: {one_of(own or self.trays)}" if self.trays else "name one under trays, and here"
+            reading.findings += [no_tray._replace(fix=fix)] if self.bench_is_known else []
+        self.findings += reading.findings
+        return self.made(model, reading.values)
 
 
 _TRAYS = "trays: {developer: {bath: print developer}}"

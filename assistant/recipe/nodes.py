@@ -9,7 +9,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
-from assistant.recipe.faults import Fault, Path
+from assistant.recipe.faults import Fault, Path, where
 from assistant.trade.quantities import quoted
 
 BOM = b"\xef\xbb\xbf"
@@ -124,7 +124,7 @@ class _Reader:
     def plain(self, node: Any, path: Path) -> Plain:
         self.nodes += 1
         if self.nodes > MOST_NODES or len(path) > DEEPEST:
-            raise Unreadable(_place(node), "references that grow without end", "write the values out")
+            raise Unreadable(_place(node), "references that refer to themselves, or multiply", "write the values out")
         self.page.values[path] = _place(node)
         if isinstance(node, yaml.ScalarNode):
             self.page.spans[path] = node.start_mark.index, node.end_mark.index
@@ -141,7 +141,7 @@ class _Reader:
                 self.page.faults.append(Fault(*_place(key), "", "a key must be a word", "write it like title: Slipway"))
             elif key.value in found:
                 what = f"`{key.value}` stands here twice, first in line {self.page.keys[(*path, key.value)][0]}"
-                self.page.faults.append(Fault(*_place(key), "", what, "keep one of them"))
+                self.page.faults.append(Fault(*_place(key), where(path), what, "keep one of them"))
             else:
                 self.page.keys[(*path, key.value)] = _place(key)
                 found[key.value] = self.plain(value, (*path, key.value))
@@ -168,7 +168,7 @@ _SLIPS = (
     _Slip("expected ',' or ']'", "this list has no end", "close it with ]", at_its_start=True),
     _Slip("expected ',' or '}'", "this brace has no partner", "close it with }", at_its_start=True),
     _Slip("unexpected end of stream", "this quotation mark has no partner", "write the second one", at_its_start=True),
-    _Slip("could not find expected ':'", "a key without its colon", "write it like title: Slipway"),
+    _Slip("could not find expected ':'", "a key without its colon", "write it like title: Slipway", at_its_start=True),
     _Slip("unknown escape character", "a backslash that means nothing", "use single quotes, or no backslash"),
     _Slip("that cannot start any token", "no value can begin with this sign", "put the value in quotes"),
     _Slip("found undefined alias", "this refers to nothing before it", "write the values out"),

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from assistant.recipe.faults import Finding, Path
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
+from assistant.recipe.rules import EARLIEST_LIGHT
 from assistant.trade import capacity
 from assistant.trade.quantities import format_size, format_span
 
@@ -65,7 +66,7 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
     for i, step in enumerate(steps):
-        if step is None or isinstance(step, Expose):
+        if step is None or isinstance(step, Expose | Tone):
             continue
         tray = trays.get(step.tray)
         gathers = isinstance(step, Hold) and step.gather
@@ -90,7 +91,7 @@ def _early_light(steps: Steps) -> Iterator[Finding]:
     step = steps[first] if first is not None else None
     if not isinstance(step, Fix) or step.target is None or step.light_safe is None:
         return
-    if step.light_safe * 2 < step.target:
+    if EARLIEST_LIGHT <= step.light_safe < step.target / 2:
         what = f"white light before half of the fixing time, {format_span(step.target)}"
         fix = f"write light_safe: {format_span(step.target // 2)} or more"
         yield Finding(("steps", first or 0, "fix", "light_safe"), what, fix, "warning")

@@ -71,7 +71,8 @@ def _candidates(text: str, exposure: Path, written: str) -> list[str]:
     page = nodes.read(text)
     span = page.spans.get((*exposure, "time"))
     if span is not None:
-        return [text[: span[0]] + written + text[span[1] :]]
+        rest = _comment_in_its_column(text[span[1] :], len(written) - (span[1] - span[0]))
+        return [text[: span[0]] + written + rest]
     first = next(path for path in page.keys if path[:-1] == exposure)
     line, column = page.keys[first]
     lines = text.splitlines(keepends=True)
@@ -79,6 +80,14 @@ def _candidates(text: str, exposure: Path, written: str) -> list[str]:
     indent, rest = rest[: column - 1], rest[column - 1 :]
     end = "\r\n" if "\r\n" in text else "\n"
     return [f"{before}{indent}time: {written}{joint}{rest}" for joint in (f"{end}{indent}", ", ")]
+
+
+def _comment_in_its_column(rest: str, longer: int) -> str:
+    """The text after a value that grew by so many characters (or shrank, below zero), its own comment where it was."""
+    gap = len(rest) - len(rest.lstrip(" "))
+    if gap == 0 or not rest[gap:].startswith("#"):
+        return rest
+    return " " * max(1, gap - longer) + rest[gap:]
 
 
 def _replace(file: File, raw: bytes) -> None:

@@ -5,11 +5,14 @@ stand among each other is said in `order`.
 """
 
 from collections.abc import Iterator, Mapping
+from typing import TypeVar
 
 from assistant.recipe.faults import Finding, Path, nearest, one_of
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Step, Tone, Tray, Wet
 from assistant.trade import parts, strips, temperature
 from assistant.trade.quantities import Misread, format_span
+
+Item = TypeVar("Item")
 
 MINUTE = 60_000
 EARLIEST_LIGHT = 30_000
@@ -56,7 +59,7 @@ def _parts(step: Expose, path: Path) -> Iterator[Finding]:
         return
     given = []
     for part in step.parts or ():
-        if (part.burn is None) == (part.dodge is None):
+        if part is None or (part.burn is None) == (part.dodge is None):
             return
         given.append(parts.Part("burn" if part.burn else "dodge", part.burn or part.dodge or "", part.stops))
     try:
@@ -106,7 +109,7 @@ def _length(step: Wet) -> int | None:
 def _calls(step: Wet, path: Path) -> Iterator[Finding]:
     length = _length(step)
     ends = not isinstance(step, Hold | Tone)
-    for i, call in enumerate(step.say or ()):
+    for i, call in _read(step.say):
         if call.left is not None and not ends:
             what = "nothing is left in a step that has no end"
             yield Finding((*path, "say", i, "left"), what, "count from its beginning: write at: 30 s")
@@ -117,6 +120,11 @@ def _calls(step: Wet, path: Path) -> Iterator[Finding]:
     if step.agitate is not None and length is not None and step.agitate.every >= length:
         what = f"an agitation every {format_span(step.agitate.every)} never comes in {format_span(length)}"
         yield Finding((*path, "agitate", "every"), what, "write a shorter time, or leave agitate out")
+
+
+def _read(items: tuple[Item, ...]) -> Iterator[tuple[int, Item]]:
+    """The items of a list that could be read, with their positions."""
+    return ((i, item) for i, item in enumerate(items or ()) if item is not None)
 
 
 def _outside(name: str, length: int, path: Path) -> Finding:
@@ -153,7 +161,7 @@ def _by_eye(step: Tone, path: Path) -> Iterator[Finding]:
         return
     if step.by_eye.earliest > step.by_eye.latest:
         yield Finding((*path, "by_eye"), "`from` is later than `to`", "change them over")
-    for i, look in enumerate(step.look or ()):
+    for i, look in _read(step.look):
         if look.at > step.by_eye.latest:
             yield _outside("look", step.by_eye.latest, (*path, "look", i, "at"))
 

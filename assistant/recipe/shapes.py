@@ -4,10 +4,10 @@ Fields are read one by one, so that a bad value costs only itself and the rest c
 What values mean to each other is said in `rules` and `order`, never here.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -31,6 +31,8 @@ from assistant.trade.quantities import Misread, quoted
 LIKE = {
     "add": "add: 2 s", "agitate": "agitate: {every: 30 s, say: turn}", "at": "at: 30 s",
     "bath": "bath: print developer", "by_eye": "by_eye: {from: 45 s, to: 2 min}", "care": "care: [gloves, ventilation]",
+    "burn": "burn: sky", "coefficient": "coefficient: 2.1", "dodge": "dodge: door", "factor": "factor: 10",
+    "left": "left: 10 s", "step": "step: 1/3",
     "every": "every: 30 s", "first": "first: 4 s", "for": "for: 30 s", "format": "format: 1", "from": "from: 45 s",
     "look": "look: [{at: 30 s, words: green leaving the shadows}]", "paper": "paper: {size: 8x10 in, grade: filter 2}",
     "parts": "parts: [{burn: sky, stops: 1/2}]", "points": "points: [[20 C, 2 min], [24 C, 90 s]]",
@@ -45,7 +47,8 @@ LIKE = {
 MEANT = {
     "capacity": "lasts", "care_for": "care", "dilution": "mix", "duration": "for", "lift": "drain", "max": "at_most",
     "maximum": "at_most", "min": "at_least", "minimum": "at_least", "seconds": "for", "temp": "temperature",
-    "vol": "volume", "aperture_f": "aperture", "fstop": "aperture", "period": "every", "interval": "every",
+    "vol": "volume", "earliest": "from", "latest": "to", "aperture_f": "aperture", "fstop": "aperture", "period": "every",
+    "interval": "every",
 }  # fmt: skip
 """Key that is not known here -> the one that says it."""
 
@@ -81,18 +84,15 @@ def read_fields(model: type[Written], written: dict[str, Plain], path: Path, apa
     reading = Reading()
     known = keys_of(model)
     slips = {key: _near(key, model) for key in written if key not in known}
-    for key, near in slips.items():
-        reading.findings.append(_unknown((*path, key), written[key], near, model))
+    reading.findings += [_unknown((*path, key), written[key], near, model) for key, near in slips.items()]
+    meant = {*written, *slips.values()}
     for key, name in known.items():
-        if key in written and key in apart:
-            continue
-        if key in written:
-            _read_field(reading, model, name, written[key], (*path, key))
-        elif model.model_fields[name].is_required():
+        if key in written and key not in apart:
+            reading.values[name] = _field(reading, model, name, written[key], (*path, key))
+        elif key not in written and model.model_fields[name].is_required():
             reading.values[name] = None
-            if key not in slips.values():
-                reading.findings.append(missing(key, path))
-    reading.findings += _choices(model, [*written, *filter(None, slips.values())], path)
+            reading.findings += [] if key in meant else [missing(key, path)]
+    reading.findings += _choices(model, meant, path)
     return reading
 
 
@@ -103,44 +103,58 @@ def keys_of(model: type[Written]) -> dict[str, str]:
 
 def missing(key: str, path: Path) -> Finding:
     """The complaint about a key that must be there."""
-    return Finding(path, f"`{key}` is missing", f"write it like {LIKE.get(key, key)}")
+    return Finding(path, f"`{key}` is missing", _like(key))
 
 
-def _choices(model: type[Written], written: Iterable[str], path: Path) -> Iterator[Finding]:
+def _like(key: str) -> str:
+    return f"write it like {LIKE.get(key, key)}"
+
+
+def _choices(model: type[Written], meant: Container[str | None], path: Path) -> Iterator[Finding]:
     """Complaints about keys of which one must be there, or no more than one can be."""
-    either, needed = EITHER.get(model, ()), NEEDED.get(model, ())
-    here = [key for key in written if key in either]
-    if len(here) > 1:
-        yield Finding((*path, here[1]), f"`{here[0]}` and `{here[1]}` can't both be said", "keep one of them")
-    elif either and not here:
-        yield Finding(path, f"neither `{either[0]}` nor `{either[1]}` is here", "write one of them")
-    if needed and not set(needed) & set(written):
-        fix = " or ".join(LIKE[key] for key in needed)
-        yield Finding(path, f"`{needed[0]}` is missing", f"write it like {fix}")
+    if model in EITHER:
+        first, second = EITHER[model]
+        if first in meant and second in meant:
+            yield Finding((*path, second), f"`{first}` and `{second}` can't both be said", "keep one of them")
+        elif first not in meant and second not in meant:
+            yield Finding(path, f"neither `{first}` nor `{second}` is here", f"{_like(first)} or {LIKE[second]}")
+    needed = NEEDED.get(model, ())
+    if needed and not any(key in meant for key in needed):
+        yield Finding(path, f"`{needed[0]}` is missing", " or ".join([_like(needed[0]), *(LIKE[key] for key in needed[1:])]))
 
 
-def _mappings(value: Plain, path: Path) -> Iterator[tuple[dict[str, Plain], Path]]:
-    if isinstance(value, dict):
-        yield value, path
-    elif isinstance(value, list):
-        for i, item in enumerate(value):
-            yield from _mappings(item, (*path, i))
-
-
-def _read_field(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> None:
+def _field(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> Any:
+    """One value as the model's field has it; None, and findings in the reading, where it can't be read."""
     if value == "" and name != "notes":
-        reading.values[name] = None
         reading.findings.append(Finding(path, "nothing is written here", "write a value, or leave the key out"))
-        return
-    inner = _inner(model, name)
-    if inner is not None:
-        for mapping, place in _mappings(value, path):
-            reading.findings += _choices(inner, mapping, place)
+        return None
+    inner, several = _inner(model, name)
+    if inner is None:
+        return _single(reading, model, name, value, path)
+    if not several:
+        return _nested(reading, inner, value, path)
+    if not isinstance(value, list):
+        reading.findings.append(Finding(path, "a list belongs here", _like(str(path[-1]))))
+        return None
+    return tuple(_nested(reading, inner, item, (*path, i)) for i, item in enumerate(value))
+
+
+def _nested(reading: Reading, model: type[Written], value: Plain, path: Path) -> Written | None:
+    if not isinstance(value, dict):
+        key = next(part for part in reversed(path) if isinstance(part, str))
+        reading.findings.append(Finding(path, "keys with their values belong here", _like(key)))
+        return None
+    below = read_fields(model, value, path)
+    reading.findings += below.findings
+    return None if below.findings else model.model_validate(below.values)
+
+
+def _single(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> Any:
     try:
-        reading.values[name] = _adapter(model, name).validate_python(value, by_alias=True, by_name=False)
+        return _adapter(model, name).validate_python(value)
     except ValidationError as error:
-        reading.values[name] = None
-        reading.findings += [_finding(dict(one), path, inner) for one in error.errors()]
+        reading.findings += [_misread(dict(one), path) for one in error.errors()]
+        return None
 
 
 @cache
@@ -150,56 +164,38 @@ def _adapter(model: type[Written], name: str) -> TypeAdapter[Any]:
     return TypeAdapter(annotated)
 
 
-def _inner(model: type[Written], name: str) -> type[Written] | None:
-    """The model of the mappings that a field holds, where it holds any; none holds mappings of two kinds."""
-    waiting: list[Any] = [model.model_fields[name].annotation]
-    while waiting:
-        one = waiting.pop()
+@cache
+def _inner(model: type[Written], name: str) -> tuple[type[Written] | None, bool]:
+    """The model of the mapping, or mappings, that a field holds, where it holds any; whether it holds several."""
+    annotation = model.model_fields[name].annotation
+    for one in (annotation, *get_args(annotation)):
         if isinstance(one, type) and issubclass(one, Written):
-            return one
-        waiting += get_args(one)
-    return None
+            return one, get_origin(annotation) is tuple
+    return None, False
 
 
-def _finding(error: dict[str, Any], path: Path, inner: type[Written] | None) -> Finding:
+def _misread(error: dict[str, Any], path: Path) -> Finding:
+    """A single value, or a list of them, that its field does not take."""
     inside: Path = (*path, *error["loc"])
     cause = error.get("ctx", {}).get("error")
     if isinstance(cause, Misread):
         return Finding(inside, cause.what, cause.fix)
-    if error["type"] == "missing":
-        return missing(str(inside[-1]), inside[:-1])
-    if error["type"] == "extra_forbidden" and inner is not None:
-        return _unknown(inside, error["input"], _near(str(inside[-1]), inner), inner)
-    return Finding(inside, *_misshapen(error, inside))
-
-
-def _misshapen(error: dict[str, Any], path: Path) -> tuple[str, str]:
-    """A value of another form than the field's, in words."""
-    limits = error.get("ctx", {})
-    written = error["input"]
-    key = next(part for part in reversed(path) if isinstance(part, str))
-    like = f"write it like {LIKE.get(key, key)}"
-    match error["type"]:
-        case "literal_error":
-            choices = [choice.strip("'") for choice in limits["expected"].replace(" or ", ", ").split(", ")]
-            near = nearest(written, choices) if isinstance(written, str) else None
-            shown = quoted(written) if isinstance(written, str) else "what is written here"
-            return f"{shown} is not one of {one_of(choices)}", f"write {near or one_of(choices)}"
-        case "string_too_short":
-            return "nothing is written here", "write a value, or leave the key out"
-        case "string_too_long":
-            return "these are too many words", f"write at most {limits['max_length']} letters"
-        case "too_short" | "too_long":
-            return "this list has not the right length", like
-        case "none_required":
-            return _no_time(key)
-    if isinstance(written, str):
-        return f"{quoted(written)} is one value where a list or keys belong", like
-    return f"{'a list' if isinstance(written, list) else 'keys'} in a place for something else", like
-
-
-def _no_time(key: str) -> tuple[str, str]:
-    return "a hold and a toner have no time of their own", f"leave `{key}` out; at_most says when to be warned"
+    written, limits = error["input"], error.get("ctx", {})
+    if error["type"] == "literal_error" and isinstance(written, str):
+        choices = [choice.strip("'") for choice in limits["expected"].replace(" or ", ", ").split(", ")]
+        fix = f"write {nearest(written, choices) or one_of(choices)}"
+        return Finding(inside, f"{quoted(written)} is none of these: {', '.join(choices)}", fix)
+    if error["type"] == "string_too_short":
+        return Finding(inside, "nothing is written here", "write a value, or leave the key out")
+    if error["type"] == "string_too_long":
+        return Finding(inside, "these are too many words", f"write at most {limits['max_length']} letters")
+    if error["type"] == "none_required":
+        fix = "leave it out; at_most says when to be warned"
+        return Finding(path, "a hold and a toner have no time of their own", fix)
+    if error["type"] in ("missing", "too_long", "too_short"):
+        return Finding(path, "this list has not the right length", _like(str(path[-1])))
+    what = "a list belongs here" if isinstance(written, str) else "something else belongs here"
+    return Finding(inside, what, _like(str(path[-1])))
 
 
 def _unknown(path: Path, value: Plain, near: str | None, model: type[Written]) -> Finding:

@@ -128,8 +128,9 @@ def parse_temperature(text: str) -> float:
     """Degrees Celsius from `20 C` or `68 F`; from 0 to 100 C."""
     match = _whole(rf"(-?{_NUMBER}) ?°? ?([CF])", text)
     if match is None:
-        likely = _start(rf"(-?{_NUMBER})", text, "write {0} C or {0} F", "write it like 20 C or 68 F")
-        raise Misread(f"{quoted(text)} is not a temperature", likely)
+        bare = _whole(_NUMBER, text)
+        likely = f"{bare[0]} {'C' if float(bare[0]) < 45 else 'F'}" if bare else "it like 20 C or 68 F"
+        raise Misread(f"{quoted(text)} is not a temperature", f"write {likely}")
     degrees = Decimal(match[1])
     celsius = float(degrees if match[2].upper() == "C" else (degrees - 32) * 5 / 9)
     if not 0 <= celsius <= 100:
@@ -146,8 +147,9 @@ def parse_volume(text: str) -> int:
     """Whole millilitres from `3 l` or `750 ml`; above 0, at most 1000 l."""
     match = _whole(rf"({_NUMBER}) ?(m?l)", text)
     if match is None:
-        likely = _start(rf"({_NUMBER})", text, "write {0} ml or {0} l", "write it like 750 ml or 3 l")
-        raise Misread(f"{quoted(text)} is not a volume", likely)
+        bare = _whole(_NUMBER, text)
+        likely = f"{bare[0]} {'l' if float(bare[0]) < 25 else 'ml'}" if bare else "it like 750 ml or 3 l"
+        raise Misread(f"{quoted(text)} is not a volume", f"write {likely}")
     ml = int(_rounded(Decimal(match[1]) * (1000 if match[2].lower() == "l" else 1)))
     if not 0 < ml <= 1_000_000:
         raise Misread(f"{quoted(text)} fills no tray", "write a volume above 0 ml, at most 1000 l")
