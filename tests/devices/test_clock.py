@@ -234,6 +234,17 @@ def test_a_wall_clock_set_back_over_a_reboot_is_said_and_never_negative() -> Non
     assert again.now() == 101_000
 
 
+@pytest.mark.parametrize(("back", "said"), [(60_000, False), (60_001, True), (61_000, True)])
+def test_any_set_back_beyond_the_time_that_passed_is_doubted(back: int, said: bool) -> None:
+    by_hand = TimeByHand(NOON)
+    clock = SessionClock.begin(by_hand)
+    mark = mark_of(clock)
+    by_hand.reboot(60_000, "second boot")
+    by_hand.set_wall(by_hand.wall() - timedelta(milliseconds=back))
+    again = SessionClock.resumed(mark, by_hand)
+    assert (again.now(), bool(again.doubt)) == (0, said)
+
+
 def test_summer_time_between_two_runs_is_no_hour() -> None:
     by_hand = TimeByHand(NOON)
     clock = SessionClock.begin(by_hand)
