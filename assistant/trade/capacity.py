@@ -1,0 +1,89 @@
+"""What a bath takes before it is spent, counted in sheets of 8x10 in by area; test strips and spoiled sheets count too.
+
+A maker's figure for the product always goes before the defaults here.
+
+    >>> round(sheets(Size(11, 14, "in"), 2_000, 20), 2)
+    20.78
+"""
+
+import math
+from dataclasses import dataclass
+
+from assistant.trade import limits
+from assistant.trade.quantities import Size
+
+LAW = "sheets of 8x10 in = litres * sheets per litre; a sheet counts by its area / 80 square inches"
+EVERYTHING_COUNTS = "Test strips, proofs and spoiled sheets count too."
+
+USUAL: dict[str, tuple[float, float]] = {
+    "developer": (15, 25),
+    "stop": (15, 20),
+    "acid fixer": (20, 20),
+    "alkaline fixer": (25, 25),
+    "washing aid": (20, 25),
+}
+"""Bath -> sheets of 8x10 in that a litre of working bath takes, from and to; fixers published, the rest practice."""
+
+KEEPS: dict[str, str] = {
+    "developer": "In an open tray a developer keeps for one session.",
+    "stop": "A stop bath keeps for a day.",
+    "acid fixer": "A working fixer keeps for two months at most.",
+    "alkaline fixer": "A working fixer keeps for two months at most.",
+    "washing aid": "A washing aid keeps for a day.",
+}
+"""Bath -> how long it keeps; the fixer's published, the rest practice."""
+
+SILVER_PER_SHEET = 0.03785
+"""Grams of silver that one sheet of 8x10 in leaves in the fixer; published, second hand."""
+
+
+@dataclass(frozen=True)
+class Use:
+    """What a bath takes, what an edition takes of it and what is left, in sheets of 8x10 in; `more` in whole sheets.
+
+    `spent_at` is the first sheet of the edition that the bath no longer covers, counted from one; None: all are.
+    """
+
+    takes: float
+    used_before: float
+    used: float
+    left: float
+    more: int
+    spent_at: int | None
+
+
+def sheets(size: Size, volume: float, per_litre: float) -> float:
+    """How many sheets of a size `volume` ml of bath takes."""
+    return _takes(volume, per_litre) / size.equivalents
+
+
+def edition(size: Size, count: int, volume: float, per_litre: float, used_before: float = 0.0) -> Use:
+    """What `count` sheets of a size take of `volume` ml, when `used_before` sheets of 8x10 in went through already."""
+    if not 0 <= count <= 10_000:
+        raise limits.Impossible(f"{count} sheets", "give 0 to 10000")
+    limits.between(used_before, 0, 1e6, "what went through before")
+    takes, used = _takes(volume, per_litre), count * size.equivalents
+    left = takes - used_before - used
+    covered = _whole((takes - used_before) / size.equivalents)
+    spent_at = covered + 1 if covered < count else None
+    return Use(takes, used_before, used, max(0.0, left), max(0, covered - count), spent_at)
+
+
+def silver(equivalents: float, volume: float) -> float:
+    """Silver in a fixer, grams per litre, after so many sheets of 8x10 in through `volume` ml."""
+    return SILVER_PER_SHEET * limits.between(equivalents, 0, 1e6, "sheets") / _litres(volume)
+
+
+def _takes(volume: float, per_litre: float) -> float:
+    return _litres(volume) * limits.between(
+        limits.above_zero(per_litre, "what a litre takes", "sheets"), 0, 1000, "what a litre takes", "sheets"
+    )
+
+
+def _litres(volume: float) -> float:
+    return limits.between(limits.above_zero(volume, "a volume", "ml"), 0, 1_000_000, "a volume", "ml") / 1000
+
+
+def _whole(sheets: float) -> int:
+    """Whole sheets, where a hair under a whole one is that one."""
+    return max(0, math.floor(sheets + 1e-9))

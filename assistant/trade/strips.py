@@ -1,0 +1,118 @@
+"""Test strips: which totals the strips get, how they are given one after the other, and when the card moves.
+
+One strip is one `StripPlan`, good for a face (totals in reading order, lightest first), for a clock without a voice
+(increments in giving order) and for a session (move times of one unbroken exposure). Totals are rounded to the
+clock's step first and all else is their differences, so whatever is given sums exactly to the total.
+
+    >>> strip = plan(8_000, 5, stops=1 / 3)
+    >>> strip.totals
+    (8000, 10079, 12699, 16000, 20159)
+    >>> strip.moves
+    (8000, 10079, 12699, 16000)
+    >>> plan(8_000, 5, stops=1 / 3, way="uncover").moves
+    (4159, 7460, 10080, 12159)
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+from typing import Literal, TypeAlias
+
+from assistant.trade import limits
+from assistant.trade import stops as light
+from assistant.trade.quantities import format_span
+
+Way: TypeAlias = Literal["cover", "uncover"]
+"""`cover`: the whole sheet lies open and the lightest strip is hidden first. `uncover`: the darkest is bared first."""
+
+LEAST, MOST = 2, 20
+QUICK = 1500
+"""A card can't be moved by hand in less than this (ms); common practice."""
+
+LAWS = {"seconds": "T = T1 + i * seconds", "stops": "T = T1 * 2^(i * step)"}
+
+
+@dataclass(frozen=True)
+class StripPlan:
+    """A test strip, times in ms: `totals` from the lightest strip, `increments` as given, `moves` after light on.
+
+    The light goes out at `total`. `off` says for every total by how many stops the clock's rounding changed it.
+    """
+
+    way: Way
+    totals: tuple[int, ...]
+    increments: tuple[int, ...]
+    moves: tuple[int, ...]
+    off: tuple[float, ...]
+    law: str
+    warnings: tuple[str, ...]
+
+    @property
+    def total(self) -> int:
+        """How long the light is on, ms: what the darkest strip gets."""
+        return self.totals[-1]
+
+
+def plan(
+    first: int,
+    count: int,
+    *,
+    add: int | None = None,
+    stops: float | None = None,
+    way: Way = "cover",
+    tick: int = 1,
+) -> StripPlan:
+    """A strip of `count` strips from `first` ms, each next one longer by `add` ms or by `stops`; one of both."""
+    _strips(count)
+    limits.span(first, "the first strip")
+    if add is not None and stops is None:
+        limits.span(add, "what a strip adds")
+        return _given([first + i * add for i in range(count)], way, tick, "seconds")
+    if stops is not None and add is None:
+        return _given([first * light.factor(i * _step(stops)) for i in range(count)], way, tick, "stops")
+    raise limits.Impossible("a strip grows by equal seconds or by equal stops", "give one of them, not both")
+
+
+def around(centre: int, count: int, stops: float, way: Way = "cover", tick: int = 1) -> StripPlan:
+    """A finer strip around a time (ms) that looked right: its middle strip, with an odd count, is that time."""
+    _strips(count)
+    limits.span(centre, "the middle strip")
+    steps = [(i - (count - 1) / 2) * _step(stops) for i in range(count)]
+    return _given([centre * light.factor(step) for step in steps], way, tick, "stops")
+
+
+def _given(exact: Sequence[float], way: Way, tick: int, growth: str) -> StripPlan:
+    clocked = [light.on_clock(total, tick) for total in exact]
+    totals = tuple(clock.ms for clock in clocked)
+    gains = (totals[0], *(later - earlier for earlier, later in pairwise(totals)))
+    if min(gains) < 1:
+        raise limits.Impossible("two strips come out alike", "take larger steps, or a clock with finer ones")
+    increments = gains if way == "cover" else gains[::-1]
+    return StripPlan(
+        way=way,
+        totals=totals,
+        increments=increments,
+        moves=tuple(accumulate(increments))[:-1],
+        off=tuple(clock.off for clock in clocked),
+        law=LAWS[growth],
+        warnings=_warnings(increments),
+    )
+
+
+def _warnings(increments: Sequence[int]) -> tuple[str, ...]:
+    quick = [format_span(ms) for ms in increments if ms < QUICK]
+    if not quick:
+        return ()
+    return (
+        f"Under {format_span(QUICK)} a card can't be moved by hand ({', '.join(quick)}): "
+        "dim the lamp or stop the lens down, or begin with a longer time.",
+    )
+
+
+def _strips(count: int) -> None:
+    if not LEAST <= count <= MOST:
+        raise limits.Impossible(f"a test strip of {count}", f"make {LEAST} to {MOST} strips")
+
+
+def _step(stops: float) -> float:
+    return limits.between(limits.above_zero(stops, "a strip's step", "stops"), 0, 10, "a strip's step", "stops")
