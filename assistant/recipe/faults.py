@@ -28,7 +28,10 @@ class Finding(NamedTuple):
 
 @dataclass(frozen=True, order=True)
 class Fault:
-    """A complaint with its line and column, both from one; both 0 where it concerns the file as a whole."""
+    """A complaint with its line and column, both from one; both 0 where it concerns the file as a whole.
+
+    Its words are made printable: they may quote a file that holds anything.
+    """
 
     line: int
     column: int
@@ -36,6 +39,11 @@ class Fault:
     what: str
     fix: str
     severity: Severity = "error"
+
+    def __post_init__(self) -> None:
+        for name in ("where", "what", "fix"):
+            words = "".join(sign if sign.isprintable() else "?" for sign in getattr(self, name))
+            object.__setattr__(self, name, words)
 
     def said(self, name: str) -> str:
         """The complaint on one line, as an editor can follow it; `name` is the file's."""

@@ -32,6 +32,9 @@ def _written(pattern: str, *examples: str) -> WithJsonSchema:
     return WithJsonSchema({"type": "string", "pattern": f"^({pattern})$", "examples": list(examples)})
 
 
+NOT_PLAIN = q.Misread("there are signs here that can be neither said nor shown", "write plain words")
+
+
 def _count(least: int, most: int) -> BeforeValidator:
     parse = q.parse_count(least, most)
 
@@ -62,8 +65,15 @@ def _this_format(text: str) -> int:
 def _one_line(text: str) -> str:
     words = " ".join(text.split())
     if not words.isprintable():
-        raise q.Misread("there are signs here that can be neither said nor shown", "write plain words")
+        raise NOT_PLAIN
     return words
+
+
+def _lines(text: str) -> str:
+    lines = [" ".join(line.split()) for line in text.splitlines()]
+    if not all(line.isprintable() for line in lines):
+        raise NOT_PLAIN
+    return "\n".join(lines).strip()
 
 
 def _above_zero(stops: object) -> object:
@@ -154,7 +164,7 @@ Words: TypeAlias = Annotated[
 """A few words, said or shown on one line."""
 
 Notes: TypeAlias = Annotated[
-    str, Field(strict=True, max_length=20_000), WithJsonSchema({"type": ["string", "number", "boolean"]})
+    str, Field(strict=True, max_length=20_000), _read(_lines), WithJsonSchema({"type": ["string", "number", "boolean"]})
 ]
 """The printer's own words, as many lines as wanted."""
 

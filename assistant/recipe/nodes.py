@@ -61,8 +61,7 @@ class Page:
 
 def decoded(raw: bytes) -> str:
     """The text of a file; Unreadable where it is too large or not UTF-8."""
-    if len(raw) > MOST_BYTES:
-        raise Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
+    _within_size(raw)
     try:
         return raw.removeprefix(BOM).decode("utf-8")
     except UnicodeDecodeError as error:
@@ -73,6 +72,7 @@ def decoded(raw: bytes) -> str:
 
 def read(text: str) -> Page:
     """The page of a text; Unreadable where it is no YAML, no mapping or beyond the limits."""
+    _within_size(text.encode("utf-8", "surrogatepass"))
     try:
         _within_limits(text)
         root = yaml.compose(text, Loader=yaml.SafeLoader)
@@ -94,6 +94,11 @@ def read(text: str) -> Page:
     page = Page()
     _Reader(page).mapping(root, ())
     return page
+
+
+def _within_size(raw: bytes) -> None:
+    if len(raw) > MOST_BYTES:
+        raise Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
 
 
 def _within_limits(text: str) -> None:
@@ -170,9 +175,10 @@ _SLIPS = (
     _Slip("unexpected end of stream", "this quotation mark has no partner", "write the second one", at_its_start=True),
     _Slip("could not find expected ':'", "a key without its colon", "write it like title: Slipway", at_its_start=True),
     _Slip("unknown escape character", "a backslash that means nothing", "use single quotes, or no backslash"),
+    _Slip("expected alphabetic or numeric", "no value can begin with this sign", "put the value in quotes"),
     _Slip("that cannot start any token", "no value can begin with this sign", "put the value in quotes"),
     _Slip("found undefined alias", "this refers to nothing before it", "write the values out"),
-    _Slip("found duplicate anchor", "two anchors have one name", "write the values out"),
+    _Slip("second occurrence", "two anchors have one name", "write the values out"),
 )
 
 
