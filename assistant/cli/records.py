@@ -4,7 +4,9 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import datetime, timezone
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -47,13 +49,15 @@ def record_of(journal: Journal, session: Session) -> Printed:
     """One session as it was printed; Refusal where this version can't read its recipe."""
     entries = journal.entries(session.number)
     try:
-        score = frozen_score(session.recipe, session.file or "recipe", session.copies)
+        return printed(session, _score(session.recipe, session.file or "recipe", session.copies), entries)
     except Refusal as error:
         raise Refusal(
             f"Session {session.number} was printed with traycall {session.program}, and this version can't read its "
             f"recipe any more. Text and happenings are in {journal.path}, tables sessions and entries.\n{error}"
         ) from None
-    return printed(session, score, entries)
+
+
+_score = lru_cache(frozen_score)  # the same edition on many evenings is read once
 
 
 def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
@@ -102,7 +106,7 @@ def _mixed(args: argparse.Namespace, journal: Journal) -> int:
     if at > now:
         raise Refusal(f"{args.on} is still to come: say when the bath was mixed, like 2031-03-30.")
     journal.mixed(tray, at, now)
-    known = {name for record in _history(journal, None) for name in record.bench.plan.recipe.trays}
+    known = _last_recipes(journal)
     print(f"{tray}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there.")
     if known and tray not in known:
         print(f"No session so far has a tray of that name; they have {', '.join(sorted(known))}.")
@@ -112,9 +116,9 @@ def _mixed(args: argparse.Namespace, journal: Journal) -> int:
 def _baths(args: argparse.Namespace, journal: Journal) -> int:
     now = _now()
     trays = list(dict.fromkeys(mixing.tray for mixing in journal.mixings()))
-    last = {tray: record for record in _history(journal, None) for tray in record.bench.plan.recipe.trays}
+    last = _last_recipes(journal)
     for tray, bath in _standing(journal, trays, now).items():
-        whole = takes(last[tray].bench.plan.recipe, tray) if tray in last else None
+        whole = takes(last[tray], tray) if tray in last else None
         of = f", of {whole:.1f} that it takes" if whole else ""
         print(f"{tray:<12} mixed {bath.mixed:%Y-%m-%d %H:%M}, {days(now - bath.mixed)} ago: {through(bath)}{of}")
     if not trays:
@@ -130,10 +134,20 @@ def _standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, 
     return {tray: in_use(tray, at, history, until) for tray, at in mixed.items()}
 
 
-def _history(journal: Journal, since: datetime | None) -> Iterator[Printed]:
+def _last_recipes(journal: Journal) -> dict[str, Recipe]:
+    """Tray -> the recipe of the last session that had one of that name."""
+    found: dict[str, Recipe] = {}
+    for session in journal.sessions():
+        with suppress(Refusal):
+            recipe = _score(session.recipe, session.file or "recipe", session.copies).plan.recipe
+            found.update(dict.fromkeys(recipe.trays, recipe))
+    return found
+
+
+def _history(journal: Journal, since: datetime) -> Iterator[Printed]:
     """Every session that was still printed after a moment; one that can't be read is said, and left out."""
     for session in journal.sessions():
-        if since is not None and session.ended_by < since:
+        if session.ended_by < since:
             continue
         try:
             yield record_of(journal, session)

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from assistant.records.kept import Entry, Session
 from assistant.score.score import Score
-from assistant.session.advance import advance, open_bench
-from assistant.session.bench import Bench
+from assistant.session.advance import replay
+from assistant.session.bench import Bench, fresh_bench
 from assistant.session.copy import Copy, Stay
 from assistant.session.happenings import Woke
 
@@ -58,11 +58,9 @@ class Printed:
 def printed(session: Session, score: Score, entries: Iterable[Entry]) -> Printed:
     """What became of a session, by the score of its frozen recipe."""
     kept = tuple(entries)
-    bench = open_bench(score)
-    for entry in kept:
-        bench = advance(bench, entry.happening, entry.at).bench
     until = session.lived if session.ended is None else session.ended
-    return Printed(session, kept, advance(bench, None, until).bench)
+    history = tuple((entry.at, entry.happening) for entry in kept)
+    return Printed(session, kept, replay(fresh_bench(score), history, until))
 
 
 def state(copy: Copy) -> str:
