@@ -68,10 +68,11 @@ def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
 
 def _list(args: argparse.Namespace, journal: Journal) -> int:
     sessions = journal.sessions()
+    wide = max((len(session.title) for session in sessions), default=0)
     for session in sessions:
         copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
         end = "not ended" if session.ended is None else f"ended after {span(session.ended)}"
-        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {session.title:<30}  {copies:<9}  {end}")
+        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {session.title:<{wide}}  {copies:<9}  {end}")
     if not sessions:
         print("No session was printed so far.")
     return 0
@@ -181,6 +182,7 @@ def as_object(record: Printed) -> dict[str, Any]:
         "sheets": [_sheet(copy) for copy in bench.copies],
         "stays": [_stay(stay) for stay in record.stays],
         "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
+        "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in bench.emerged],
         "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in bench.readings],
         "picked": bench.picked,
         "notes": [{"at_ms": at, "words": words} for at, words in bench.notes],

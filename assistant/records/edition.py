@@ -16,7 +16,7 @@ from assistant.session.copy import Copy, Stay
 from assistant.trade import quantities as q
 
 _WIDE = 78
-_NAME, _TIME, _ABREAST = 26, 9, 4
+_NAME, _TIME, _ABREAST = 24, 10, 4
 _MARKS = {"good": " ", "void": " ", "short": "-", "long": "+"}
 
 
@@ -31,6 +31,7 @@ def edition_sheet(record: Printed, baths: Iterable[InUse] = ()) -> str:
         _listed("Void", _voids(record)),
         _listed("Still in a bath where this record ends", _left(record)),
         _listed("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
+        _listed("First visible tone", [f"copy {copy} after {span(ms)}" for copy, ms in record.bench.emerged]),
         _listed("Temperatures read", _readings(record)),
         _listed("Notes", [f"{_at(record, at)}  {words}" for at, words in record.bench.notes]),
         ["The recipe, as it was printed from", *(f"    {line}".rstrip() for line in record.session.recipe.splitlines())],
@@ -90,17 +91,24 @@ def _light(step: Expose, picked: int | None) -> list[str]:
 
 
 def _baths(record: Printed, known: dict[str, InUse]) -> list[str]:
-    lines = []
-    for tray, bath in record.bench.plan.recipe.trays.items():
+    trays, lines = record.bench.plan.recipe.trays, []
+    wide = max(map(len, trays), default=0) + 4
+    for tray, bath in trays.items():
         mix = q.format_mix(bath.mix) if bath.mix else None
         volume = q.format_volume(bath.volume) if bath.volume else None
         warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else None
-        lines.append(f"  {tray:<11} " + ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth])))
+        words = ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth]))
+        lines += _hanging(f"  {tray}", words, wide)
         if tray in known:
             age = record.session.started - known[tray].mixed
             said = f"mixed {_date(known[tray].mixed)}, {days(age)} before; until then {through(known[tray])}"
-            lines += textwrap.wrap(said, _WIDE, initial_indent=" " * 14, subsequent_indent=" " * 14)
+            lines += _hanging("", said, wide)
     return ["Baths", *lines]
+
+
+def _hanging(label: str, words: str, wide: int) -> list[str]:
+    indent = " " * min(wide, _WIDE // 2)
+    return textwrap.wrap(words, _WIDE, initial_indent=f"{label:<{len(indent)}}", subsequent_indent=indent)
 
 
 def _true_times(record: Printed) -> list[str]:
@@ -109,8 +117,8 @@ def _true_times(record: Printed) -> list[str]:
     copies = record.bench.copies
     for first in range(0, len(copies), _ABREAST):
         abreast = copies[first : first + _ABREAST]
-        heads = [f"{'void' if c.void else 'copy'} {c.number}" for c in abreast]
-        lines += ["", f"{'':{_NAME}}{'target':>{_TIME}} " + " ".join(f"{head:>{_TIME}}" for head in heads)]
+        heads = [f"{'void' if copy.void else 'copy'} {copy.number} " for copy in abreast]
+        lines += ["", f"{'':{_NAME}}{'target ':>{_TIME}}" + "".join(f"{head:>{_TIME + 1}}" for head in heads).rstrip()]
         lines += _rows(record.bench.plan.recipe, abreast)
     return lines
 

@@ -39,8 +39,8 @@ def test_nothing_was_printed_yet(capsys: pytest.CaptureFixture[str]) -> None:
 def test_the_list_has_a_line_a_session(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["records"]) == 0
     assert capsys.readouterr().out == (
-        "   1  2031-03-29 09:30  Slipway panel                   3 copies   ended after 1:06:30.0\n"
-        "   2  2031-03-30 09:30  Slipway panel                   3 copies   not ended\n"
+        "   1  2031-03-29 09:30  Slipway panel  3 copies   ended after 1:06:30.0\n"
+        "   2  2031-03-30 09:30  Slipway panel  3 copies   not ended\n"
     )
 
 
@@ -48,7 +48,7 @@ def test_the_list_has_a_line_a_session(capsys: pytest.CaptureFixture[str]) -> No
 def test_show_prints_the_edition_sheet_and_text_writes_it(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     assert main(["records", "show", "1"]) == 0
     shown = capsys.readouterr().out
-    assert "Developer                   2:00.0    2:08.0+   0:50.0    2:00.0    2:00.0" in shown
+    assert "Developer                  2:00.0     2:08.0+    0:50.0     2:00.0     2:00.0" in shown
     assert main(["records", "show", "1", "--text", str(home / "sheet.txt")]) == 0
     assert (home / "sheet.txt").read_text(encoding="utf-8") == shown
 

@@ -80,3 +80,25 @@ def test_two_targets_of_one_step_have_a_line_each(journal: Journal) -> None:
 )
 def test_spans_to_the_tenth(ms: int, words: str) -> None:
     assert span(ms) == words
+
+
+def test_first_tones_are_listed_by_which_a_tiring_developer_shows(journal: Journal) -> None:
+    """One 25 % over the first print's: developer is going [practice]; the sheet gives what that is seen by."""
+    text = TEXT.replace("develop: {for: 2 min, drain: 15 s}", "develop: {factor: 6, drain: 15 s}")
+    played = rehearse(score_of(text, 2), Punctual())
+    session = keep(journal, played.hands, played.bench.now, text=text, copies=2)
+    sheet = edition_sheet(printed(session, score_of(text, 2), journal.entries(1)))
+    assert "First visible tone\n  copy 1 after 0:20.0\n  copy 2 after 0:20.0\n" in sheet
+
+
+def test_an_hour_in_the_wash_and_long_names_keep_their_columns(journal: Journal) -> None:
+    text = TEXT.replace("for: 40 min, together", "for: 2 h, together")
+    text = text.replace("name: Final wash", "name: The last long wash of them all")
+    played = rehearse(score_of(text), Punctual())
+    session = keep(journal, played.hands, played.bench.now, text=text)
+    sheet = edition_sheet(printed(session, score_of(text), journal.entries(1)))
+    lines = sheet.splitlines()
+    (head,) = [line for line in lines if "target" in line]
+    (wash,) = [line for line in lines if line.startswith("The last")]
+    assert head == "                           target     copy 1     copy 2     copy 3"
+    assert wash == "The last long wash of.. 2:00:00.0  2:01:46.5  2:00:12.0  2:00:00.0"
