@@ -163,6 +163,11 @@ Words: TypeAlias = Annotated[
 ]
 """A few words, said or shown on one line."""
 
+Aside: TypeAlias = Annotated[
+    str, Field(strict=True, max_length=200), _read(_one_line), WithJsonSchema({"type": ["string", "number", "boolean"]})
+]
+"""Words, or none: then nothing is said."""
+
 Notes: TypeAlias = Annotated[
     str, Field(strict=True, max_length=20_000), _read(_lines), WithJsonSchema({"type": ["string", "number", "boolean"]})
 ]

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from assistant.recipe.fields import (
     Aperture,
+    Aside,
     Begin,
     Copies,
     Factor,
@@ -79,7 +80,7 @@ class Agitate(Written):
     """The rhythm of agitation; without words only its tone is heard."""
 
     every: Span
-    say: Words = ""
+    say: Aside = ""
 
 
 class TemperatureLaw(Written):

@@ -1,0 +1,90 @@
+"""The recipes that travel with the program: good, without a warning, and what their titles promise."""
+
+from pathlib import Path
+
+import pytest
+
+from assistant.places import shipped
+from assistant.recipe.loader import load
+from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Tone, Wash
+
+SHIPPED = sorted(shipped("recipes").glob("*.yaml"))
+MINUTE = 60_000
+
+
+def recipe(name: str) -> Recipe:
+    return load(shipped("recipes") / f"{name}.yaml").recipe
+
+
+def steps(name: str, kind: type) -> list:
+    return [step for step in recipe(name).steps if isinstance(step, kind)]
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+def test_no_complaints_at_all(file):
+    assert load(file).warnings == ()
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+def test_readable_on_a_card(file):
+    lines = file.read_text(encoding="utf-8").splitlines()
+    assert lines[0].startswith("# ")
+    assert max(map(len, lines)) <= 130
+    assert len(lines) <= 60
+
+
+def test_there_are_enough():
+    assert len(SHIPPED) >= 6
+
+
+def test_the_edition_keeps_one_print_untoned_and_tones_one_at_a_time():
+    card = recipe("slipway-edition")
+    assert (card.copies, card.reference, card.flow) == (8, 1, "one at a time")
+    (tone,) = steps("slipway-edition", Tone)
+    assert card.trays[tone.tray].holds == 1
+    assert card.trays[tone.tray].care == ("gloves", "ventilation")
+    before, after = (card.steps[card.steps.index(tone) + way] for way in (-1, 1))
+    assert isinstance(before, Hold)
+    assert isinstance(after, Hold)
+    assert before.tray != after.tray
+
+
+def test_the_darkness_is_total_and_nothing_is_exposed():
+    assert recipe("film-in-trays").light == "none"
+    assert steps("film-in-trays", Expose) == []
+
+
+def test_two_baths_of_equal_time_then_the_aid():
+    first, second = steps("two-bath-fixing", Fix)
+    assert first.target == second.target  # Anchell, p. 107: equal times, drain between
+    assert first.tray != second.tray
+    assert [step.name for step in steps("two-bath-fixing", Wash)] == ["Washing aid", "Final wash"]
+
+
+def test_strip_and_parts():
+    assert steps("test-strip", Expose)[0].strip is not None
+    assert {bool(part.burn) for part in steps("boat-shed-door", Expose)[0].parts} == {True, False}
+
+
+FIBRE = [file.stem for file in SHIPPED if file.stem != "film-in-trays"]
+
+
+@pytest.mark.parametrize("name", FIBRE)
+def test_within_the_times_that_are_published(name):
+    for step in steps(name, Develop):
+        # U.S. Army SS0509, Laboratory Procedures: 1.5 to 2 min; the longest is common practice, no source
+        assert step.target is None or 1.5 * MINUTE <= step.target <= 5 * MINUTE
+    for step in steps(name, Wash):
+        if step.name == "Final wash":
+            # Clerc, Photography: Theory and Practice, section 607: 30 min thin, 90 min very thick paper
+            assert 30 * MINUTE <= step.target <= 90 * MINUTE
+            # the same: water renewed every five minutes
+            assert recipe(name).trays[step.tray].refresh == 5 * MINUTE
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+def test_nothing_holds_more_than_its_tray(file: Path):
+    card = load(file).recipe
+    for step in card.steps:
+        if isinstance(step, Hold) or getattr(step, "together", False):
+            assert card.trays[step.tray].holds >= card.copies
