@@ -54,7 +54,7 @@ def test_everything_that_can_be_written():
     text = changed(
         (
             "copies: 4",
-            "copies: 4\nreference: 1\nnotes: |\n  Two\n  lines\nflow: overlap\nlight: safe\npaper: {size: 8x10 in, grade: 2}",
+            "copies: 4\nreference: 1\nnotes: |\n  Two\n  lines\nflow: overlap\nlight: safe\npaper: {size: 8x10 in}",
         ),
         (
             "  - expose: {time: 8.5 s}",
