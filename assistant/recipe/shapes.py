@@ -169,7 +169,7 @@ def _inner(model: type[Written], name: str) -> tuple[type[Written] | None, bool]
     """The model of the mapping, or mappings, that a field holds, where it holds any; whether it holds several."""
     annotation = model.model_fields[name].annotation
     for one in (annotation, *get_args(annotation)):
-        if isinstance(one, type) and issubclass(one, Written):
+        if get_origin(one) is None and isinstance(one, type) and issubclass(one, Written):  # 3.10: tuple[...] is a type
             return one, get_origin(annotation) is tuple
     return None, False
 
