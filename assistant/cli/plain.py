@@ -37,9 +37,8 @@ RESTING = 750
 class PlainFace:
     """Runs a session to its end on two streams."""
 
-    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO, while_waiting: Callable[[], None]) -> None:
+    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO) -> None:
         self.conductor, self.source, self.out = conductor, source, out
-        self.while_waiting = while_waiting
         self.open_source = True
         self._last_key = -RESTING
         self._trouble = ""
@@ -56,7 +55,6 @@ class PlainFace:
                 for text in self._typed(self.conductor.wake_in(), by_key):
                     self._tell(text, by_key)
                 self.conductor.beat()
-                self.while_waiting()
                 self._say_trouble()
             self.conductor.beat()
 
@@ -126,6 +124,7 @@ def _keys(source: TextIO) -> Iterator[bool]:
         termios.tcsetattr(source, termios.TCSADRAIN, before)
 
 
-def on_this_terminal(conductor: Conductor, while_waiting: Callable[[], None]) -> PlainFace:
+def on_this_terminal(conductor: Conductor) -> PlainFace:
     """The plain face on standard input and output."""
-    return PlainFace(conductor, sys.stdin, sys.stdout, while_waiting)
+    print(NOT_DARK)
+    return PlainFace(conductor, sys.stdin, sys.stdout)

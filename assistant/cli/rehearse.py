@@ -9,6 +9,7 @@ from typing import Any
 from assistant.cli.opening import Refusal, open_score
 from assistant.cli.script import BadScript, read_script, span
 from assistant.cli.transcript import clock, line, shown
+from assistant.session.bench import Bench
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 
 
@@ -50,13 +51,13 @@ def _printer(args: argparse.Namespace) -> Printer:
 def as_text(played: Rehearsal) -> str:
     """A transcript that a printer can read, and each copy's true times under it."""
     lines = [line(cue) for cue in played.heard if shown(cue)]
-    return "\n".join([*lines, "", *summary(played)])
+    return "\n".join([*lines, "", *summary(played.bench)])
 
 
-def summary(played: Rehearsal) -> list[str]:
+def summary(bench: Bench) -> list[str]:
     """One line a copy: every stay's true time, and what was wrong with it."""
     found = []
-    for copy in played.bench.copies:
+    for copy in bench.copies:
         parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
         state = "" if copy.done else " (void)" if copy.void else " (not finished)"
         found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or "not begun"))

@@ -1,0 +1,216 @@
+"""The sound desk of the app: passes promises to the sound helper, keeps it alive, and says when there is no sound.
+
+No call blocks and none raises: a bounded queue and a thread stand between the app and the helper's pipe. A helper
+that dies or does not answer is replaced within about a second and told again all that is still to come.
+"""
+
+import contextlib
+import json
+import queue
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from typing import Any, Protocol
+
+from assistant.conductor.ports import SoundDesk
+from assistant.devices.twins import SilentDesk
+from assistant.score.cues import Cue, Passage
+
+BEAT = 0.5
+HUNG = 3.0
+"""A helper that has not answered for so long is taken for dead, seconds."""
+SHIFT = 20
+"""The computer's clocks have moved against each other by so much (ms) when all is told again: it slept."""
+
+
+class SessionTime(Protocol):
+    """What turns a session's moments into the clock of sounds."""
+
+    def to_monotonic(self, at: int) -> float:
+        """Seconds of `time.monotonic()` at a moment of the session, ms."""
+        ...
+
+
+class Desk:
+    """One sound helper and what it is to sound; satisfies `conductor.ports.SoundDesk`."""
+
+    def __init__(self, clock: SessionTime, settings: dict[str, Any]) -> None:
+        self._clock, self._settings = clock, settings
+        self._promised: dict[int, tuple[Cue, ...]] = {}
+        self._lock = threading.RLock()
+        self._outbox: queue.Queue[str] = queue.Queue(5000)
+        self._health: dict[str, Any] = {}
+        self._trouble = ""
+        self._answered = 0.0
+        self._shift = 0
+        self._running = True
+        self._process: subprocess.Popen[str] | None = None
+        self.starts = 0
+        self._keeper = threading.Thread(target=self._keep, daemon=True, name="sound")
+        self._keeper.start()
+
+    # -- what a conductor asks ----------------------------------------------------------------------------------------
+
+    def give(self, passage: Passage) -> None:
+        """Sound this voice's cues at their moments in place of what was left of it."""
+        with self._lock:
+            self._promised[passage.voice] = passage.cues
+            self._post(self._given(passage.voice))
+
+    def hush(self, voice: int) -> None:
+        """Forget what is left of a voice and end what sounds."""
+        with self._lock:
+            self._promised.pop(voice, None)
+            self._post({"do": "hush", "voice": voice})
+
+    def say(self, cue: Cue) -> None:
+        """Sound one cue at once."""
+        self._post({"do": "say", "cue": self._row(cue)})
+
+    def trouble(self) -> str:
+        """What is wrong with the sound in one sentence, "" when all is well."""
+        return self._trouble
+
+    def prepare(self, sentences: list[str]) -> None:
+        """Have these spoken beforehand."""
+        self._post({"do": "prepare", "words": sentences})
+
+    def health(self) -> dict[str, Any]:
+        """What the helper last said of itself."""
+        return dict(self._health)
+
+    def close(self) -> None:
+        """End the helper."""
+        self._running = False
+        self._post({"do": "quit"})
+        process = self._process
+        if process is not None:
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                process.wait(1)
+            process.kill()
+            process.wait()
+
+    # -- the helper's keeper --------------------------------------------------------------------------------------------
+
+    def _keep(self) -> None:
+        pause = 0.1
+        while self._running:
+            began = time.monotonic()
+            self._serve_once()
+            if not self._running:
+                return
+            pause = 0.1 if time.monotonic() - began > 10 else min(pause * 2, 3.0)
+            time.sleep(pause)
+
+    def _serve_once(self) -> None:
+        process = self._start()
+        writer = threading.Thread(target=self._write, args=(process,), daemon=True)
+        writer.start()
+        threading.Thread(target=self._watch, args=(process,), daemon=True).start()
+        assert process.stdout is not None
+        for line in process.stdout:
+            with contextlib.suppress(ValueError):
+                self._heard_from(json.loads(line))
+        process.wait()
+        if self._running and not self._trouble:
+            self._trouble = "The sound stopped; it is being started again."
+        self._outbox.put("")
+        writer.join(2)
+        for pipe in (process.stdin, process.stdout):
+            with contextlib.suppress(OSError, ValueError):
+                if pipe is not None:
+                    pipe.close()
+
+    def _start(self) -> "subprocess.Popen[str]":
+        with self._lock:
+            self._outbox = queue.Queue(5000)
+            command = [sys.executable, "-m", "assistant.devices.helper", json.dumps(self._settings)]
+            self._process = subprocess.Popen(
+                command,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                text=True,
+                start_new_session=True,
+            )
+            self.starts += 1
+            self._answered = time.monotonic()
+            self._tell_all()
+        return self._process
+
+    def _tell_all(self) -> None:
+        self._shift = self._offset()
+        for voice in self._promised:
+            self._post(self._given(voice))
+
+    def _write(self, process: "subprocess.Popen[str]") -> None:
+        outbox, pipe = self._outbox, process.stdin
+        assert pipe is not None
+        with contextlib.suppress(OSError, ValueError):
+            while line := outbox.get():
+                pipe.write(line)
+                pipe.flush()
+
+    def _watch(self, process: "subprocess.Popen[str]") -> None:
+        while self._running and process.poll() is None:
+            self._post({"do": "ping"})
+            time.sleep(BEAT)
+            self._forget_the_past()
+            if abs(self._offset() - self._shift) > SHIFT:
+                with self._lock:
+                    self._tell_all()
+            if time.monotonic() - self._answered > HUNG or self._health.get("age", 0) > HUNG:
+                self._trouble = "The sound does not answer; it is being started again."
+                self._health = {}
+                process.kill()
+
+    def _heard_from(self, health: dict[str, Any]) -> None:
+        self._health = health
+        self._answered = time.monotonic()
+        if health["player"] == "none":
+            self._trouble = "No sound: no output device was found. Watch the screen; it is tried again."
+        elif health.get("age", 0) > 1.5:
+            self._trouble = "The sound device does not answer."
+        elif health["speech"]:
+            self._trouble = f"No speech, tones only: {health['speech']}"
+        else:
+            self._trouble = ""
+
+    def _forget_the_past(self) -> None:
+        with self._lock:
+            now = time.monotonic() * 1000
+            for voice, cues in self._promised.items():
+                self._promised[voice] = tuple(c for c in cues if self._clock.to_monotonic(c.at) * 1000 > now - 1000)
+
+    # -- messages ---------------------------------------------------------------------------------------------------------
+
+    def _given(self, voice: int) -> dict[str, Any]:
+        return {"do": "give", "voice": voice, "cues": [self._row(cue) for cue in self._promised[voice]]}
+
+    def _row(self, cue: Cue) -> list[Any]:
+        at = round(self._clock.to_monotonic(cue.at) * 1000) + int(self._settings.get("offset", 0))
+        return [at, cue.kind, cue.words, cue.copy, cue.step]
+
+    def _offset(self) -> int:
+        return round(self._clock.to_monotonic(0) * 1000)
+
+    def _post(self, message: dict[str, Any]) -> None:
+        with contextlib.suppress(queue.Full):
+            self._outbox.put_nowait(json.dumps(message) + "\n")
+
+
+@contextlib.contextmanager
+def open_desk(clock: SessionTime, silent: bool = False) -> Iterator[SoundDesk]:
+    """The sound desk by the printer's settings, or a silent one when that is asked for."""
+    if silent:
+        yield SilentDesk()
+        return
+    from assistant.devices.settings import helper_settings
+
+    desk = Desk(clock, helper_settings())
+    try:
+        yield desk
+    finally:
+        desk.close()

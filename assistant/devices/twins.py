@@ -1,0 +1,52 @@
+"""Twins of the sound desk: one that is silent by choice, one that keeps what would have been heard."""
+
+from assistant.score.cues import Cue, Passage
+
+
+class SilentDesk:
+    """No sound, asked for in so many words."""
+
+    def give(self, passage: Passage) -> None:
+        """Nothing is sounded."""
+
+    def hush(self, voice: int) -> None:
+        """Nothing sounds."""
+
+    def say(self, cue: Cue) -> None:
+        """Nothing is sounded."""
+
+    def trouble(self) -> str:
+        """It is as it was asked for."""
+        return ""
+
+
+class RecordingDesk:
+    """Keeps every cue that would have sounded by the moment it is asked about."""
+
+    def __init__(self) -> None:
+        self._waiting: dict[int, tuple[Cue, ...]] = {}
+        self.heard: list[Cue] = []
+
+    def give(self, passage: Passage) -> None:
+        """These cues wait for their moments, in place of what was left of the voice."""
+        self._waiting[passage.voice] = passage.cues
+
+    def hush(self, voice: int) -> None:
+        """What waited of this voice is never heard."""
+        self._waiting.pop(voice, None)
+
+    def say(self, cue: Cue) -> None:
+        """Heard at once."""
+        self.heard.append(cue)
+
+    def until(self, at: int) -> list[Cue]:
+        """Let time run to a moment (ms); what was heard so far, in order."""
+        for voice, cues in self._waiting.items():
+            self.heard += [cue for cue in cues if cue.at <= at]
+            self._waiting[voice] = tuple(cue for cue in cues if cue.at > at)
+        self.heard.sort(key=lambda cue: cue.at)
+        return self.heard
+
+    def trouble(self) -> str:
+        """Nothing can go wrong here."""
+        return ""

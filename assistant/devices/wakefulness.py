@@ -1,0 +1,19 @@
+"""Keeps the computer awake while a session runs; where that can't be had, the session does without."""
+
+import contextlib
+from collections.abc import Iterator
+
+
+@contextlib.contextmanager
+def kept_awake() -> Iterator[bool]:
+    """No sleep of the computer inside; whether the system agreed to it."""
+    stack = contextlib.ExitStack()
+    try:
+        from wakepy import keep
+
+        mode = stack.enter_context(keep.running(on_fail="pass"))
+        agreed = bool(getattr(mode, "active", False))
+    except Exception:
+        agreed = False
+    with stack:
+        yield agreed
