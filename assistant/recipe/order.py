@@ -33,6 +33,8 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
 def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
     if isinstance(step, Expose) and _any(before, Develop):
         yield Finding(path, "this exposes paper that was developed before", "put expose before develop")
+    elif isinstance(step, Expose) and any(isinstance(one, Wet) for one in before):
+        yield Finding(path, "this exposes paper that is wet", "put expose before every bath")
     if isinstance(step, Develop) and _any(before, Develop):
         yield Finding(path, "this develops for the second time", "keep one develop")
     if isinstance(step, Fix) and not _any(before, Develop) and (_any(after, Develop) or _any(before, Expose)):
