@@ -37,4 +37,4 @@ def exact(marked: float) -> float:
 
 def between(first: float, second: float) -> float:
     """How many stops more time the second aperture needs; below zero where it is the wider one."""
-    return place(second) - place(first)
+    return float(place(second) - place(first))

@@ -17,7 +17,7 @@ STEPS = (0, 60_000, 120_000, 240_000, 480_000)
 """The strips of a fog test, ms."""
 
 WARNINGS = (
-    "Test with a light-grey flash on half the sheet, at the brightest place where paper is handled; before and after the flash.",
+    "Flash half the sheet to a light grey; test where paper is handled in the brightest light, before and after the flash.",
     "It holds for this paper, this lamp and this screen: test again when one of them changes.",
     "All handling adds up: from the box to the stop bath.",
 )

@@ -19,7 +19,7 @@ MOST = 20.0
 
 def factor(stops: float) -> float:
     """How many times the light: 2^n, for at most twenty stops either way."""
-    return 2.0 ** limits.between(stops, -MOST, MOST, "a change of light", "stops")
+    return float(2.0 ** limits.between(stops, -MOST, MOST, "a change of light", "stops"))
 
 
 def of_ratio(ratio: float) -> float:

@@ -24,7 +24,10 @@ WARNINGS = (
     "This is the water, not the paper: test a blank sheet that went through the same baths.",
     "A fresh print put into the wash starts it again for all of them.",
 )
-TOO_OFTEN = "Renewing the water more often than every five minutes gains nothing on fibre paper: what is left must first seep out of it."
+TOO_OFTEN = (
+    "Renewing the water more often than every five minutes gains nothing on fibre paper: "
+    "what is left must first seep out of it."
+)
 
 
 @dataclass(frozen=True)
