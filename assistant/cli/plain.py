@@ -62,7 +62,7 @@ class PlainFace:
         bench = self.conductor.bench
         if bench.ended or (bench.finished and not self.conductor.more_to_say()):
             return True
-        return not self.open_source and self.conductor.nothing_due()
+        return not self.open_source and not bench.finished and self.conductor.nothing_due()
 
     def _typed(self, wait: int, by_key: bool) -> Iterator[str]:
         if not self.open_source:

@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.cli.opening import Refusal, frozen_score, open_recipe, score_of
+from assistant.planning.needs import needed
 
 if TYPE_CHECKING:
     from assistant.conductor.conductor import Conductor
     from assistant.devices.clock import SessionClock
     from assistant.records.journal import Journal, SessionJournal
+    from assistant.records.steady import SteadyJournal
     from assistant.score.score import Score
 
 LEVELS = ("paper", "work", "setup", "blackout")
@@ -47,54 +49,69 @@ class Opened:
     """What a session needs before its first beat: `since` is where a session that is gone on with last lived."""
 
     score: "Score"
-    journal: "SessionJournal"
+    kept: "SessionJournal"
     clock: "SessionClock"
     since: int | None = None
 
 
 def _run(args: argparse.Namespace) -> int:
+    from assistant.devices.settings import BadSetting
     from assistant.records.journal import Journal
+    from assistant.records.steady import SteadyJournal
 
-    with Journal.open() as journal:
-        opened = _opened(args, journal)
-        with _sound(args, opened) as conductor:
-            _face(args)(conductor)
-            return _closed(opened, conductor)
+    try:
+        with Journal.open() as journal:
+            opened = _opened(args, journal)
+            steady = SteadyJournal(opened.kept)
+            with _conducted(args, opened, steady) as conductor:
+                _face(args)(conductor)
+                return _closed(opened, steady, conductor)
+    except BadSetting as error:
+        raise Refusal(str(error)) from None
 
 
 def _opened(args: argparse.Namespace, journal: "Journal") -> Opened:
     left = journal.unfinished()
-    if left is not None and (args.resume or _wants(left.number, left.title)):
+    if left is not None and (args.resume or _wants(journal, left.number, left.title)):
         return _resumed(journal, left.number)
     if args.resume:
         raise Refusal("There is no session to go on with: every one was ended.")
     if args.recipe is None:
-        raise Refusal("Say which recipe: traycall run RECIPE. `traycall check` reads them, `traycall rehearse` tries them.")
+        raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
     return _begun(args, journal)
 
 
-def _wants(number: int, title: str) -> bool:
-    """Whether the printer wants to go on with what was left; asked before anything else is begun."""
-    if not sys.stdin.isatty():
+def _shipped() -> list[str]:
+    from assistant.places import shipped
+
+    return sorted(file.stem for file in shipped("recipes").glob("*.yaml"))
+
+
+def _wants(journal: "Journal", number: int, title: str) -> bool:
+    """Whether the printer wants to go on with what was left; a no ends that session for good."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
         print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
         return False
-    print(f"Session {number}, {title}, was not ended. Go on with it? [Y/n] ", end="", flush=True)
-    return sys.stdin.readline().strip().lower() not in ("n", "no")
+    print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
+    if not sys.stdin.readline().strip().lower().startswith("n"):
+        return True
+    from assistant.devices.clock import SessionClock
+
+    kept, _ = journal.resume(number, SessionClock.resumed)
+    kept.finish(kept.mark.at)
+    return False
 
 
 def _begun(args: argparse.Namespace, journal: "Journal") -> Opened:
+    from assistant.cli.records import baths_before
     from assistant.devices.clock import SessionClock
 
     loaded = open_recipe(args.recipe)
     score = score_of(loaded, args.copies)
+    print("\n".join([*needed(score.plan), *baths_before(journal, loaded.recipe, score.plan.copies)]), flush=True)
     clock = SessionClock.begin()
-    kept = journal.begin(
-        clock,
-        recipe=loaded.text,
-        title=loaded.recipe.title,
-        file=args.recipe.name,
-        copies=score.plan.copies,
-    )
+    name, copies = args.recipe.name, score.plan.copies
+    kept = journal.begin(clock, recipe=loaded.text, title=loaded.recipe.title, file=name, copies=copies)
     return Opened(score, kept, clock)
 
 
@@ -109,7 +126,7 @@ def _resumed(journal: "Journal", number: int) -> Opened:
 
 
 @contextlib.contextmanager
-def _sound(args: argparse.Namespace, opened: Opened) -> "Iterator[Conductor]":
+def _conducted(args: argparse.Namespace, opened: Opened, steady: "SteadyJournal") -> "Iterator[Conductor]":
     from assistant.conductor.conductor import Conductor
     from assistant.devices.desk import open_desk
     from assistant.devices.wakefulness import kept_awake
@@ -117,10 +134,10 @@ def _sound(args: argparse.Namespace, opened: Opened) -> "Iterator[Conductor]":
     from assistant.session.happenings import Woke
 
     bench = open_bench(opened.score)
-    for entry in opened.journal.entries():
+    for entry in opened.kept.entries():
         bench = advance(bench, entry.happening, entry.at).bench
     with kept_awake(), open_desk(opened.clock, silent=args.silent) as desk:
-        conductor = Conductor(bench, opened.clock, desk, opened.journal)
+        conductor = Conductor(bench, opened.clock, desk, steady)
         conductor.open()
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
@@ -137,15 +154,15 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
     return lambda conductor: run_session(conductor, level=args.light)
 
 
-def _closed(opened: Opened, conductor: "Conductor") -> int:
+def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:
     from assistant.cli.rehearse import summary
 
-    bench = conductor.bench
+    bench, number = conductor.bench, opened.kept.session.number
     print("\n".join(summary(bench)))
     if bench.finished:
-        opened.journal.finish(bench.now)
-        print(f"Session {opened.journal.session.number} is kept: traycall records show {opened.journal.session.number}")
+        steady.finish(bench.now)
+        print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
     else:
-        opened.journal.leave()
+        opened.kept.leave()
         print("The session is not ended: `traycall run --resume` goes on with it.")
     return 0

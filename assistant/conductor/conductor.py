@@ -10,7 +10,7 @@ from assistant.conductor.ports import Clock, Journal, SoundDesk
 from assistant.score.cues import Cue
 from assistant.session.advance import Outcome, advance
 from assistant.session.bench import Bench, due
-from assistant.session.happenings import Happening
+from assistant.session.happenings import Happening, Woke
 from assistant.session.view import Face, face
 
 ALIVE_EVERY = 5_000
@@ -37,8 +37,12 @@ class Conductor:
 
     def tell(self, happening: Happening, at: int | None = None) -> Outcome:
         """Something happened, now or at a moment of its own (ms since the session began)."""
+        self._notice_nap()
         self._pass_on(self._moment(at))
-        outcome = advance(self.bench, happening, self._moment(at))
+        return self._told(happening, self._moment(at))
+
+    def _told(self, happening: Happening, at: int) -> Outcome:
+        outcome = advance(self.bench, happening, at)
         for voice in outcome.hush:
             self._sound.hush(voice)
         for passage in outcome.give:
@@ -53,6 +57,7 @@ class Conductor:
 
     def beat(self) -> bool:
         """Bring the bench up to now; whether anything about the copies changed."""
+        self._notice_nap()
         now = self._moment(None)
         self._pass_on(now)
         before = self.bench
@@ -71,15 +76,15 @@ class Conductor:
     def face(self) -> Face:
         """What a face shows now."""
         self.beat()
-        return face(self.bench, self._said, self._sound.trouble())
+        return face(self.bench, self._said, self.trouble())
 
     def now(self) -> int:
         """Whole ms since the session began."""
         return self._clock.now()
 
     def trouble(self) -> str:
-        """What is wrong with the sound, "" when all is well."""
-        return self._sound.trouble()
+        """What is wrong with the sound or the records, "" when all is well."""
+        return " ".join(filter(None, (self._sound.trouble(), self._journal.trouble())))
 
     def more_to_say(self) -> bool:
         """Whether anything promised is still to be heard."""
@@ -88,6 +93,15 @@ class Conductor:
     def nothing_due(self) -> bool:
         """Whether only a hand could change anything."""
         return due(self.bench) is None
+
+    def _notice_nap(self) -> None:
+        """After a sleep of the computer no pip of that time was heard; that is told before anything else."""
+        nap = self._clock.slept()
+        if nap is not None:
+            since = max(nap.since, self.bench.now)
+            self._pass_on(since)
+            self._heard_until = self._moment(None)
+            self._told(Woke(since), self._heard_until)
 
     def _moment(self, at: int | None) -> int:
         return max(self.bench.now, self._clock.now() if at is None else at)

@@ -6,11 +6,24 @@ from assistant.score.cues import Cue, Passage
 from assistant.session.happenings import Happening
 
 
+class Nap(Protocol):
+    """A time in which nobody was called."""
+
+    @property
+    def since(self) -> int:
+        """Its beginning, ms since the session began."""
+        ...
+
+
 class Clock(Protocol):
     """Says how long the session has been going, sleep and crashes included."""
 
     def now(self) -> int:
         """Whole milliseconds since the session began."""
+        ...
+
+    def slept(self) -> "Nap | None":
+        """Whether the computer slept since this was last asked."""
         ...
 
 
@@ -43,4 +56,8 @@ class Journal(Protocol):
 
     def alive(self, at: int) -> None:
         """The program lives at this moment: what was to be called until now was called."""
+        ...
+
+    def trouble(self) -> str:
+        """Why the session is not being kept, "" when it is."""
         ...

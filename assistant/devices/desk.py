@@ -88,7 +88,7 @@ class Desk:
         process = self._process
         if process is not None:
             with contextlib.suppress(subprocess.TimeoutExpired):
-                process.wait(1)
+                process.wait(6)
             process.kill()
             process.wait()
 

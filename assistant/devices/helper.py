@@ -17,6 +17,7 @@ from typing import Any
 from assistant.devices.mixing import Mixer, Shot
 from assistant.devices.players import NoDevice, Player, open_player
 from assistant.devices.speech import Speaker, SpeechFailed, Voice
+from assistant.devices.tones import RATE
 from assistant.score.arrange import Placed, arrange
 from assistant.score.cues import Cue, Rank
 
@@ -28,6 +29,9 @@ SOONEST = 12_000
 """No sound begins so long before its cue's moment (ms)."""
 LEAST_LATE = 250
 """What should have begun longer ago than this is left out (ms): never a burst after a stall."""
+LAST_WORDS = 5_000
+TAIL = 150
+"""At the end what sounds may go on so long; after its last sample the device needs a moment more (ms)."""
 ANSWERS = -1
 """The owner of answers to a hand: no voice hushes them."""
 
@@ -39,6 +43,7 @@ class Helper:
         self.player, self.mixer, self.quiet = player, mixer, quiet
         self.lines: dict[int, list[Cue]] = {}
         self.speaking: list[tuple[int, int, int]] = []
+        self.sounds_until = 0
 
     def give(self, voice: int, cues: list[Cue]) -> None:
         """All that a voice has to say from now on."""
@@ -113,6 +118,7 @@ class Helper:
         if shots:
             begin, samples = self.mixer.mixed(shots)
             self.player.at(begin / 1000, samples, voice)
+            self.sounds_until = max(self.sounds_until, begin + len(samples) * 1000 // RATE)
 
 
 def _begins(one: Placed) -> int | None:
@@ -184,7 +190,16 @@ def _obey(helper: Helper, message: dict[str, Any], health: dict[str, Any]) -> No
         speech = helper.mixer.failed or health["speech"]
         _tell({**health, "speech": speech, "age": helper.player.age(), "ping": message.get("ping", 0)})
     elif what == "quit":
-        os._exit(0)
+        _end_well(helper)
+
+
+def _end_well(helper: Helper) -> None:
+    """Let what sounds come to its end, then leave without the interpreter's own end, which audio threads don't survive."""
+    last = _now() + LAST_WORDS
+    while _now() < min(last, helper.sounds_until + TAIL):
+        helper.work()
+        time.sleep(0.05)
+    os._exit(0)
 
 
 def _cue(row: list[Any]) -> Cue:

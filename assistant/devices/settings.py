@@ -74,7 +74,7 @@ def _check(file: Path, text: str, key: str, value: Any, known: dict[str, type]) 
     wanted: tuple[type, ...] = (int, float) if known[key] is float else (known[key],)
     if not isinstance(value, wanted) or (isinstance(value, bool) and known[key] is not bool):
         raise BadSetting(f"{where} = {value!r}: write {'true or false' if known[key] is bool else known[key].__name__}")
-    if key in _RANGES and not _RANGES[key][0] <= float(value) <= _RANGES[key][1]:
+    if key in _RANGES and not _RANGES[key][0] <= float(str(value)) <= _RANGES[key][1]:
         raise BadSetting(f"{where} = {value}: from {_RANGES[key][0]:g} to {_RANGES[key][1]:g}")
     if key in _CHOICES and value not in _CHOICES[key]:
         raise BadSetting(f"{where} = {value!r}: one of {', '.join(_CHOICES[key])}")

@@ -25,13 +25,17 @@ class Mark:
 
 @dataclass(frozen=True)
 class LampRun:
-    """One time that the lamp is on: its name, what the printer is to do first, and light and count-in in ms."""
+    """One time that the lamp is on: its name, what the printer is to do first, and light and count-in in ms.
+
+    `totals` are those of a test strip, lightest first.
+    """
 
     name: str
     task: str
     count_in: int
     light: int
     marks: tuple[Mark, ...]
+    totals: tuple[int, ...] = ()
 
     @property
     def lasts(self) -> int:
@@ -63,7 +67,7 @@ def _strip_run(step: Expose) -> LampRun:
     plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
     moves = tuple(Mark(step.count_in + at, "move", "") for at in plan.moves)
     task = f"{words.number(strip.strips)} strips. {strip.way} at every pip"
-    return LampRun(step.name, task, step.count_in, plan.total, _marks(step.count_in, plan.total, moves))
+    return LampRun(step.name, task, step.count_in, plan.total, _marks(step.count_in, plan.total, moves), plan.totals)
 
 
 def _shades(base: int, dodges: tuple[Part, ...]) -> tuple[Mark, ...]:

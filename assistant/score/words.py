@@ -144,6 +144,7 @@ def pip(name: str | None) -> str:
 
 
 LIFT = "lift"
+LIFT_OUT = "the last water. tap when the sheets are out"
 TEN_SECONDS = "ten seconds"
 HALF_WAY = "half way"
 WHITE_LIGHT = "white light is safe now"
@@ -253,9 +254,9 @@ def picked(strip: int) -> str:
     return f"strip {number(strip)}"
 
 
-def strip_totals(totals: Sequence[int]) -> str:
-    """A strip's totals in reading order."""
-    return ". ".join(f"{number(i)}, {span(total)}" for i, total in enumerate(totals, 1))
+def judge(totals: Sequence[int]) -> str:
+    """A strip is ready to be judged: its totals in reading order, lightest first."""
+    return ". ".join(["judge the strip", *(f"{number(i)}, {span(total)}" for i, total in enumerate(totals, 1))])
 
 
 def bath(name: str, mix: tuple[float, float] | None, celsius: float | None) -> str:

@@ -82,16 +82,13 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
 
 
 def _undo(bench: Bench, at: int) -> Answer:
-    last = next(
-        (i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i][1], UNDONE_BY_UNDO)), None
-    )
+    last = next((i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i][1], UNDONE_BY_UNDO)), None)
     if last is None:
         return Refused(words.NOTHING_TO_UNDO)
     kept = (*bench.history[:last], *bench.history[last + 1 :])
     without = replay(bench, kept, at)
     if any(
-        _lamp_time(bench, c, at) > _lamp_time(without, o, at)
-        for c, o in zip(bench.copies, without.copies, strict=False)
+        _lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)
     ):
         return Refused(words.EXPOSED_ALREADY)
     return Done(without, words.UNDONE)

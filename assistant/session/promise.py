@@ -143,7 +143,8 @@ def _ask(bench: Bench) -> list[Cue]:
     copy = bench.copy(bench.wanted[0])
     spoken = _asking(bench, copy)
     first = asked_at(bench)
-    step = bench.plan.recipe.steps[copy.step if copy.since is None else bench.following(copy)].kind
+    index, steps = copy.step if copy.since is None else bench.following(copy), bench.plan.recipe.steps
+    step = steps[index].kind if index < len(steps) else ""
     named = copy.number if len(bench.wanted) == 1 else None
     return [Cue(first + later, "ask", spoken, named, step) for later in ASK_AGAIN]
 
@@ -167,6 +168,8 @@ def _asking(bench: Bench, copy: Copy) -> str:
             ask = words.place_paper(copy.number, bench.plan.copies, lit_before)
             return f"{ask}. {run.task}" if run.task else ask
         return words.into(step.name, copy.number)
+    if bench.following(copy) == len(steps):
+        return _last_ask(bench)
     onward = steps[bench.following(copy)]
     if isinstance(onward, Tone):
         last = _last_toned(bench)
@@ -174,6 +177,12 @@ def _asking(bench: Bench, copy: Copy) -> str:
         return words.into_toner(onward.name, copy.number, care, last)
     several = len(bench.wanted) > 1
     return words.into(onward.name, None if several else copy.number)
+
+
+def _last_ask(bench: Bench) -> str:
+    """Nothing follows the water the sheets lie in: a strip is judged there, a print lifted."""
+    strip = next((r for runs in bench.score.runs.values() for r in runs if r.totals), None)
+    return words.judge(strip.totals) if strip else words.LIFT_OUT
 
 
 def _done(bench: Bench) -> str:

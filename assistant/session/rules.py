@@ -149,9 +149,7 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
     for step in bench.plan.recipe.steps:
         if isinstance(step, Develop) and step.tray == happening.tray and step.temperature_law and step.target:
             rated = bench.plan.recipe.trays[step.tray].temperature
-            said = words.new_time(
-                said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius)
-            )
+            said = words.new_time(said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius))
     return Done(after, said)
 
 

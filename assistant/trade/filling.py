@@ -1,9 +1,9 @@
 """Filling a tray: how much it takes, and hot and cold water for the right temperature.
 
-    >>> hot_and_cold(1_000, 20, cold=10, hot=50)
-    HotAndCold(hot=250.0, cold=750.0)
-    >>> tray(Size(25, 30, "cm"), depth=20)
-    1500
+>>> hot_and_cold(1_000, 20, cold=10, hot=50)
+HotAndCold(hot=250.0, cold=750.0)
+>>> tray(Size(25, 30, "cm"), depth=20)
+1500
 """
 
 import math
