@@ -10,11 +10,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
-from assistant.cli.script import moment_free
 from assistant.cli.transcript import line, shown
 from assistant.conductor.conductor import Conductor
 from assistant.score.cues import Cue
 from assistant.session import happenings as h
+from assistant.session.script import typed
 
 NOT_DARK = "This is a plain terminal: it is not dark. Keep it covered while paper is out."
 HELP = (
@@ -89,7 +89,7 @@ class PlainFace:
                 self.conductor.tell(KEYS[text](self.conductor) if text in KEYS else h.Tap())
             return
         try:
-            self.conductor.tell(moment_free(text))
+            self.conductor.tell(typed(text))
         except ValueError as error:
             print(f"  {error}", file=self.out, flush=True)
 

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from assistant.cli.opening import Refusal, open_score
-from assistant.cli.script import BadScript, read_script, span
 from assistant.cli.transcript import clock, line, shown
 from assistant.session.bench import Bench
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
+from assistant.session.script import BadScript, read_script, span
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

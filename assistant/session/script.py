@@ -42,7 +42,7 @@ def moment(text: str) -> int:
     return int(hours or 0) * 3_600_000 + int(minutes or 0) * 60_000 + round(float(seconds) * 1000)
 
 
-def moment_free(line: str) -> h.Happening:
+def typed(line: str) -> h.Happening:
     """One happening without its time, as it is typed during a session; an empty line is a tap."""
     return _happening(shlex.split(line) or ["tap"])
 

@@ -1,0 +1,114 @@
+"""A face drawn as rows of text for a window's size. Pure: no widget, no colour, only how strongly a row is lit."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from assistant.screens import figures
+from assistant.session.view import Face, Lane, Occupant, Progress, Urgent
+
+Strength = Literal["bright", "text", "dim"]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of text, already fitted to the window, and how strongly it is lit."""
+
+    text: str
+    strength: Strength = "text"
+
+
+KEYS = "any key: tap   a again  l how long  h hold/go  u undo  v void  m moved  n note  t reading  e end  ? help"
+HELP = (
+    "any key or click does what `tap` says.   a  say it again      l  how long, and where everything is",
+    "h  hold the plan, or go on (chemistry never waits)      u  undo the last tap      v  void: a number, enter",
+    "m  it went in so long ago: seconds, enter      n  a note, enter      t  a temperature: tray degrees, enter",
+    "p  the strip to print by: a number, enter      e  end the session, twice      esc  leave the line",
+)
+
+
+def draw(face: Face, width: int, height: int, line: str | None = None, asked: bool = False) -> list[Row]:
+    """The rows of the wet side, `height` of them; `line` is what is being typed, `asked` shows the help."""
+    head = [_head(face, width)]
+    if face.trouble:
+        head.append(Row(_fit(f"!! {face.trouble}", width), "bright"))
+    head += _figures(face.urgent, width, height)
+    head.append(Row(_fit(_then(face), width), "bright"))
+    head.append(Row(_fit(f"tap: {face.tap}" if face.tap else "tap: nothing now", width), "text"))
+    foot = [Row(_fit(f"> {line}_" if line is not None else KEYS, width), "bright" if line is not None else "dim")]
+    body = [Row(_fit(text, width), "dim") for text in HELP] if asked else _body(face, width, height)
+    room = height - len(head) - len(foot)
+    rows = [*head, *body[: max(0, room)]]
+    rows += [Row("")] * (height - len(rows) - len(foot))
+    return [*rows[: height - len(foot)], *foot]
+
+
+def _head(face: Face, width: int) -> Row:
+    light = {"white": "white light is safe", "safelight": "safelight only", "none": "total darkness"}[face.light]
+    hold = "  ON HOLD" if face.held else ""
+    return Row(_fit(f"{face.title}   {minutes(face.moment)}   {light}{hold}", width), "dim")
+
+
+def _figures(urgent: Urgent | None, width: int, height: int) -> list[Row]:
+    if urgent is None:
+        return [Row("")]
+    time = ("+" if urgent.up else "") + minutes(urgent.ms)
+    shown = figures.low(time) if height < 28 else figures.large(time, max(1, min(height // 24, width // 70)))
+    who = "all copies" if urgent.copy is None else f"copy {urgent.copy}"
+    late = "   LATE" if urgent.late else ""
+    return [Row(_fit(f"{who}  {urgent.name}{late}", width), "bright"), *(Row(_fit(row, width), "bright") for row in shown)]
+
+
+def _then(face: Face) -> str:
+    if face.ended or face.finished:
+        return "the session is over"
+    return f"then: {face.urgent.then}" if face.urgent and face.urgent.then else ""
+
+
+def _body(face: Face, width: int, height: int) -> list[Row]:
+    rows = [Row(_fit(f"said: {face.said}", width), "text")] if face.said else []
+    rows += [Row(_fit(f"in {minutes(c.within)}  {_of(c.copy)}{c.words}", width), "dim") for c in face.coming]
+    rows.append(Row(""))
+    rows += [_lane(lane, width) for lane in face.lanes if lane.occupants or height >= 24]
+    return [*rows, Row(""), *_progress(face.copies, width)]
+
+
+def _of(copy: int | None) -> str:
+    return f"copy {copy}: " if copy is not None else ""
+
+
+def _lane(lane: Lane, width: int) -> Row:
+    inside = "   ".join(_occupant(one) for one in lane.occupants)
+    return Row(_fit(f"{lane.tray:<12} {inside or '.'}", width), "text" if lane.occupants else "dim")
+
+
+def _occupant(one: Occupant) -> str:
+    time = f"-{minutes(one.left)}" if one.left is not None else f"+{minutes(one.stayed)}"
+    limits = f" of {minutes(one.least)}" if one.least else ""
+    limits += f" to {minutes(one.most)}" if one.most else ""
+    return f"[{one.copy}] {time}{limits}{' LATE' if one.late else ''}"
+
+
+def _progress(copies: tuple[Progress, ...], width: int) -> list[Row]:
+    """One short word for each copy, as many to a row as fit."""
+    cells = [f"{c.copy:>2} {_state(c)}" for c in copies]
+    wide = max((len(cell) for cell in cells), default=0) + 3
+    each = max(1, width // wide)
+    lines = ("".join(cell.ljust(wide) for cell in cells[i : i + each]) for i in range(0, len(cells), each))
+    return [Row(_fit(line, width), "text") for line in lines]
+
+
+def _state(copy: Progress) -> str:
+    toned = f" {minutes(copy.toned)}" if copy.toned is not None else ""
+    flaw = " !" if copy.flaws else ""
+    return f"{copy.where}{toned}{flaw}"
+
+
+def minutes(ms: int) -> str:
+    """A span as `m:ss` or `h:mm:ss`; what is left is rounded up, so that 0:00 is the end and not before it."""
+    seconds = -(-ms // 1000)
+    hours, rest = divmod(max(0, seconds), 3600)
+    return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
+
+
+def _fit(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
