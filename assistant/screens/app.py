@@ -59,7 +59,7 @@ class SessionApp(App[None]):
         self._line: str | None = None
         self._help = False
         self._last = -RESTING
-        self._said = ""
+        self._complaint = ""
 
     def compose(self) -> ComposeResult:
         """The one widget."""
@@ -103,9 +103,13 @@ class SessionApp(App[None]):
     def _show(self) -> None:
         width, height = self.size
         if width and height:
-            self.wet_side.show(draw(self.conductor.face(), width, height, self._line, self._help))
+            rows = draw(self.conductor.face(), width, height, self._line, self._help)
+            if self._complaint:
+                rows[-1] = Row(self._complaint[:width], "bright")
+            self.wet_side.show(rows)
 
     def _key(self, key: str, character: str | None) -> None:
+        self._complaint = ""
         if self._line is not None:
             self._type(key, character)
         elif key == "ctrl+c":
@@ -151,8 +155,7 @@ class SessionApp(App[None]):
         try:
             self.conductor.tell(typed(line))
         except ValueError as error:
-            self._line = None
-            self.wet_side.show([*self.wet_side.rows[:-1], Row(str(error), "bright")])
+            self._complaint = str(error)
 
 
 COMMANDS: dict[str | None, Callable[[Conductor], h.Happening]] = {

@@ -204,7 +204,8 @@ def coming(bench: Bench, count: int = 3) -> tuple[Coming, ...]:
     ahead = [c for p in bench.promised for c in p.cues if c.at > bench.now and c.kind not in silent and c.words]
     found: list[Cue] = []
     for cue in sorted(ahead, key=lambda cue: cue.at):
-        if cue.words not in {other.words for other in found}:
+        repeats = cue.kind == "over" and any(other.kind == "over" for other in found)
+        if not repeats and cue.words not in {other.words for other in found}:
             found.append(cue)
         if len(found) == count:
             break

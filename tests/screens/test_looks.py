@@ -1,0 +1,62 @@
+"""What the wet side looks like at chosen moments, kept as text; write them anew with LOOKS=write."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from assistant.screens.drawing import draw
+from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
+from assistant.session.bench import beat
+from assistant.session.rehearsal import Punctual, rehearse
+from assistant.session.view import face
+from tests.session import cards
+
+LOOKS = Path(__file__).parents[1] / "looks"
+SIZES = ((60, 20), (80, 24), (100, 30), (160, 50))
+
+
+def moments():
+    score = cards.edition(3, 1)
+    bench = open_bench(score)
+    yield "before", bench
+    bench = advance(bench, h.Tap(), 30_000).bench
+    yield "light", beat(bench, 36_500)
+    bench = advance(bench, h.Tap(), 50_000).bench
+    yield "developer", beat(bench, 101_000)
+    yield "just-moved", beat(bench, 174_000)
+    yield "late", advance(bench, h.Woke(150_000), 210_000).bench
+    whole = rehearse(score, Punctual())
+    toning = next(stay for stay in whole.stays if stay.kind == "tone")
+    again = open_bench(score)
+    for at, happening in whole.hands:
+        if at > toning.from_ms:
+            break
+        again = advance(again, happening, at).bench
+    yield "toning", beat(again, toning.from_ms + 33_000)
+    yield "done", whole.bench
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize(("name", "bench"), list(moments()), ids=lambda value: value if isinstance(value, str) else "")
+def test_look(name, bench, size):
+    width, height = size
+    rows = draw(face(bench, "half way"), width, height)
+    assert len(rows) == height
+    assert max(len(row.text) for row in rows) <= width
+    text = "\n".join(row.text.rstrip() for row in rows) + "\n"
+    file = LOOKS / f"{name}-{width}x{height}.txt"
+    if os.environ.get("LOOKS") == "write":
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
+    for name, bench in moments():
+        rows = [row.text for row in draw(face(bench), *size)]
+        if name in ("developer", "toning", "late"):
+            assert any("█" in row or "▀" in row for row in rows)
+            assert any(row.startswith("then:") for row in rows)
+        assert any(row.startswith("tap:") for row in rows)
