@@ -14,6 +14,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rehearse": ("assistant.cli.rehearse", "the whole session at once, as a transcript"),
     "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),
     "schema": ("assistant.cli.schema", "the JSON Schema of a recipe"),
+    "reckon": ("assistant.cli.reckon", "what is reckoned between prints: exposure, strips, mixes, times"),
     "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""

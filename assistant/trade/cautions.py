@@ -8,7 +8,7 @@ WATER_FIRST = "Pour concentrate into water, acid above all, never water into aci
 
 _BY_WORD: dict[tuple[str, ...], tuple[str, ...]] = {
     ("developer",): ("Developer: skin can become allergic to it for good: gloves or tongs.",),
-    ("stop", "acetic", "acid"): ("Stop bath: its vapour stings: fresh air, goggles for the concentrate.",),
+    ("stop", "acetic"): ("Stop bath: its vapour stings: fresh air, goggles for the concentrate.",),
     ("fixer", "fix", "hypo"): (
         "Fixer: never together with bleach or acid; stop bath carried over frees a gas that stings: drain well.",
         "Spent fixer holds silver and is regulated waste: keep it apart and ask the local authority.",

@@ -17,6 +17,8 @@ LAW = "D = F * t_e, t_e from first touch of the developer to the first tone"
 TIRED = 25.0
 """First tone this much (per cent) later than on the first print: the developer is going; common practice."""
 
+GOING = "The developer is going: warm it if it has cooled, else renew it."
+
 
 @dataclass(frozen=True)
 class Drift:

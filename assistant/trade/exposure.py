@@ -17,6 +17,8 @@ from assistant.trade import aperture, limits, stops
 from assistant.trade.quantities import format_aperture, format_stops
 
 NEW_STRIP = "Changed the height? Make a new strip."
+DRY_DOWN_LAW = "t' = t * (1 - p / 100), once and last"
+JUDGE_DRY = "Dry-down differs from paper to paper: judge the next print dry, beside this one."
 MOST_DRY_DOWN = 50.0
 
 

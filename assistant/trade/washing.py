@@ -17,6 +17,8 @@ from assistant.trade import limits
 FILL_LAW = "c = c0 * (v / (V + v))^n, v held back by prints and tray, V fresh, n changes"
 FLOW_LAW = "c = c0 * e^(-Q * t / V), the water well mixed"
 
+CHANGES_LAW = "changes = time / time between them, rounded up; the first filling counts"
+
 RENEW = 300_000
 """Renewing the water more often than this (ms) gains nothing on fibre paper; published."""
 
@@ -55,17 +57,6 @@ def changes_in(ms: int, every: int = RENEW) -> int:
     return -(-limits.span(ms, "the wash") // limits.span(every, "the time between changes"))
 
 
-def changes_to(left: float, held: float, fresh: float) -> int:
-    """The changes after which no more than a share `left` is in the water."""
-    return max(1, math.ceil(math.log(_share(left)) / math.log(_a_change(held, fresh)) - 1e-9))
-
-
-def flow_to(left: float, volume: float, per_minute: float) -> int:
-    """How long (ms) water must run until a share `left` is in it."""
-    rate = limits.above_zero(per_minute, "the flow", "ml") / limits.above_zero(volume, "a volume", "ml")
-    return limits.whole_ms(-math.log(_share(left)) / rate * 60_000, "the wash")
-
-
 def warnings(every: int | None = None) -> tuple[str, ...]:
     """What to mind with any wash, and with water renewed `every` ms."""
     return (TOO_OFTEN, *WARNINGS) if every is not None and every < RENEW else WARNINGS
@@ -74,12 +65,6 @@ def warnings(every: int | None = None) -> tuple[str, ...]:
 def _a_change(held: float, fresh: float) -> float:
     back = limits.above_zero(held, "what is held back", "ml")
     return back / (limits.above_zero(fresh, "the fresh water", "ml") + back)
-
-
-def _share(left: float) -> float:
-    if not 1e-12 <= left < 1:
-        raise limits.Impossible(f"a share of {left:g} left in the water", "give one under 1, like 0.01")
-    return left
 
 
 def _changes(changes: int) -> None:
