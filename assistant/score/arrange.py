@@ -1,22 +1,34 @@
 """What gives way when cues meet: from cues with the lengths of their sounds to the moments at which each begins.
 
 Pure. The tone of an act-now cue falls on its moment, always; words that belong to it have ended by then. Two
-sentences never overlap: a warning is said a little earlier, talk waits and is left out once it is stale, ticks duck.
-Lengths and moments are ms.
+sentences never overlap and none runs into an act-now tone: a warning is said a little earlier, talk waits and is left
+out once it is stale, ticks duck. That white light is safe is never said before it is. Lengths and moments are ms.
 """
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from assistant.score.cues import Cue, Rank
 
 BREATH = 120
-"""Between two sentences, and between words and the tone that they lead to."""
+"""Between two sentences, and between words and a tone."""
 EARLIEST = 6_000
-"""A warning may be said so much before its moment."""
+"""Words may have ended so much before the moment that they lead to."""
 STALE = 12_000
 """Talk that could not begin by so long after its moment is left out."""
+SOONER_STALE = {"look": 3_000, "agitate": 8_000}
+"""Kinds that are wrong sooner than other talk."""
+BEHIND = 4_000
+"""Words of an act-now tone that found no room before it may follow it so much later."""
+AFTER_THE_TONE = frozenset({"heard", "refused", "over", "look"})
+"""Kinds whose tone says "listen" and whose words follow it."""
+NEVER_BEHIND = frozenset({"count"})
+"""Kinds whose words would be wrong once the tone has sounded."""
+NEVER_EARLY = frozenset({"safe"})
+"""Warnings that are not true before their moment."""
+
+Span = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -37,74 +49,110 @@ class Placed:
     ducked: bool = False
 
 
-class _Speech:
-    """The spans already taken by words, in order; they never overlap."""
+class _Line:
+    """The time line of what may not be talked over: spans in order that never overlap."""
 
-    def __init__(self, taken: Sequence[tuple[int, int]]) -> None:
-        self.taken = sorted(taken)
+    def __init__(self, spans: Iterable[Span]) -> None:
+        self._begins: list[int] = []
+        self._ends: list[int] = []
+        for begin, end in sorted(spans):
+            if self._ends and begin <= self._ends[-1]:
+                self._ends[-1] = max(self._ends[-1], end)
+            else:
+                self._begins.append(begin)
+                self._ends.append(end)
 
     def before(self, end: int, length: int, earliest: int) -> int | None:
         """The latest beginning of a span of this length that ends by `end`; None before `earliest`."""
         begin = end - length
-        for over_begin, over_end in reversed(self.taken):
-            if over_end + BREATH <= begin:
-                break
-            if over_begin < begin + length + BREATH:
-                begin = over_begin - BREATH - length
+        i = bisect_left(self._begins, end + BREATH) - 1
+        while i >= 0 and self._ends[i] + BREATH > begin >= earliest:
+            begin = self._begins[i] - BREATH - length
+            i -= 1
         return begin if begin >= earliest else None
 
     def after(self, begin: int, length: int, latest: int) -> int | None:
         """The earliest beginning at or after `begin`; None after `latest`."""
-        for over_begin, over_end in self.taken:
-            if over_begin >= begin + length + BREATH:
-                break
-            if over_end + BREATH > begin:
-                begin = over_end + BREATH
+        i = bisect_right(self._ends, begin - BREATH)
+        while i < len(self._begins) and self._begins[i] - BREATH < begin + length and begin <= latest:
+            begin = self._ends[i] + BREATH
+            i += 1
         return begin if begin <= latest else None
 
     def take(self, begin: int, length: int) -> None:
-        span = (begin, begin + length)
-        self.taken.insert(bisect_left(self.taken, span), span)
+        i = bisect_left(self._begins, begin)
+        self._begins.insert(i, begin)
+        self._ends.insert(i, begin + length)
 
     def meets(self, begin: int, length: int) -> bool:
-        return any(a < begin + length and begin < b for a, b in self.taken)
+        i = bisect_right(self._ends, begin)
+        return i < len(self._begins) and self._begins[i] < begin + length
 
 
-def arrange(cues: Iterable[tuple[Cue, Lengths]], now: int, speaking: Sequence[tuple[int, int]] = ()) -> list[Placed]:
-    """Place cues from `now` on; `speaking` are the spans of words that are already on their way."""
-    listed = sorted(cues, key=lambda pair: (-pair[0].sound.rank, pair[0].at, pair[0].kind, pair[0].copy or 0))
-    speech = _Speech(speaking)
-    placed = [_place(cue, lengths, speech, now) for cue, lengths in listed if cue.sound.rank is not Rank.TICK]
-    placed += [
-        Placed(cue, cue.at, None, speech.meets(cue.at, lengths.tone))
-        for cue, lengths in listed
-        if cue.sound.rank is Rank.TICK
-    ]
-    return sorted(placed, key=lambda one: (one.cue.at, one.cue.kind))
+def arrange(
+    cues: Iterable[tuple[Cue, Lengths]], now: int, speaking: Sequence[Span] = (), sounding: Sequence[Span] = ()
+) -> list[Placed]:
+    """Place cues from `now` on, around the words (`speaking`) and act-now tones (`sounding`) already on their way.
+
+    A cue whose tone and words are both None in the result is left out.
+    """
+    listed = sorted(cues, key=lambda pair: (pair[0].at, pair[0].kind, pair[0].copy or 0))
+    acts = [*sounding, *((c.at, c.at + n.tone) for c, n in listed if c.sound.rank is Rank.ACT and n.tone)]
+    line = _Line([*speaking, *acts])
+    placed: dict[int, Placed] = {}
+    waiting = [i for i, (cue, _) in enumerate(listed) if cue.sound.rank is not Rank.TICK]
+    for rank in (Rank.ACT, Rank.WARNING):
+        for i in reversed(waiting):  # the last first, each as late as it may be: sentences keep the order of their cues
+            if listed[i][0].sound.rank is rank and (one := _leading(*listed[i], line, now)):
+                placed[i] = one
+    for i in sorted(waiting, key=lambda i: (-listed[i][0].sound.rank, i)):
+        if i not in placed:
+            placed[i] = _following(*listed[i], line, now)
+    words = _Line([*speaking, *(span for i, one in placed.items() if (span := _talk(one, listed[i][1])))])
+    tones = _Line(acts)
+    for i, (cue, lengths) in enumerate(listed):
+        if i not in placed:
+            heard = not tones.meets(cue.at, max(1, lengths.tone))
+            placed[i] = Placed(cue, cue.at if heard else None, None, words.meets(cue.at, lengths.tone))
+    return [placed[i] for i in range(len(listed))]
 
 
-def _place(cue: Cue, lengths: Lengths, speech: _Speech, now: int) -> Placed:
-    begin = None
-    if lengths.words:
-        begin = _words_at(cue, lengths, speech, now)
+def _leading(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed | None:
+    """Words that have ended by the cue's moment; None when they have to follow it or find no room."""
+    if cue.kind in AFTER_THE_TONE or cue.kind in NEVER_EARLY:
+        return None
+    tone = cue.at if lengths.tone else None
+    if not lengths.words:
+        return Placed(cue, tone, None)
+    begin = line.before(cue.at, lengths.words, max(now, cue.at - EARLIEST - lengths.words))
+    if begin is None and cue.sound.rank is Rank.WARNING:
+        begin = line.after(max(now, cue.at - lengths.words), lengths.words, cue.at)
+    if begin is None:
+        return Placed(cue, tone, None) if cue.kind in NEVER_BEHIND or cue.sound.rank is Rank.WARNING else None
+    line.take(begin, lengths.words)
+    return Placed(cue, tone, begin)
+
+
+def _following(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed:
+    """Words at the cue's moment or later: talk, answers, and what found no room before its tone."""
+    fixed = cue.sound.rank is Rank.ACT
+    tone = cue.at if lengths.tone else None
+    if not lengths.words and (fixed or not lengths.tone):
+        return Placed(cue, tone, None)
+    lead = lengths.tone + BREATH if lengths.tone and lengths.words else lengths.tone
+    if fixed:
+        late = STALE if cue.kind in AFTER_THE_TONE else BEHIND
+        begin = line.after(max(now, cue.at + lead), lengths.words, cue.at + late)
         if begin is not None:
-            speech.take(begin, lengths.words)
-    if cue.sound.tone is None:
-        return Placed(cue, None, begin)
-    if cue.sound.rank is Rank.CHATTER and begin is not None:
-        return Placed(cue, max(cue.at, begin - lengths.tone), begin)
-    return Placed(cue, cue.at, begin)
+            line.take(begin, lengths.words)
+        return Placed(cue, tone, begin)
+    whole = lead + lengths.words
+    begin = line.after(max(now, cue.at), whole, cue.at + SOONER_STALE.get(cue.kind, STALE))
+    if begin is None:
+        return Placed(cue, None, None)
+    line.take(begin, whole)
+    return Placed(cue, begin if lengths.tone else None, begin + lead if lengths.words else None)
 
 
-def _words_at(cue: Cue, lengths: Lengths, speech: _Speech, now: int) -> int | None:
-    if cue.kind in AFTER_THE_TONE:
-        return speech.after(cue.at + lengths.tone + BREATH, lengths.words, cue.at + STALE)
-    if cue.sound.rank in (Rank.ACT, Rank.WARNING):
-        gap = BREATH if cue.sound.tone else 0
-        return speech.before(cue.at - gap, lengths.words, max(now, cue.at - EARLIEST - lengths.words))
-    lead = lengths.tone + BREATH if cue.sound.tone else 0
-    return speech.after(max(cue.at + lead, now), lengths.words, cue.at + STALE)
-
-
-AFTER_THE_TONE = frozenset({"heard", "refused", "over", "look"})
-"""Kinds whose tone says "listen" and whose words follow it."""
+def _talk(placed: Placed, lengths: Lengths) -> Span | None:
+    return None if placed.words is None else (placed.words, placed.words + lengths.words)
