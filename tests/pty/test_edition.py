@@ -50,10 +50,7 @@ def test_an_edition_is_printed_to_its_end_by_tapping_one_key(env, width, height)
     terminal.read(3)
     assert terminal.wait() == 0
     terminal.close()
-    kept = records(env)
-    stays = {stay["step"]: stay for copy in kept["copies"] for stay in copy["stays"]} if "stays" not in kept else {
-        stay["step"]: stay for stay in kept["stays"]
-    }
+    stays = {stay["step"]: stay for stay in records(env)["stays"]}
     assert stays["develop"]["to_ms"] - stays["develop"]["from_ms"] == 900
     assert stays["tone"]["verdict"] == "good"
 

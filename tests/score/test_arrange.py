@@ -1,5 +1,7 @@
 """What gives way when cues meet, over random sessions of overlapping copies and in the cases that a printer knows."""
 
+from itertools import pairwise
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -52,7 +54,7 @@ def blocks(listed, placed):
 @given(sessions, st.integers(0, 30_000))
 def test_no_two_sentences_overlap(listed, now):
     heard = sorted((begin, end) for _, begin, end in blocks(listed, arrange(listed, now)))
-    for (_, end), (begin, _) in zip(heard, heard[1:], strict=False):
+    for (_, end), (begin, _) in pairwise(heard):
         assert begin >= end + BREATH
 
 

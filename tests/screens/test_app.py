@@ -9,8 +9,8 @@ from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
 from assistant.screens.app import SessionApp
 from assistant.session.advance import open_bench
-from assistant.session.rehearsal import Punctual
 from assistant.session.bench import due
+from assistant.session.rehearsal import Punctual
 from tests.session import cards
 
 

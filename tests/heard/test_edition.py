@@ -1,0 +1,79 @@
+"""A session of the real program, recorded from the sound server: every command that the record knows is heard in time."""
+
+import json
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from assistant.devices.tones import make
+from tests.rig import at_rig_rate, onsets
+
+pytestmark = pytest.mark.rig
+SLIP = Path(__file__).with_name("slip.yaml")
+JITTER = 0.025
+"""Room for one command against another, seconds: the machine is shared and the server's own time stamps wander."""
+
+
+@pytest.fixture(scope="module", params=["simpleaudio", "stream"])
+def printed(rig, request):
+    home = Path(rig.env["TRAYCALL_HOME"]) / request.param
+    home.mkdir(parents=True)
+    (home / "settings.toml").write_text(f'player = "{request.param}"\n')
+    env = {**rig.env, "TRAYCALL_HOME": str(home), "PYTHONUNBUFFERED": "1"}
+    recording = rig.record()
+    program = [sys.executable, "-m", "assistant"]
+    session = subprocess.Popen(
+        [*program, "run", str(SLIP), "--plain"], env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1
+    )
+    time.sleep(4)
+    session.stdin.write("tap\n")
+    for line in session.stdout:
+        if "into the developer" in line:
+            session.stdin.write("tap\n")
+            break
+    session.stdin.close()
+    session.stdout.read()
+    assert session.wait(60) == 0
+    session.stdout.close()
+    samples, zero = recording.end()
+    shown = subprocess.run([*program, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
+    return samples, zero, json.loads(shown.stdout)
+
+
+def heard(samples, name):
+    return onsets(samples, at_rig_rate(make(name)), 0.7)
+
+
+def moments(record):
+    stays = {stay["step"]: stay for stay in record["stays"]}
+    light = stays["expose"]
+    pips = [stays[kind]["to_ms"] for kind in ("develop", "stop", "fix")]
+    return {"start": [light["from_ms"]], "end": [light["to_ms"]], "now": pips}
+
+
+def test_every_command_is_heard_once_and_in_time(printed):
+    samples, _, record = printed
+    wanted = moments(record)
+    found = {name: heard(samples, name) for name in wanted}
+    assert {name: len(times) for name, times in found.items()} == {"start": 1, "end": 1, "now": 3}
+    offsets = [at - ms / 1000 for name, times in wanted.items() for at, ms in zip(found[name], times, strict=True)]
+    assert max(offsets) - min(offsets) < JITTER
+
+
+def test_ticks_of_the_exposure_stand_to_the_sample(printed):
+    samples, _, _ = printed
+    start = heard(samples, "start")[0]
+    part = samples[round((start - 0.1) * 48_000) : round((start + 3.5) * 48_000)]
+    ticks = onsets(part, at_rig_rate(make("tick")), 0.8)
+    assert len(ticks) == 2
+    assert ticks[1] - ticks[0] == pytest.approx(1.0, abs=1 / 10_000)
+
+
+def test_something_is_said(printed):
+    samples, _, _ = printed
+    tenths = samples[: len(samples) // 4800 * 4800].reshape(-1, 4800)
+    assert (np.sqrt((tenths**2).mean(axis=1)) > 0.02).mean() > 0.1
