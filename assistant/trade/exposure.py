@@ -64,8 +64,9 @@ def changed(before: int, changes: Sequence[Change], dry_down: float = 0.0, tick:
 
 def by_stops(more: float) -> Change:
     """More light by so many stops; below zero is less."""
+    limits.between(more, -stops.MOST, stops.MOST, "a change of light", "stops")
     words = f"{format_stops(abs(more))} stop{'s' if abs(more) > 1 else ''} {'less' if more < 0 else 'more'}"
-    return Change(words, limits.between(more, -stops.MOST, stops.MOST, "a change of light", "stops"), "t2 = t1 * 2^n")
+    return Change(words, more, "t2 = t1 * 2^n")
 
 
 def by_density(density: float) -> Change:

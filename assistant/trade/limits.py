@@ -17,10 +17,9 @@ def whole_ms(ms: float, what: str) -> int:
     """A span on its way out, rounded half up to whole ms; Impossible under 1 ms or over a day."""
     if not ms <= LONGEST:
         raise Impossible(f"{what} comes to more than a day", "start from a shorter time, or change less")
-    rounded = math.floor(ms + 0.5)
-    if rounded < 1:
+    if ms < 0.5:
         raise Impossible(f"{what} comes to no time at all", "start from a longer time, or change less")
-    return rounded
+    return math.floor(ms + 0.5)
 
 
 def span(ms: int, what: str) -> int:
@@ -39,7 +38,8 @@ def between(value: float, least: float, most: float, what: str, unit: str = "") 
 
 
 def above_zero(value: float, what: str, unit: str = "") -> float:
-    """A number above zero and not endless."""
-    if not 0 < value < math.inf:
-        raise Impossible(f"{what} can't be {value:g}{f' {unit}' if unit else ''}", "give a number above 0")
+    """A number above zero that a darkroom can hold: from a thousand-millionth to a thousand million."""
+    if not 1e-9 <= value <= 1e9:
+        unit = f" {unit}" if unit else ""
+        raise Impossible(f"{what} can't be {value:g}{unit}", "give a number above 0, at most a thousand million")
     return value

@@ -220,4 +220,5 @@ def test_a_strip_is_whole_or_refused(first, count, add, step, tick):
 def test_parts_are_whole_or_refused(base, wanted, dried, tick):
     plan = reckoned(parts.plan, base, wanted, dried, tick)
     if plan is not None:
-        assert all(0 < one.ms < (plan.base if one.part.kind == "dodge" else LONGEST) for one in plan.parts)
+        assert all(0 < one.ms <= LONGEST for one in plan.parts)
+        assert all(one.ms < plan.base for one in plan.parts if one.part.kind == "dodge")
