@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from assistant.recipe.model import Expose, Part
 from assistant.score import words
 from assistant.trade import exposure, strips
+from assistant.trade.limits import Impossible
 
 SECOND = 1000
 SETTLE = 1000
@@ -51,7 +52,7 @@ def lamp_runs(step: Expose) -> tuple[LampRun, ...]:
     base = exposure.dry_down(step.time, step.dry_down)
     dodges = tuple(part for part in step.parts if part.dodge)
     burns = tuple(part for part in step.parts if part.burn)
-    first = LampRun(step.name, "", step.count_in, base, _marks(step.count_in, base, _shades(base, dodges)))
+    first = LampRun(step.name, "", step.count_in, base, _marks(step.count_in, base, _shades(step.count_in, base, dodges)))
     return (first, *(_burn_run(step, base, part) for part in burns))
 
 
@@ -70,14 +71,16 @@ def _strip_run(step: Expose) -> LampRun:
     return LampRun(step.name, task, step.count_in, plan.total, _marks(step.count_in, plan.total, moves), plan.totals)
 
 
-def _shades(base: int, dodges: tuple[Part, ...]) -> tuple[Mark, ...]:
+def _shades(count_in: int, base: int, dodges: tuple[Part, ...]) -> tuple[Mark, ...]:
     found: list[Mark] = []
-    at = SETTLE
+    at = count_in + SETTLE
     for part in dodges:
         held = exposure.dodge(base, part.stops)
         found.append(Mark(at, "shade", f"dodge the {part.dodge}"))
         found.append(Mark(at + held, "shade", "away"))
         at += held + SETTLE
+    if at - SETTLE > count_in + base:
+        raise Impossible("the dodges take longer than the base", "dodge less, or take a longer base and a smaller aperture")
     return tuple(found)
 
 

@@ -104,8 +104,8 @@ def opening(title: str, count: int, untoned: int) -> str:
 def place_paper(index: int, of: int, after_light: bool) -> str:
     """Asks for a sheet under the negative."""
     light = "safelight only. " if after_light else ""
-    which = copy(index) + (f" of {number(of)}" if index <= of else "")
-    return f"{light}{which}. place the paper"
+    which = copy(index) + (f" of {number(of)}" if index <= of else "") + ". " if of > 1 else ""
+    return f"{light}{which}place the paper"
 
 
 def place_for(what: str, index: int) -> str:

@@ -77,11 +77,11 @@ def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
     if copy.called is not None:
         if then <= copy.since:
             return Refused(words.TOO_LONG_AGO)
-        return Done(_unheard_by(move_on(bench, company, then), at))
+        return Done(_unheard_by(move_on(bench, company, then), at), copy=copy.number)
     floor = max((c.stays[-1].from_ms if c.stays and c.stays[-1].to_ms == c.since else _floor(c)) for c in company)
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
-    return Done(_unheard_by(shift(bench, company, then), at))
+    return Done(_unheard_by(shift(bench, company, then), at), copy=copy.number)
 
 
 def _floor(copy: Copy) -> int:
