@@ -6,6 +6,7 @@ that dies or does not answer is replaced within about a second and told again al
 
 import contextlib
 import json
+import os
 import queue
 import subprocess
 import sys
@@ -16,13 +17,15 @@ from typing import Any, Protocol
 
 from assistant.conductor.ports import SoundDesk
 from assistant.devices.twins import SilentDesk
+from assistant.score.arrange import STALE
 from assistant.score.cues import Cue, Passage
 
 BEAT = 0.5
-HUNG = 3.0
-"""A helper that has not answered for so long is taken for dead, seconds."""
-SHIFT = 20
-"""The computer's clocks have moved against each other by so much (ms) when all is told again: it slept."""
+HUNG, STARTING = 1.6, 8.0
+"""A helper that has not answered for so long is taken for dead, seconds; its first answer may take longer."""
+SHIFT = 100
+"""When the computer's clocks have moved against each other by so much (ms), it slept: the sound is opened anew."""
+NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again every few seconds."
 
 
 class SessionTime(Protocol):
@@ -44,8 +47,9 @@ class Desk:
         self._health: dict[str, Any] = {}
         self._trouble = ""
         self._answered = 0.0
-        self._shift = 0
+        self._zero = 0.0
         self._running = True
+        self._closed = threading.Event()
         self._process: subprocess.Popen[str] | None = None
         self.starts = 0
         self._keeper = threading.Thread(target=self._keep, daemon=True, name="sound")
@@ -67,7 +71,7 @@ class Desk:
 
     def say(self, cue: Cue) -> None:
         """Sound one cue at once."""
-        self._post({"do": "say", "cue": self._row(cue)})
+        self._post({"do": "say", "cue": _row(cue)})
 
     def trouble(self) -> str:
         """What is wrong with the sound in one sentence, "" when all is well."""
@@ -82,8 +86,9 @@ class Desk:
         return dict(self._health)
 
     def close(self) -> None:
-        """End the helper."""
+        """End the helper; what sounds comes to its end."""
         self._running = False
+        self._closed.set()
         self._post({"do": "quit"})
         process = self._process
         if process is not None:
@@ -91,6 +96,7 @@ class Desk:
                 process.wait(6)
             process.kill()
             process.wait()
+        self._keeper.join(3)
 
     # -- the helper's keeper --------------------------------------------------------------------------------------------
 
@@ -98,26 +104,29 @@ class Desk:
         pause = 0.1
         while self._running:
             began = time.monotonic()
-            self._serve_once()
-            if not self._running:
-                return
+            try:
+                self._serve_once()
+            except OSError as error:
+                self._trouble = f"No sound: its helper can't be started: {error}"
             pause = 0.1 if time.monotonic() - began > 10 else min(pause * 2, 3.0)
-            time.sleep(pause)
+            self._closed.wait(pause)
 
     def _serve_once(self) -> None:
         process = self._start()
-        writer = threading.Thread(target=self._write, args=(process,), daemon=True)
-        writer.start()
-        threading.Thread(target=self._watch, args=(process,), daemon=True).start()
+        threads = [threading.Thread(target=run, args=(process,), daemon=True) for run in (self._write, self._watch)]
+        for thread in threads:
+            thread.start()
         assert process.stdout is not None
         for line in process.stdout:
             with contextlib.suppress(ValueError):
                 self._heard_from(json.loads(line))
         process.wait()
+        self._health = {}
         if self._running and not self._trouble:
             self._trouble = "The sound stopped; it is being started again."
         self._outbox.put("")
-        writer.join(2)
+        for thread in threads:
+            thread.join(2)
         for pipe in (process.stdin, process.stdout):
             with contextlib.suppress(OSError, ValueError):
                 if pipe is not None:
@@ -131,19 +140,23 @@ class Desk:
                 command,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,  # sound libraries write on it, and a face is drawn there
                 text=True,
-                start_new_session=True,
+                start_new_session=True,  # what ends the app by a key must not reach it: it ends with the pipe
+                env=self._environment(),
             )
             self.starts += 1
             self._answered = time.monotonic()
-            self._tell_all()
+            self._zero = self._offset()
+            self._post({"do": "zero", "ms": self._zero})
+            for voice in self._promised:
+                self._post(self._given(voice))
         return self._process
 
-    def _tell_all(self) -> None:
-        self._shift = self._offset()
-        for voice in self._promised:
-            self._post(self._given(voice))
+    def _environment(self) -> dict[str, str]:
+        """One thread is enough for mixing; a chosen output is told to the sound server, which knows it by that name."""
+        chosen = {"PULSE_SINK": self._settings["output"]} if self._settings.get("output") else {}
+        return {**os.environ, "OPENBLAS_NUM_THREADS": "1", **chosen}
 
     def _write(self, process: "subprocess.Popen[str]") -> None:
         outbox, pipe = self._outbox, process.stdin
@@ -154,51 +167,49 @@ class Desk:
                 pipe.flush()
 
     def _watch(self, process: "subprocess.Popen[str]") -> None:
-        while self._running and process.poll() is None:
+        while not self._closed.is_set() and process.poll() is None:
             self._post({"do": "ping"})
-            time.sleep(BEAT)
+            began = time.monotonic()
+            self._closed.wait(BEAT)
+            if time.monotonic() - began > 2 * BEAT:
+                self._answered = time.monotonic()  # the app itself was held up, so it could hear no answer
             self._forget_the_past()
-            if abs(self._offset() - self._shift) > SHIFT:
-                with self._lock:
-                    self._tell_all()
-            if time.monotonic() - self._answered > HUNG or self._health.get("age", 0) > HUNG:
+            patience = HUNG if self._health else STARTING
+            if time.monotonic() - self._answered > patience or self._health.get("age", 0) > HUNG:
                 self._trouble = "The sound does not answer; it is being started again."
-                self._health = {}
+                process.kill()
+            elif abs(self._offset() - self._zero) > SHIFT:
                 process.kill()
 
     def _heard_from(self, health: dict[str, Any]) -> None:
-        self._health = health
         self._answered = time.monotonic()
         if health["player"] == "none":
-            self._trouble = "No sound: no output device was found. Watch the screen; it is tried again."
-        elif health.get("age", 0) > 1.5:
-            self._trouble = "The sound device does not answer."
-        elif health["speech"]:
-            self._trouble = f"No speech, tones only: {health['speech']}"
-        else:
-            self._trouble = ""
+            self._trouble = NO_SOUND
+            return
+        self._health = health
+        self._trouble = "The sound device does not answer." if health["age"] > 1.0 else health["complaint"]
 
     def _forget_the_past(self) -> None:
+        now = time.monotonic() * 1000
         with self._lock:
-            now = time.monotonic() * 1000
             for voice, cues in self._promised.items():
-                self._promised[voice] = tuple(c for c in cues if self._clock.to_monotonic(c.at) * 1000 > now - 1000)
+                self._promised[voice] = tuple(cue for cue in cues if cue.at + self._zero > now - STALE)
 
     # -- messages ---------------------------------------------------------------------------------------------------------
 
     def _given(self, voice: int) -> dict[str, Any]:
-        return {"do": "give", "voice": voice, "cues": [self._row(cue) for cue in self._promised[voice]]}
+        return {"do": "give", "voice": voice, "cues": [_row(cue) for cue in self._promised[voice]]}
 
-    def _row(self, cue: Cue) -> list[Any]:
-        at = round(self._clock.to_monotonic(cue.at) * 1000) + int(self._settings.get("offset", 0))
-        return [at, cue.kind, cue.words, cue.copy, cue.step]
-
-    def _offset(self) -> int:
-        return round(self._clock.to_monotonic(0) * 1000)
+    def _offset(self) -> float:
+        return self._clock.to_monotonic(0) * 1000
 
     def _post(self, message: dict[str, Any]) -> None:
         with contextlib.suppress(queue.Full):
             self._outbox.put_nowait(json.dumps(message) + "\n")
+
+
+def _row(cue: Cue) -> list[Any]:
+    return [cue.at, cue.kind, cue.words, cue.copy, cue.step]
 
 
 @contextlib.contextmanager

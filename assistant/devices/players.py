@@ -1,9 +1,10 @@
 """Players: take samples and the moment at which the first of them is to sound. In the sound helper only.
 
-`Calls` starts one buffer after the other through simpleaudio; `Stream` mixes into one open stream and is exact to
-the sample. A buffer whose moment is past is cut at its front, so that what is in it still falls on its moment.
+`Calls` starts one buffer after the other through simpleaudio; `stream.Stream` mixes into one open stream and is exact
+to the sample. A buffer whose moment is past is cut at its front, so that what is in it still falls on its moment.
 """
 
+import contextlib
 import heapq
 import sys
 import threading
@@ -20,6 +21,12 @@ CALL_TO_SOUND = 0.0015
 """From the call to the first sample, seconds; measured against a null sink."""
 FADE = RATE // 200
 """A buffer that is cut into begins with a fade of 5 ms."""
+ASLEEP_AFTER = 10.0
+"""An output that played nothing for so long may have gone to sleep, seconds."""
+LEAD_IN = 0.15
+"""So much silence wakes it before the first sound, seconds."""
+PROBE_EVERY = 4.0
+"""With nothing to play, the device is tried so often with a little silence, seconds."""
 Samples = NDArray[np.int16]
 
 
@@ -32,28 +39,28 @@ class Player(Protocol):
 
     name: str
 
-    def at(self, begin: float, samples: Samples, owner: int) -> None:
-        """Sound these samples from `begin` on."""
+    def at(self, begin: float, samples: Samples, number: int) -> None:
+        """Sound these samples from `begin` on; `number` names them."""
         ...
 
-    def stop(self, owner: int) -> None:
-        """Forget what is to come of this owner and end what sounds."""
+    def now(self, samples: Samples, number: int) -> None:
+        """Sound these samples as soon as can be, whole."""
+        ...
+
+    def stop(self, number: int) -> None:
+        """Forget these samples, or fade them out where they sound."""
         ...
 
     def age(self) -> float:
         """How long the device has not answered, seconds; 0 when all is well."""
         ...
 
-
-@dataclass(order=True)
-class _Waiting:
-    begin: float
-    number: int
-    samples: Any = field(compare=False)
-    owner: int = field(compare=False)
+    def lost(self) -> bool:
+        """Whether the device is gone."""
+        ...
 
 
-def late(samples: Samples, seconds: float) -> Samples:
+def cut_late(samples: Samples, seconds: float) -> Samples:
     """What is left of samples that should have begun so long ago, faded in."""
     cut = int(seconds * RATE)
     if cut <= 0:
@@ -64,11 +71,19 @@ def late(samples: Samples, seconds: float) -> Samples:
     return rest
 
 
+@dataclass(order=True)
+class _Waiting:
+    begin: float
+    number: int
+    samples: Any = field(compare=False)
+
+
 class Calls:
     """simpleaudio: a thread sleeps until shortly before each buffer and then starts it."""
 
     name = "simpleaudio"
     AWAKE = 0.02
+    """A condition wakes too late under load: the last stretch is slept, seconds."""
 
     def __init__(self) -> None:
         _hush_alsa()
@@ -80,150 +95,97 @@ class Calls:
         except Exception as error:
             raise NoDevice(f"simpleaudio: {error}") from error
         self._waiting: list[_Waiting] = []
-        self._sounding: list[tuple[int, Any, float]] = []
-        self._number = 0
-        self._calling = 0.0
+        self._sounding: dict[int, tuple[Any, float]] = {}
         self._failed = 0
+        self._last = self._tried = time.monotonic()
+        self._calling = 0.0
         self._changed = threading.Condition()
-        threading.Thread(target=self._run, daemon=True).start()
+        threading.Thread(target=self._run, daemon=True, name="player").start()
 
-    def at(self, begin: float, samples: Samples, owner: int) -> None:
+    def at(self, begin: float, samples: Samples, number: int) -> None:
         """Sound these samples from `begin` on."""
         with self._changed:
-            self._number += 1
-            heapq.heappush(self._waiting, _Waiting(begin - CALL_TO_SOUND, self._number, samples, owner))
+            if begin - self._last > ASLEEP_AFTER and begin - LEAD_IN > time.monotonic():
+                samples = np.concatenate([np.zeros(int(LEAD_IN * RATE), np.int16), samples])
+                begin -= LEAD_IN
+            self._last = max(self._last, begin + len(samples) / RATE)
+            heapq.heappush(self._waiting, _Waiting(begin - CALL_TO_SOUND, number, samples))
             self._changed.notify()
 
-    def stop(self, owner: int) -> None:
-        """Forget what is to come of this owner and end what sounds."""
+    def now(self, samples: Samples, number: int) -> None:
+        """Sound these samples as soon as can be, whole."""
+        self._start(samples, number)
+
+    def stop(self, number: int) -> None:
+        """Forget these samples, or end them where they sound."""
         with self._changed:
-            self._waiting = [one for one in self._waiting if one.owner != owner]
+            self._waiting = [one for one in self._waiting if one.number != number]
             heapq.heapify(self._waiting)
-            ending = [play for whose, play, end in self._sounding if whose == owner and end > time.monotonic()]
-        for play in ending:
+            play, end = self._sounding.pop(number, (None, 0.0))
+        if play is not None and end > time.monotonic():
             play.stop()
 
     def age(self) -> float:
-        """How long a call to the device has not come back, or many have failed."""
-        if self._failed >= 3:
-            return 60.0
+        """How long a call to the device has not come back."""
         return time.monotonic() - self._calling if self._calling else 0.0
+
+    def lost(self) -> bool:
+        """Whether one call after the other failed."""
+        return self._failed >= 2
 
     def _run(self) -> None:
         while True:
             one = self._next()
+            if one is None:
+                self._start(np.zeros(RATE // 100, np.int16), -1)
+                continue
             wait = one.begin - time.monotonic()
             if wait > 0:
                 time.sleep(wait)
-            samples = late(one.samples, time.monotonic() - one.begin)
-            if len(samples):
-                self._start(samples, one.owner)
+            samples = cut_late(one.samples, time.monotonic() - one.begin)
+            if len(samples) and not self._start(samples, one.number):
+                self._start(cut_late(one.samples, time.monotonic() - one.begin), one.number)
 
-    def _next(self) -> _Waiting:
+    def _next(self) -> _Waiting | None:
+        """What begins now; None when the device is to be tried."""
         with self._changed:
-            while not self._waiting or self._waiting[0].begin - time.monotonic() > self.AWAKE:
-                ahead = self._waiting[0].begin - time.monotonic() - self.AWAKE / 2 if self._waiting else 0.5
-                self._changed.wait(min(0.5, max(0.0, ahead)))
-            return heapq.heappop(self._waiting)
+            while True:
+                now = time.monotonic()
+                ahead = self._waiting[0].begin - now if self._waiting else 3600.0
+                if ahead <= self.AWAKE:
+                    return heapq.heappop(self._waiting)
+                if ahead > 0.3 and now - self._tried > (PROBE_EVERY if not self._failed else 0.2):
+                    return None
+                self._changed.wait(min(0.5, ahead - self.AWAKE / 2))
 
-    def _start(self, samples: Samples, owner: int) -> None:
-        now = time.monotonic()
-        self._calling = now
+    def _start(self, samples: Samples, number: int) -> bool:
+        self._tried = self._calling = now = time.monotonic()
         try:
             play = self._play(np.ascontiguousarray(samples), 1, 2, RATE)
-            self._failed = 0
-            kept = [one for one in self._sounding if one[2] > now]
-            self._sounding = [*kept, (owner, play, now + len(samples) / RATE)]
         except Exception:
             self._failed += 1
+            return False
         finally:
             self._calling = 0.0
+        self._failed = 0
+        with self._changed:
+            self._sounding = {n: one for n, one in self._sounding.items() if one[1] > now}
+            self._sounding[number] = (play, now + len(samples) / RATE)
+        return True
 
 
-class Stream:
-    """One open stream through sounddevice; buffers are mixed in at the frame that belongs to their moment."""
-
-    name = "stream"
-
-    def __init__(self, latency: float = 0.2) -> None:
-        try:
-            import sounddevice
-
-            self._mixing: list[dict[str, Any]] = []
-            self._position, self._called, self._offsets = 0, time.monotonic(), [0.0]
-            self._offsets.clear()
-            self._stream = sounddevice.OutputStream(
-                samplerate=RATE, channels=1, dtype="int16", latency=latency, callback=self._fill
-            )
-            self._stream.start()
-        except Exception as error:
-            raise NoDevice(f"stream: {error}") from error
-        began = time.monotonic()
-        while self._position == 0:
-            if time.monotonic() - began > 2:
-                raise NoDevice("stream: the device takes no sound")
-            time.sleep(0.01)
-
-    def at(self, begin: float, samples: Samples, owner: int) -> None:
-        """Sound these samples from `begin` on."""
-        self._mixing.append({"begin": begin, "samples": samples, "owner": owner, "frame": None, "ending": False})
-
-    def stop(self, owner: int) -> None:
-        """Fade out what sounds of this owner, forget what is to come."""
-        for one in self._mixing[:]:
-            if one["owner"] == owner:
-                one["ending"] = True
-
-    def age(self) -> float:
-        """How long the device has asked for nothing; 0 while it asks."""
-        silent = time.monotonic() - self._called
-        return silent if silent > 1.0 else 0.0
-
-    def _fill(self, out: Any, frames: int, times: Any, status: Any) -> None:
-        self._called = now = time.monotonic()
-        ahead = times.outputBufferDacTime - times.currentTime
-        self._offsets.append(now + ahead - self._position / RATE)
-        del self._offsets[:-400]
-        zero = min(self._offsets)
-        mixed = np.zeros(frames, np.int32)
-        for one in self._mixing[:]:
-            self._mix(one, mixed, zero)
-        out[:, 0] = np.clip(mixed, -32768, 32767)
-        self._position += frames
-
-    def _mix(self, one: dict[str, Any], mixed: NDArray[np.int32], zero: float) -> None:
-        first = self._position
-        joined = one["frame"] is None
-        if joined:
-            one["frame"] = round((one["begin"] - zero) * RATE)
-        frame, samples = one["frame"], one["samples"]
-        low, high = max(frame, first), min(frame + len(samples), first + len(mixed))
-        if low < high:
-            part = samples[low - frame : high - frame].astype(np.int32)
-            if joined and low > frame:
-                fade = min(FADE, len(part))
-                part[:fade] = part[:fade] * np.linspace(0, 1, fade)
-            if one["ending"]:
-                fade = min(2 * FADE, len(part))
-                part[:fade] = part[:fade] * np.linspace(1, 0, fade)
-                part[fade:] = 0
-            mixed[low - first : high - first] += part
-        if frame + len(samples) <= first + len(mixed) or one["ending"]:
-            self._mixing.remove(one)
-
-
-PLAYERS: dict[str, list[type]] = {"auto": [Stream, Calls], "stream": [Stream], "simpleaudio": [Calls]}
-
-
-def open_player(wanted: str = "auto") -> Player:
+def open_player(wanted: str = "auto", output: str = "") -> Player:
     """The first player that works here; NoDevice says why none does."""
+    from assistant.devices.stream import Stream
+
     reasons = []
-    for kind in PLAYERS[wanted]:
-        try:
-            player: Player = kind()
-            return player
-        except NoDevice as error:
-            reasons.append(str(error))
+    for name, opened in (("stream", lambda: Stream(output)), ("simpleaudio", Calls)):
+        if wanted in ("auto", name):
+            try:
+                player: Player = opened()
+                return player
+            except NoDevice as error:
+                reasons.append(str(error))
     raise NoDevice("; ".join(reasons))
 
 
@@ -231,7 +193,6 @@ def _hush_alsa() -> None:
     """ALSA writes its complaints where a terminal is drawn: give them to nobody."""
     if not sys.platform.startswith("linux"):
         return
-    import contextlib
     import ctypes
 
     with contextlib.suppress(OSError, AttributeError):

@@ -1,23 +1,30 @@
 """The printer's settings: a TOML file with every key explained; a wrong one is named with its line."""
 
+import re
 import sys
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from assistant.places import settings_folder, shipped
+from assistant.places import home, settings_folder, shipped
 
 FILE = "settings.toml"
 WRITTEN = """\
-# traycall's settings. Every line may be left out; what stands here is what holds without it.
+# traycall's settings. A line that begins with # is not read: take the # away to change what it says.
+# What stands here is what holds without it.
 
-voice = "en-us+f5"      # a voice of the system; `traycall voice` lists and tries them
-rate = 165              # words a minute, 80 to 260
-pitch = 40              # 0 to 99
-volume = 1.0            # 0.1 to 1.0, of words and tones
-player = "auto"         # auto, stream (exact, needs traycall[stream]) or simpleaudio
-offset = 0              # ms that every sound is sent early, for outputs that delay (Bluetooth): 0 to 1000
-quiet = false           # true: no words but those of act-now calls
+# voice = "en-us+f5"    # a voice of the system; `traycall voice` lists them, `traycall voice NAME` tries one
+# rate = 165            # words a minute, 80 to 260; slower is not clearer
+# pitch = 40            # 0 to 99
+# volume = 1.0          # 0.1 to 1.0, of words and tones
+# player = "auto"       # auto, stream (exact; needs traycall[stream]) or simpleaudio
+# output = ""           # the output by the name that the sound system gives it; "" is the system's own choice
+# offset = 0            # ms that every sound is sent early, for outputs that delay it (Bluetooth), 0 to 1000;
+#                       # `traycall sounds --align` measures it
+# quiet = false         # true: only what has to be acted on now, and the ticks of the light
+
+# Sounds of your own: put a WAV file (mono, 16 bit, 44100 Hz, up to 3 s) into the folder `sounds` beside this file,
+# named as `traycall sounds` names it, for example now.wav.
 """
 
 
@@ -27,31 +34,45 @@ class BadSetting(ValueError):
 
 @dataclass(frozen=True)
 class Settings:
-    """How things sound: voice, words a minute, pitch, volume, player, ms that sounds are sent early, quiet mode."""
+    """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode."""
 
     voice: str = "en-us+f5"
     rate: int = 165
     pitch: int = 40
     volume: float = 1.0
     player: str = "auto"
+    output: str = ""
     offset: int = 0
     quiet: bool = False
 
 
 _RANGES: dict[str, tuple[float, float]] = {"rate": (80, 260), "pitch": (0, 99), "volume": (0.1, 1.0), "offset": (0, 1000)}
 _CHOICES = {"player": ("auto", "stream", "simpleaudio")}
+_WANTED = {bool: "true or false", int: "a whole number", float: "a number", str: 'words in quotes, like "auto"'}
+
+
+def settings_file() -> Path:
+    """Where the printer's settings are; written with every key explained where there are none yet."""
+    file = settings_folder() / FILE
+    if not file.exists():
+        file.write_text(WRITTEN, encoding="utf-8")
+    return file
 
 
 def read_settings(file: Path | None = None) -> Settings:
     """The settings of a file (default: the printer's); the defaults where there is none. BadSetting names the line."""
     file = file or settings_folder() / FILE
-    if not file.exists():
+    try:
+        text = file.read_text(encoding="utf-8")
+    except FileNotFoundError:
         return Settings()
-    text = file.read_text(encoding="utf-8", errors="replace")
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadSetting(f"{file}: these settings can't be read: {error}") from None
     found = _parsed(file, text)
     known = {field.name: type(getattr(Settings(), field.name)) for field in fields(Settings)}
-    for key, value in found.items():
-        _check(file, text, key, value, known)
+    complaints = [wrong for key, value in found.items() if (wrong := _wrong(key, value, known))]
+    if complaints:
+        raise BadSetting("\n".join(f"{file}:{_line(text, key)}: {wrong}" for key, wrong in complaints))
     return Settings(**found)
 
 
@@ -63,29 +84,38 @@ def _parsed(file: Path, text: str) -> dict[str, Any]:
     try:
         return dict(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
-        raise BadSetting(f"{file}: {error}: every line is a key, =, and a value") from None
+        at = re.search(r"line (\d+)", str(error))
+        line = int(at[1]) if at else max(1, len(text.splitlines()))
+        raise BadSetting(f"{file}:{line}: this is no setting ({error}): write a key, =, and a value") from None
 
 
-def _check(file: Path, text: str, key: str, value: Any, known: dict[str, type]) -> None:
-    line = next((i for i, row in enumerate(text.splitlines(), 1) if row.split("=")[0].strip() == key), 1)
-    where = f"{file}:{line}: {key}"
+def _line(text: str, key: str) -> int:
+    rows = enumerate(text.splitlines(), 1)
+    return next((i for i, row in rows if re.match(rf"""\s*\[?\s*["']?{re.escape(key)}\b""", row)), 1)
+
+
+def _wrong(key: str, value: Any, known: dict[str, type]) -> tuple[str, str] | None:
     if key not in known:
-        raise BadSetting(f"{where} is not a setting: known are {', '.join(known)}")
-    wanted: tuple[type, ...] = (int, float) if known[key] is float else (known[key],)
-    if not isinstance(value, wanted) or (isinstance(value, bool) and known[key] is not bool):
-        raise BadSetting(f"{where} = {value!r}: write {'true or false' if known[key] is bool else known[key].__name__}")
-    if key in _RANGES and not _RANGES[key][0] <= float(str(value)) <= _RANGES[key][1]:
-        raise BadSetting(f"{where} = {value}: from {_RANGES[key][0]:g} to {_RANGES[key][1]:g}")
-    if key in _CHOICES and value not in _CHOICES[key]:
-        raise BadSetting(f"{where} = {value!r}: one of {', '.join(_CHOICES[key])}")
+        return key, f"{key} is not a setting: known are {', '.join(known)}"
+    kind = known[key]
+    fits = isinstance(value, int | float if kind is float else kind) and (kind is bool or not isinstance(value, bool))
+    if not fits:
+        return key, f"{key} = {value!r}: write {_WANTED[kind]}"
+    low, high = _RANGES.get(key, (value, value))
+    if not low <= value <= high:
+        return key, f"{key} = {value}: write {low:g} to {high:g}"
+    if value not in _CHOICES.get(key, (value,)):
+        return key, f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
+    return None
 
 
-def helper_settings() -> dict[str, Any]:
-    """The settings as the sound helper takes them."""
-    settings = asdict(read_settings())
+def helper_settings(settings: Settings | None = None) -> dict[str, Any]:
+    """The settings as the sound helper takes them, with the folders of tones and of kept phrases."""
+    own = asdict(settings or read_settings())
+    own["early"] = own.pop("offset")
     return {
-        **settings,
-        "offset": -settings["offset"],
+        **own,
         "sounds": str(shipped("sounds")),
         "own": str(settings_folder() / "sounds"),
+        "spoken": str(home() / "spoken"),
     }

@@ -142,10 +142,14 @@ def read(file: Path) -> NDArray[np.int16]:
     return samples.astype(np.int16)
 
 
-def palette(shipped: Path, own: Path) -> dict[str, NDArray[np.int16]]:
-    """Every tone: the printer's own file where there is one, else the shipped one."""
-    found = {}
+def palette(shipped: Path, own: Path) -> tuple[dict[str, NDArray[np.int16]], str]:
+    """Every tone: the printer's own file where it is a good one, else the shipped one; and what is wrong with bad ones."""
+    found, complaints = {}, []
     for name in MAKERS:
         file = own / f"{name}.wav"
-        found[name] = read(file if file.exists() else shipped / f"{name}.wav")
-    return found
+        try:
+            found[name] = read(file if file.exists() else shipped / f"{name}.wav")
+        except BadTone as error:
+            complaints.append(f"{error}; until then the program's own sounds.")
+            found[name] = make(name)
+    return found, " ".join(complaints)
