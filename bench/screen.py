@@ -1,22 +1,29 @@
 """What the run screen costs while a bath runs: part of a core, memory of the app and of its sound helper."""
 
+import contextlib
 import os
 import sys
-import tempfile
 import time
 from pathlib import Path
 
 from tests.pty.terminal import Terminal
+from tests.rig import Rig
 
 SECONDS = 30
+CALL = [sys.executable, "-m", "assistant", "run", "recipes/contact-proof.yaml", "--no-guard"]
 
 
 def run() -> None:
     """A development under way on a real pseudo-terminal, sound on."""
-    with tempfile.TemporaryDirectory() as home:
-        env = {**os.environ, "TRAYCALL_HOME": home, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        call = [sys.executable, "-m", "assistant", "run", "recipes/contact-proof.yaml", "--no-guard"]
-        terminal = Terminal(call, env)
+    rig = Rig().start()
+    try:
+        _measure({**rig.env, "TERM": "xterm-256color", "COLORTERM": "truecolor"})
+    finally:
+        rig.close()
+
+
+def _measure(env: dict[str, str]) -> None:
+    with contextlib.closing(Terminal(CALL, env)) as terminal:
         terminal.until("begin exposure")
         terminal.read(1)
         terminal.press(b" ")
@@ -31,7 +38,6 @@ def run() -> None:
         for child in _children(terminal.pid):
             print(f", sound helper {_memory(child):.0f} MB", end="")
         print()
-        terminal.close()
 
 
 def _cpu(pid: int) -> float:
@@ -46,4 +52,5 @@ def _memory(pid: int) -> float:
 
 
 def _children(pid: int) -> list[int]:
-    return [int(child) for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+    tasks = Path(f"/proc/{pid}/task").glob("*/children")
+    return [int(child) for task in tasks for child in task.read_text().split()]

@@ -49,7 +49,7 @@ class Terminal:
             self.stream.feed(self._decoder.decode(data))
 
     def until(self, words: str, seconds: float = 20.0) -> str:
-        """Read until these words are on the screen; the whole screen. AssertionError with the screen where they never come."""
+        """Read until these words are on the screen; the whole screen, which an AssertionError shows where they never come."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
             self.read(0.1)

@@ -95,7 +95,7 @@ def test_a_click_is_a_tap():
 
 
 def test_nothing_is_painted_when_nothing_changed():
-    app, conductor, clock = opened(cards.proof())
+    app, _, clock = opened(cards.proof())
 
     async def play():
         async with app.run_test() as pilot:
