@@ -59,7 +59,7 @@ class Stream:
         self._mixing.append(_Mixing(begin, samples, number))
 
     def now(self, samples: Samples, number: int) -> None:
-        """Sound these samples as soon as can be, whole: through simpleaudio where it is to be had, it holds nothing ready."""
+        """Sound these samples as soon as can be, whole: through simpleaudio if it is there, it holds nothing ready."""
         if self._calls is not None:
             self._calls.now(samples, number)
         else:
