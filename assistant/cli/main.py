@@ -6,6 +6,7 @@ Nothing heavy is imported here, so that `traycall --help` answers at once.
 import argparse
 import importlib
 import sys
+from io import TextIOWrapper
 
 from assistant import __version__
 
@@ -15,6 +16,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),
     "schema": ("assistant.cli.schema", "the JSON Schema of a recipe"),
     "reckon": ("assistant.cli.reckon", "what is reckoned between prints: exposure, strips, mixes, times"),
+    "sounds": ("assistant.cli.sounds", "every tone with its meaning, to be learned before the dark"),
+    "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
     "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
@@ -23,6 +26,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
 def main(argv: list[str] | None = None) -> int:
     """Run one command; the exit code is 0 when all went well, 1 when the command found faults, 2 for a wrong call."""
     words = sys.argv[1:] if argv is None else argv
+    if isinstance(sys.stdout, TextIOWrapper):  # a terminal that lacks a letter is no reason to stop
+        sys.stdout.reconfigure(errors="backslashreplace")
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
     args = parser.parse_args(words)
     if args.command is None:

@@ -69,11 +69,18 @@ def read_settings(file: Path | None = None) -> Settings:
     except (OSError, UnicodeDecodeError) as error:
         raise BadSetting(f"{file}: these settings can't be read: {error}") from None
     found = _parsed(file, text)
-    known = {field.name: type(getattr(Settings(), field.name)) for field in fields(Settings)}
-    complaints = [wrong for key, value in found.items() if (wrong := _wrong(key, value, known))]
+    complaints = [(key, wrong) for key, value in found.items() if (wrong := _wrong(key, value))]
     if complaints:
         raise BadSetting("\n".join(f"{file}:{_line(text, key)}: {wrong}" for key, wrong in complaints))
     return Settings(**found)
+
+
+def checked(settings: Settings) -> Settings:
+    """The same settings; BadSetting for a value that the file could not have."""
+    complaints = [wrong for key, value in asdict(settings).items() if (wrong := _wrong(key, value))]
+    if complaints:
+        raise BadSetting("\n".join(complaints))
+    return settings
 
 
 def _parsed(file: Path, text: str) -> dict[str, Any]:
@@ -94,19 +101,20 @@ def _line(text: str, key: str) -> int:
     return next((i for i, row in rows if re.match(rf"""\s*\[?\s*["']?{re.escape(key)}\b""", row)), 1)
 
 
-def _wrong(key: str, value: Any, known: dict[str, type]) -> tuple[str, str] | None:
+def _wrong(key: str, value: Any) -> str:
+    known = {field.name: type(getattr(Settings(), field.name)) for field in fields(Settings)}
     if key not in known:
-        return key, f"{key} is not a setting: known are {', '.join(known)}"
+        return f"{key} is not a setting: known are {', '.join(known)}"
     kind = known[key]
     fits = isinstance(value, int | float if kind is float else kind) and (kind is bool or not isinstance(value, bool))
     if not fits:
-        return key, f"{key} = {value!r}: write {_WANTED[kind]}"
+        return f"{key} = {value!r}: write {_WANTED[kind]}"
     low, high = _RANGES.get(key, (value, value))
     if not low <= value <= high:
-        return key, f"{key} = {value}: write {low:g} to {high:g}"
+        return f"{key} = {value}: write {low:g} to {high:g}"
     if value not in _CHOICES.get(key, (value,)):
-        return key, f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
-    return None
+        return f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
+    return ""
 
 
 def helper_settings(settings: Settings | None = None) -> dict[str, Any]:

@@ -1,0 +1,175 @@
+"""`traycall sounds`: every tone with its meaning, to be learned before the dark; an output's delay, by tapping along."""
+
+import argparse
+import statistics
+import sys
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from assistant.score.cues import KINDS, Cue, Passage
+
+if TYPE_CHECKING:
+    from assistant.devices.desk import Desk
+    from assistant.devices.settings import Settings
+
+APART = 1_800
+"""From tone to tone, ms."""
+BEATS, BEAT, LEARNING = 16, 800, 4
+"""Taps along: so many beats, ms apart, the first of which only give the measure."""
+SCATTER = 60
+"""Taps that lie further apart than this (ms, half of them) tell nothing."""
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words."""
+    what = parser.add_mutually_exclusive_group()
+    what.add_argument("--write", type=Path, metavar="FOLDER", help="write the tones as WAV files, to build your own on")
+    what.add_argument("--align", action="store_true", help="measure how late the output is: tap Enter along with it")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Play, write or measure; 1 where there is no sound or the settings are wrong, said in a sentence."""
+    from assistant.devices.settings import BadSetting, read_settings
+
+    try:
+        if args.write is not None:
+            return _write(args.write)
+        return _align(read_settings()) if args.align else _play(read_settings())
+    except (BadSetting, NoSound) as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+class NoSound(RuntimeError):
+    """Nothing can be heard; the message says why."""
+
+
+class FromNow:
+    """A session that begins when it is made, for sounds without one."""
+
+    def __init__(self) -> None:
+        self._zero = time.monotonic()
+
+    def now(self) -> int:
+        """Whole ms since it began."""
+        return round((time.monotonic() - self._zero) * 1000)
+
+    def to_monotonic(self, at: int) -> float:
+        """Seconds of `time.monotonic()` at a moment of it."""
+        return self._zero + at / 1000
+
+
+def sounding(cues: Iterable[Cue], settings: "Settings", words: Iterable[str] = ()) -> "Iterator[Cue]":
+    """Sound cues through the printer's own desk; each is handed back at its moment. NoSound where none is to be had."""
+    from assistant.devices.desk import Desk
+    from assistant.devices.settings import helper_settings
+
+    clock = FromNow()
+    desk = Desk(clock, helper_settings(settings))
+    try:
+        begin = _ready(desk, clock, list(words)) + 800
+        moved = [replace(cue, at=cue.at + begin) for cue in cues]
+        desk.give(Passage(0, tuple(moved)))
+        for cue in moved:
+            while clock.now() < cue.at:
+                time.sleep(max(0.0, min(0.1, (cue.at - clock.now()) / 1000)))
+                if not desk.health() and desk.trouble():
+                    raise NoSound(desk.trouble())
+            yield cue
+        time.sleep(1.0)
+    finally:
+        desk.close()
+
+
+def _ready(desk: "Desk", clock: FromNow, words: list[str]) -> int:
+    desk.prepare(words)
+    while not desk.health():
+        if desk.trouble() or clock.now() > 10_000:
+            raise NoSound(desk.trouble() or "No sound: the output does not answer.")
+        time.sleep(0.02)
+    if desk.trouble():
+        print(desk.trouble(), file=sys.stderr)
+    return clock.now()
+
+
+def _write(folder: Path) -> int:
+    from assistant.devices.tones import write
+
+    try:
+        files = write(folder)
+    except OSError as error:
+        print(f"{folder}: the tones can't be written here: {error.strerror}", file=sys.stderr)
+        return 1
+    print(f"{len(files)} tones written to {folder}.")
+    return 0
+
+
+def _play(settings: "Settings") -> int:
+    from assistant.devices.settings import settings_file
+    from assistant.devices.tones import MEANINGS
+
+    kinds = {sound.tone: kind for kind, sound in KINDS.items() if sound.tone}
+    cues = [Cue(i * APART, kinds[name]) for i, name in enumerate(MEANINGS)]
+    for cue, (name, meaning) in zip(sounding(cues, replace(settings, quiet=False)), MEANINGS.items(), strict=True):
+        assert cue.sound.tone == name
+        print(f"{name:<8} {meaning}", flush=True)
+    print(f"\nYour own sounds and settings: {settings_file()}")
+    return 0
+
+
+def _align(settings: "Settings") -> int:
+    print(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones give the measure.", flush=True)
+    beats = [Cue(i * BEAT, "count") for i in range(BEATS)]
+    moments: list[float] = []
+    for _ in sounding(beats, replace(settings, offset=0, quiet=False)):
+        moments.append(time.monotonic())
+        if len(moments) == 1:
+            taps = _taps(BEATS * BEAT / 1000)
+    late = delays(moments[LEARNING:], taps())
+    if len(late) < BEATS // 2:
+        print(f"Only {len(late)} taps were near a beat: try again.", file=sys.stderr)
+        return 1
+    middle, low, high = statistics.median(late), *statistics.quantiles(late, n=4)[::2]
+    if high - low > SCATTER:
+        print(f"The taps lie {high - low:.0f} ms apart and tell nothing: try again, with the eyes shut.", file=sys.stderr)
+        return 1
+    print(advice(round(middle)))
+    return 0
+
+
+def _taps(seconds: float) -> Callable[[], list[float]]:
+    """Listen for Enter beside the beats; the moments of the taps, when asked."""
+    import threading
+
+    taps: list[float] = []
+    ends = time.monotonic() + seconds + 2
+
+    def listen() -> None:
+        while time.monotonic() < ends and sys.stdin.readline():
+            taps.append(time.monotonic())
+
+    threading.Thread(target=listen, daemon=True).start()
+    return lambda: taps
+
+
+def delays(beats: list[float], taps: list[float]) -> list[float]:
+    """By how much each beat's nearest tap came after it, ms: from a quarter before it to three quarters after."""
+    found = []
+    for beat in beats:
+        near = [(tap - beat) * 1000 for tap in taps if -BEAT / 4 <= (tap - beat) * 1000 < 3 * BEAT / 4]
+        found += near[:1]
+    return found
+
+
+def advice(late: int) -> str:
+    """What to write into the settings; a hand itself is not surer than about 30 ms."""
+    from assistant.devices.settings import settings_file
+
+    if abs(late) <= 30:
+        return f"The taps came {late} ms after the beats: within what a hand can do. No offset is needed."
+    if late < 0:
+        return f"The taps came {-late} ms before the beats: no output is early. Try again, listening more than counting."
+    return f"The taps came {late} ms after the beats. Write this into {settings_file()}:\noffset = {late}"
