@@ -6,9 +6,7 @@ A good file is one line too. Complaints go to standard output: they are what was
 import argparse
 import json
 import os
-import sys
 from dataclasses import asdict, dataclass
-from io import TextIOWrapper
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +22,6 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Check every file; 0 when all can be printed, 1 when one can't."""
-    if isinstance(sys.stdout, TextIOWrapper):  # a terminal that lacks a letter of the file is no reason to stop
-        sys.stdout.reconfigure(errors="backslashreplace")
     read = [_read(file) for file in args.recipes]
     print(json.dumps([one.as_object() for one in read], indent=1) if args.json else "\n".join(map(str, read)))
     return 0 if all(one.good for one in read) else 1

@@ -108,7 +108,8 @@ def _begun(args: argparse.Namespace, journal: "Journal") -> Opened:
 
     loaded = open_recipe(args.recipe)
     score = score_of(loaded, args.copies)
-    print("\n".join([*needed(score.plan), *baths_before(journal, loaded.recipe, score.plan.copies)]), flush=True)
+    lines = [*(fault.said(args.recipe.name) for fault in loaded.warnings), *needed(score.plan)]
+    print("\n".join([*lines, *baths_before(journal, loaded.recipe, score.plan.copies)]), flush=True)
     clock = SessionClock.begin()
     name, copies = args.recipe.name, score.plan.copies
     kept = journal.begin(clock, recipe=loaded.text, title=loaded.recipe.title, file=name, copies=copies)

@@ -25,6 +25,8 @@ def needed(plan: Plan) -> list[str]:
     lines += [f"  {name:<{wide}} {_bath(tray)}" for name, tray in recipe.trays.items()]
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
     lines += [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
+    if recipe.flow == "overlap":
+        lines.append("Copies are printed one at a time: overlapping them is not planned yet.")
     return [*lines, LABEL]
 
 

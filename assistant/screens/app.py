@@ -13,6 +13,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from assistant.conductor.conductor import Conductor
+from assistant.score.cues import Cue, Rank
 from assistant.screens.drawing import Row, draw
 from assistant.session import happenings as h
 from assistant.session.script import typed
@@ -66,7 +67,8 @@ class SessionApp(App[None]):
         yield self.wet_side
 
     def on_mount(self) -> None:
-        """Begin to look."""
+        """Begin to look, and to ring the terminal's bell where no sound can command."""
+        self.conductor.listeners.append(self._heard)
         self._look()
 
     def on_resize(self) -> None:
@@ -95,6 +97,10 @@ class SessionApp(App[None]):
             self.exit()
             return
         self.set_timer(max(0.02, self._wait() / 1000), self._look)
+
+    def _heard(self, cue: Cue) -> None:
+        if cue.sound.rank is Rank.ACT and self.conductor.trouble():
+            self.bell()
 
     def _wait(self) -> int:
         """At the next cue or change, and at every full second while a time is shown."""
