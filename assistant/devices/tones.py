@@ -137,7 +137,10 @@ def read(file: Path) -> NDArray[np.int16]:
     samples = np.frombuffer(raw, "<i2")
     if not 0 < len(samples) <= 3 * RATE:
         raise BadTone(f"{file}: {len(samples) / RATE:.1f} s long: a tone lasts up to 3 s")
-    if int(np.abs(samples.astype(np.int32)).max()) > 0.95 * 32767:
+    peak = int(np.abs(samples.astype(np.int32)).max())
+    if peak < 0.01 * 32767:
+        raise BadTone(f"{file}: nothing is to be heard in it")
+    if peak > 0.95 * 32767:
         raise BadTone(f"{file}: it is too loud and will be cut: lower it by a decibel or more")
     return samples.astype(np.int16)
 

@@ -1,0 +1,64 @@
+"""The settings file: every key explained, wrong ones named with their line."""
+
+import re
+from dataclasses import fields
+
+import pytest
+
+from assistant.devices.settings import WRITTEN, BadSetting, Settings, read_settings, settings_file
+
+
+@pytest.fixture
+def file(tmp_path, monkeypatch):
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    return settings_file()
+
+
+def test_the_written_file_changes_nothing_and_explains_every_key(file):
+    assert read_settings() == Settings()
+    assert set(re.findall(r"^# (\w+) = ", WRITTEN, re.MULTILINE)) == {field.name for field in fields(Settings)}
+
+
+def test_what_the_written_file_shows_are_the_defaults(file):
+    file.write_text(re.sub(r"^# (\w+ = )", r"\1", WRITTEN, flags=re.MULTILINE))
+    assert read_settings() == Settings()
+
+
+def test_no_file_is_no_fault(tmp_path):
+    assert read_settings(tmp_path / "none.toml") == Settings()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('# mine\n\nvoise = "en-gb"\n', ":3: voise is not a setting: known are voice, rate, pitch,"),
+        ("rate = 400\n", ":1: rate = 400: write 80 to 260"),
+        ("quiet = true\nrate = true\n", ":2: rate = True: write a whole number"),
+        ("rate = 165.5\n", ":1: rate = 165.5: write a whole number"),
+        ('volume = "loud"\n', ":1: volume = 'loud': write a number"),
+        ('player = "tape"\n', ":1: player = 'tape': write one of auto, stream, simpleaudio"),
+        ("voice = 3\n", ':1: voice = 3: write words in quotes, like "auto"'),
+        ("quiet = 1\n", ":1: quiet = 1: write true or false"),
+        ("[sound]\nrate = 165\n", ":1: sound is not a setting"),
+        ("rate = 165\npitch == 3\n", ":2: this is no setting"),
+        ("offset = -5\n", ":1: offset = -5: write 0 to 1000"),
+    ],
+)
+def test_a_wrong_setting_is_named_with_its_line_and_what_to_write(file, text, said):
+    file.write_text(text)
+    with pytest.raises(BadSetting) as error:
+        read_settings()
+    assert str(error.value).startswith(f"{file}{said}")
+
+
+def test_all_wrong_settings_are_named_at_once(file):
+    file.write_text("rate = 1\nloud = true\npitch = 500\n")
+    with pytest.raises(BadSetting) as error:
+        read_settings()
+    assert [line.split(":")[1] for line in str(error.value).splitlines()] == ["1", "2", "3"]
+
+
+def test_settings_that_are_no_text_are_a_sentence(file):
+    file.write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(BadSetting, match="can't be read"):
+        read_settings()
