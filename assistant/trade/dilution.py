@@ -67,7 +67,7 @@ def weakened(percent: float, wanted: float, volume: float) -> Pour:
             f"{wanted:g} % can't be mixed from a stock of {percent:g} %", "give a stock that is stronger"
         )
     stock = limits.above_zero(volume, "a volume", "ml") * wanted / percent
-    return Pour(stock, volume - stock)
+    return Pour(stock, max(0.0, volume - stock))
 
 
 def _percent(value: float) -> float:

@@ -39,7 +39,7 @@ def hot_and_cold(volume: float, wanted: float, *, cold: float, hot: float) -> Ho
             "add ice to the cold water, or take hotter water",
         )
     warm = volume * (wanted - cold) / (hot - cold)
-    return HotAndCold(warm, volume - warm)
+    return HotAndCold(warm, max(0.0, volume - warm))
 
 
 def water_warnings(hot: float) -> tuple[str, ...]:
