@@ -102,8 +102,9 @@ def test_what_went_through_before_counts():
     assert (used.more, used.spent_at) == (0, 6)
 
 
-def test_a_bath_that_just_lasts_is_not_spent():
-    use = capacity.edition(parse_size("12x16 in"), 25, 3000, 20)
+@pytest.mark.parametrize(("sheets", "volume", "per_litre"), [(25, 3000, 20), (7, 1500, 11.2), (14, 3000, 11.2)])
+def test_a_bath_that_just_lasts_is_not_spent(sheets, volume, per_litre):
+    use = capacity.edition(parse_size("12x16 in"), sheets, volume, per_litre)
     assert (use.left, use.more, use.spent_at) == (pytest.approx(0), 0, None)
 
 
