@@ -140,6 +140,12 @@ def test_chemistry_comes_with_its_cautions(words, capsys):
     assert "label and safety sheet" in call(words, capsys)[1]
 
 
+@pytest.mark.parametrize(("sheets", "said"), [(20, False), (21, True)])
+def test_a_bath_that_does_not_last_is_said(sheets, said, capsys):
+    _, out, _ = call(f'capacity 11x14in {sheets} 2l --bath "acid fixer"', capsys)
+    assert ("Mind: Spent before sheet 21: mix more, or renew it by then." in out) is said
+
+
 def test_no_answer_judges_a_wash_or_allows_pouring_away(capsys):
     said = "".join(call(f"{name} {topic.example}", capsys)[1] for name, topic in TOPICS.items())
     assert "archival" not in said.lower()
