@@ -10,20 +10,27 @@ from rich.style import Style
 from textual import events
 from textual.app import App, ComposeResult
 from textual.strip import Strip
+from textual.timer import Timer
 from textual.widget import Widget
 
 from assistant.conductor.conductor import Conductor
 from assistant.score.cues import Cue, Rank
-from assistant.screens.drawing import Row, draw
+from assistant.screens.drawing import Row, Strength, draw, tenths
 from assistant.session import happenings as h
+from assistant.session.copy import Copy
 from assistant.session.script import typed
 
 RESTING = 750
 """A key that comes again within this time (ms) is a resting glove, not a second tap."""
-SHADES = {"bright": "#FF0000", "text": "#C80000", "dim": "#8C0000"}
-STYLES = {name: Style(color=shade, bgcolor="#000000") for name, shade in SHADES.items()}
+SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
+"""The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
+PEAKS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
+"""Level -> the brightest red shown, 8-bit: paper out, paper boxed, no paper in the room, nothing at all."""
 TYPED = {"v": "void ", "m": "moved ", "n": "note ", "t": "reading ", "p": "pick "}
 """Keys that begin a line to be typed, and how the line begins."""
+
+JUST_NOW = "moved 5s"
+"""What a bare `moved` means: a hand needs about so long to reach a key."""
 
 
 class WetSide(Widget):
@@ -32,6 +39,11 @@ class WetSide(Widget):
     DEFAULT_CSS = "WetSide { width: 100%; height: 100%; background: #000000; color: #C80000; }"
     rows: tuple[Row, ...] = ()
     paints = 0
+
+    def __init__(self, peak: int) -> None:
+        super().__init__()
+        reds = {name: round(red * peak / 255) for name, red in SHADES.items()}
+        self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
 
     def show(self, rows: list[Row]) -> None:
         """Show these rows; nothing is painted when they are the same."""
@@ -43,7 +55,7 @@ class WetSide(Widget):
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
         row = self.rows[y] if y < len(self.rows) else Row("")
-        return Strip([Segment(row.text.ljust(self.size.width), STYLES[row.strength])], self.size.width)
+        return Strip([Segment(row.text.ljust(self.size.width), self._styles[row.strength])], self.size.width)
 
 
 class SessionApp(App[None]):
@@ -53,10 +65,11 @@ class SessionApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
-    def __init__(self, conductor: Conductor) -> None:
+    def __init__(self, conductor: Conductor, peak: int = PEAKS["paper"]) -> None:
         super().__init__()
         self.conductor = conductor
-        self.wet_side = WetSide()
+        self.wet_side = WetSide(peak)
+        self._timer: Timer | None = None
         self._line: str | None = None
         self._help = False
         self._last = -RESTING
@@ -84,6 +97,7 @@ class SessionApp(App[None]):
         if isinstance(event, events.MouseDown):
             event.stop()
             self._tap()
+            self._after()
             return
         if isinstance(event, events.MouseEvent):
             return
@@ -96,20 +110,32 @@ class SessionApp(App[None]):
         if self.conductor.bench.ended:
             self.exit()
             return
-        self.set_timer(max(0.02, self._wait() / 1000), self._look)
+        self._wake()
+
+    def _wake(self) -> None:
+        """One timer, set anew after every look and every key: a hand may have brought the next moment nearer."""
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(max(0.02, self._wait() / 1000), self._look)
 
     def _heard(self, cue: Cue) -> None:
         if cue.sound.rank is Rank.ACT and self.conductor.trouble():
             self.bell()
 
     def _wait(self) -> int:
-        """At the next cue or change, and at every full second while a time is shown."""
-        return min(self.conductor.wake_in(), 1000 - self.conductor.now() % 1000 + 5)
+        """Until the next cue or change, or until the large time shows another second (ms)."""
+        urgent = self.conductor.face().urgent
+        if urgent is None:
+            return self.conductor.wake_in()
+        past = urgent.ms % 1000
+        return min(self.conductor.wake_in(), 1001 - past if urgent.up else past or 1000)
 
     def _show(self) -> None:
         width, height = self.size
         if width and height:
-            rows = draw(self.conductor.face(), width, height, self._line, self._help)
+            face = self.conductor.face()
+            summary = tuple(true_times(copy) for copy in self.conductor.bench.copies) if face.finished else ()
+            rows = draw(face, width, height, self._line, self._help, summary)
             if self._complaint:
                 rows[-1] = Row(self._complaint[:width], "bright")
             self.wet_side.show(rows)
@@ -121,6 +147,7 @@ class SessionApp(App[None]):
         elif key == "ctrl+c":
             self.conductor.tell(h.End())
         elif character in TYPED:
+            self._resting()
             self._line = TYPED[character]
         elif character == "?":
             self._help = not self._help
@@ -129,16 +156,30 @@ class SessionApp(App[None]):
                 self.conductor.tell(COMMANDS[character](self.conductor))
         elif key not in ("escape", "ctrl+l") and key != "ignore":
             self._tap()
+        self._after()
+
+    def _after(self) -> None:
         self._show()
         if self.conductor.bench.ended:
             self.exit()
+        else:
+            self._wake()
+
+    def on_app_blur(self) -> None:
+        """The keys go elsewhere, and a pedal's with them."""
+        self._complaint = "This window does not hear the keys: click on it."
+        self._show()
+
+    def on_app_focus(self) -> None:
+        """The keys are back."""
+        self._complaint = ""
+        self._show()
 
     def _tap(self) -> None:
         if self._resting():
             return
         over = self.conductor.bench.finished
         self.conductor.tell(h.End() if over else h.Tap())
-        self._show()
 
     def _resting(self) -> bool:
         now = self.conductor.now()
@@ -147,6 +188,7 @@ class SessionApp(App[None]):
 
     def _type(self, key: str, character: str | None) -> None:
         assert self._line is not None
+        self._resting()  # a key of the line that is held down must not end as a tap
         if key == "escape":
             self._line = None
         elif key == "backspace":
@@ -159,7 +201,7 @@ class SessionApp(App[None]):
 
     def _say(self, line: str) -> None:
         try:
-            self.conductor.tell(typed(line))
+            self.conductor.tell(typed(JUST_NOW if line.strip() == "moved" else line))
         except ValueError as error:
             self._complaint = str(error)
 
@@ -173,6 +215,21 @@ COMMANDS: dict[str | None, Callable[[Conductor], h.Happening]] = {
 }
 
 
-def run_session(conductor: Conductor, *, level: str = "paper") -> None:
-    """Show a session until it is over; `level` is how bright the screen may be."""
-    SessionApp(conductor).run(mouse=True)
+def true_times(copy: Copy) -> str:
+    """One copy's stays as they truly were, with what was wrong with them."""
+    state = "" if copy.done else " (void)" if copy.void else " (not finished)"
+    stays = (f"{stay.name.lower()} {tenths(stay.lasted)}{_MARKS[stay.verdict]}" for stay in copy.stays)
+    return f"copy {copy.number}{state}: " + (", ".join(stays) or "not begun")
+
+
+_MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
+
+
+def run_session(conductor: Conductor, *, level: str = "paper", gated: bool = False) -> None:
+    """Show a session until it is over; `level` is how bright the screen may be, ValueError for one unknown.
+
+    `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then.
+    """
+    if level not in PEAKS:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    SessionApp(conductor, 255 if gated else PEAKS[level]).run(mouse=True)

@@ -1,5 +1,6 @@
 """A face drawn as rows of text for a window's size. Pure: no widget, no colour, only how strongly a row is lit."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -17,29 +18,70 @@ class Row:
     strength: Strength = "text"
 
 
-KEYS = "any key: tap   a again  l how long  h hold/go  u undo  v void  m moved  n note  t reading  e end  ? help"
+KEYS = (
+    "any key: tap", "? help", "a again", "l how long", "h hold/go", "u undo", "v void", "m moved", "n note",
+    "t reading", "e end",
+)  # fmt: skip
 HELP = (
-    "any key or click does what `tap` says.   a  say it again      l  how long, and where everything is",
-    "h  hold the plan, or go on (chemistry never waits)      u  undo the last tap      v  void: a number, enter",
-    "m  it went in so long ago: seconds, enter      n  a note, enter      t  a temperature: tray degrees, enter",
-    "p  the strip to print by: a number, enter      e  end the session, twice      esc  leave the line",
-)
+    "any key or click does what `tap` says", "a say it again", "l how long, and where everything is",
+    "h hold the plan, or go on (chemistry never waits)", "u undo the last tap", "v void: a number, enter",
+    "m it went in so long ago: seconds, enter", "n a note, enter", "t a temperature: tray degrees, enter",
+    "p the strip to print by: a number, enter", "e end the session, twice", "esc leave the line",
+)  # fmt: skip
+OVER = ("any key: leave",)
+Summary = tuple[str, ...]
 
 
-def draw(face: Face, width: int, height: int, line: str | None = None, asked: bool = False) -> list[Row]:
-    """The rows of the wet side, `height` of them; `line` is what is being typed, `asked` shows the help."""
+def draw(
+    face: Face, width: int, height: int, line: str | None = None, asked: bool = False, summary: Summary = ()
+) -> list[Row]:
+    """The rows of the wet side, `height` of them; `line` is what is being typed, `asked` shows the help.
+
+    `summary` is every copy's true times in words, shown once the session is over.
+    """
     head = [_head(face, width)]
     if face.trouble:
         head.append(Row(_fit(f"!! {face.trouble}", width), "bright"))
     head += _figures(face.urgent, width, height)
     head.append(Row(_fit(_then(face), width), "bright"))
-    head.append(Row(_fit(f"tap: {face.tap}" if face.tap else "tap: nothing now", width), "text"))
-    foot = [Row(_fit(f"> {line}_" if line is not None else KEYS, width), "bright" if line is not None else "dim")]
-    body = [Row(_fit(text, width), "dim") for text in HELP] if asked else _body(face, width, height)
-    room = height - len(head) - len(foot)
-    rows = [*head, *body[: max(0, room)]]
+    head.append(Row(_fit(f"tap: {_tap(face)}", width), "text"))
+    foot = [_foot(face, width, line)]
+    if asked:
+        body = [Row(text, "dim") for text in packed(HELP, width)]
+    elif face.finished and summary:
+        body = [Row(""), *(Row(text) for one in summary for text in packed(one.split(", "), width, ", "))]
+    else:
+        body = _body(face, width, height)
+    room = max(0, height - len(head) - len(foot))
+    if face.finished and len(body) > room > 0:
+        body[room - 1] = Row(_fit("the rest is written when you leave", width), "dim")
+    rows = [*head, *body[:room]]
     rows += [Row("")] * (height - len(rows) - len(foot))
     return [*rows[: height - len(foot)], *foot]
+
+
+def _tap(face: Face) -> str:
+    return "leave" if face.finished else face.tap or "nothing now"
+
+
+def _foot(face: Face, width: int, line: str | None) -> Row:
+    """The line being typed, its end always in sight, or the keys: as many as fit, the most wanted first."""
+    if line is not None:
+        shown = f"> {line}_"
+        return Row(shown if len(shown) <= width else "…" + shown[1 - width :], "bright")
+    return Row(packed(OVER if face.finished else KEYS, width)[0], "dim")
+
+
+def packed(phrases: Sequence[str], width: int, between: str = "   ") -> list[str]:
+    """Phrases set on as few rows as they need; none is broken unless it alone is wider than the window."""
+    rows = [""]
+    for phrase in phrases:
+        longer = f"{rows[-1]}{between}{phrase}" if rows[-1] else phrase
+        if len(longer) <= width:
+            rows[-1] = longer
+        else:
+            rows += [_fit(phrase, width)]
+    return rows if rows[0] else rows[1:] or [""]
 
 
 def _head(face: Face, width: int) -> Row:
@@ -108,6 +150,11 @@ def minutes(ms: int) -> str:
     seconds = -(-ms // 1000)
     hours, rest = divmod(max(0, seconds), 3600)
     return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
+
+
+def tenths(ms: int) -> str:
+    """A span that is over as `m:ss.t` or `h:mm:ss`, cut off and not rounded."""
+    return f"{minutes(ms // 1000 * 1000)}" + (f".{ms % 1000 // 100}" if ms < 3_600_000 else "")
 
 
 def _fit(text: str, width: int) -> str:

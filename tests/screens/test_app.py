@@ -3,11 +3,14 @@
 import asyncio
 import string
 
+import pytest
+
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
-from assistant.screens.app import SessionApp
+from assistant.screens.app import PEAKS, SessionApp, run_session
+from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import due
 from assistant.session.rehearsal import Punctual
@@ -35,7 +38,7 @@ async def printed(app, conductor, clock, key):
             if hand and at == hand[0]:
                 await pilot.press(key)
             conductor.beat()
-        await pilot.pause()
+        app._look()
         rows = [row.text for row in app.wet_side.rows]
         clock.jump(clock.now() + 5_000)
         await pilot.press(key)
@@ -44,9 +47,10 @@ async def printed(app, conductor, clock, key):
 
 
 def test_an_edition_is_printed_to_its_end_with_one_key():
-    for key in ("space", "pagedown", "x"):
+    for key in ("space", "pagedown"):
         app, conductor, clock = opened(cards.edition(2, 0))
-        asyncio.run(printed(app, conductor, clock, key))
+        rows = asyncio.run(printed(app, conductor, clock, key))
+        assert any(row.startswith("copy 2: ") and "developer 2:00.0" in row for row in rows)
         assert [copy.done for copy in conductor.bench.copies] == [True, True]
         assert conductor.bench.ended
         assert {s.lasted for c in conductor.bench.copies for s in c.stays if s.kind == "develop"} == {120_000}
@@ -73,9 +77,10 @@ def test_no_key_does_harm():
         async with app.run_test() as pilot:
             for sign in (*string.printable, "up", "f5", "f13", "delete", "tab", "escape", "ctrl+p", "ctrl+q"):
                 key = {" ": "space", "\n": "enter", "\t": "tab", "\r": "enter"}.get(sign, sign)
-                if key not in ("e", "\x0b", "\x0c", "ctrl+q"):
+                if key not in ("\x0b", "\x0c"):
                     await pilot.press(key)
-                    await pilot.press("escape")
+                    if app._line is not None:
+                        await pilot.press("escape")
                 clock.jump(clock.now() + 1_000)
             assert app.is_running
 
@@ -126,3 +131,73 @@ def test_typed_lines():
     asyncio.run(play())
     assert conductor.bench.notes == ((0, "thin sky"),)
     assert conductor.bench.copy(1).void
+
+
+def test_a_bare_moved_is_five_seconds_ago_and_more_can_be_typed():
+    app, conductor, clock = opened(cards.by_hand())
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press("m", "enter")
+            clock.jump(2_000)
+            await pilot.press("m", "1", "2", "enter")
+
+    asyncio.run(play())
+    told = [entry.happening for entry in conductor._journal.entries()]
+    assert told == [h.Moved(None, 5_000), h.Moved(None, 12_000)]
+
+
+def test_an_enter_held_down_ends_the_line_and_taps_nothing():
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press("n", "x")
+            for _ in range(20):
+                await pilot.press("enter")
+                clock.jump(clock.now() + 400)
+
+    asyncio.run(play())
+    assert [entry.happening for entry in conductor._journal.entries()] == [h.Note("x")]
+
+
+def test_the_screen_leaves_by_itself_when_the_session_is_ended_elsewhere():
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            conductor.tell(h.End())
+            clock.jump(clock.now() + 2_000)
+            conductor.tell(h.End())
+            assert conductor.bench.ended
+            for _ in range(100):
+                if not app.is_running:
+                    return
+                await pilot.pause(0.02)
+            raise AssertionError("still on the screen")
+
+    asyncio.run(play())
+
+
+@pytest.mark.parametrize(("level", "peak"), PEAKS.items())
+def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
+    _, conductor, _ = opened(cards.proof())
+    app = SessionApp(conductor, peak)
+
+    async def play():
+        async with app.run_test(size=(100, 30)) as pilot:
+            await pilot.pause()
+            return [app.wet_side.render_line(y) for y in range(30)]
+
+    for style in (segment.style for strip in asyncio.run(play()) for segment in strip):
+        red, green, blue = style.color.triplet
+        assert red <= peak
+        assert (green, blue) == (0, 0)
+        assert style.bgcolor.triplet == (0, 0, 0)
+        assert not any((style.bold, style.italic, style.reverse, style.underline))
+
+
+def test_a_level_that_is_not_known_is_refused():
+    _, conductor, _ = opened(cards.proof())
+    with pytest.raises(ValueError, match="levels are paper"):
+        run_session(conductor, level="noon")

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from assistant.screens.drawing import draw
+from assistant.screens.app import true_times
+from assistant.screens.drawing import HELP, draw, packed
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.bench import beat
@@ -42,7 +43,8 @@ def moments():
 @pytest.mark.parametrize(("name", "bench"), list(moments()), ids=lambda value: value if isinstance(value, str) else "")
 def test_look(name, bench, size):
     width, height = size
-    rows = draw(face(bench, "half way"), width, height)
+    summary = tuple(true_times(copy) for copy in bench.copies) if bench.finished else ()
+    rows = draw(face(bench, "half way"), width, height, summary=summary)
     assert len(rows) == height
     assert max(len(row.text) for row in rows) <= width
     text = "\n".join(row.text.rstrip() for row in rows) + "\n"
@@ -60,3 +62,33 @@ def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
             assert any("█" in row or "▀" in row for row in rows)
             assert any(row.startswith("then:") for row in rows)
         assert any(row.startswith("tap:") for row in rows)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_help_is_whole_and_the_footer_names_it(size):
+    width, height = size
+    _, bench = next(moments())
+    assert any("? help" in row.text for row in draw(face(bench), width, height))
+    rows = [row.text for row in draw(face(bench), width, height, asked=True)]
+    assert all(any(phrase in row for row in rows) for phrase in HELP)
+    assert not any("…" in row for row in rows)
+
+
+def test_the_end_of_a_long_line_stays_in_sight():
+    _, bench = next(moments())
+    row = draw(face(bench), 60, 20, "note " + "x" * 90 + "end")[-1].text
+    assert row.endswith("end_")
+    assert len(row) == 60
+
+
+def test_nothing_is_lost_by_packing():
+    for width in range(12, 90):
+        assert "   ".join(packed(("a word", "b", "third one"), width)) == "a word   b   third one"
+
+
+def test_times_that_do_not_fit_are_said_to_be_written_later():
+    *_, (_, bench) = moments()
+    many = tuple(f"copy {number}: developer 2:00.0" for number in range(1, 31))
+    rows = [row.text for row in draw(face(bench), 60, 20, summary=many)]
+    assert rows[-2] == "the rest is written when you leave"
+    assert rows[-1] == "any key: leave"
