@@ -5,27 +5,20 @@ It decides nothing. Red on black, one widget, no colour but through the three st
 
 from collections.abc import Callable
 
-from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.app import App, ComposeResult
-from textual.strip import Strip
 from textual.timer import Timer
-from textual.widget import Widget
 
 from assistant.conductor.conductor import Conductor
 from assistant.score.cues import Cue, Rank
-from assistant.screens.drawing import Row, Strength, draw, tenths
+from assistant.screens.drawing import Row, draw, tenths
+from assistant.screens.pane import PEAKS, PLAIN, Pane
 from assistant.session import happenings as h
 from assistant.session.copy import Copy
 from assistant.session.script import typed
 
 RESTING = 750
 """A key that comes again within this time (ms) is a resting glove, not a second tap."""
-SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
-"""The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
-PEAKS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
-"""Level -> the brightest red shown, 8-bit: paper out, paper boxed, no paper in the room, nothing at all."""
 TYPED = {"v": "void ", "m": "moved ", "n": "note ", "t": "reading ", "p": "pick "}
 """Keys that begin a line to be typed, and how the line begins."""
 
@@ -33,42 +26,17 @@ JUST_NOW = "moved 5s"
 """What a bare `moved` means: a hand needs about so long to reach a key."""
 
 
-class WetSide(Widget):
-    """The rows of the running session."""
-
-    DEFAULT_CSS = "WetSide { width: 100%; height: 100%; background: #000000; color: #C80000; }"
-    rows: tuple[Row, ...] = ()
-    paints = 0
-
-    def __init__(self, peak: int) -> None:
-        super().__init__()
-        reds = {name: round(red * peak / 255) for name, red in SHADES.items()}
-        self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
-
-    def show(self, rows: list[Row]) -> None:
-        """Show these rows; nothing is painted when they are the same."""
-        if tuple(rows) != self.rows:
-            self.rows = tuple(rows)
-            self.paints += 1
-            self.refresh()
-
-    def render_line(self, y: int) -> Strip:
-        """One row of the window."""
-        row = self.rows[y] if y < len(self.rows) else Row("")
-        return Strip([Segment(row.text.ljust(self.size.width), self._styles[row.strength])], self.size.width)
-
-
 class SessionApp(App[None]):
     """A session on the screen, from its first tap to its last."""
 
-    CSS = "Screen { background: #000000; color: #C80000; } * { link-color: #C80000; }"
+    CSS = PLAIN
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
     def __init__(self, conductor: Conductor, peak: int = PEAKS["paper"]) -> None:
         super().__init__()
         self.conductor = conductor
-        self.wet_side = WetSide(peak)
+        self.wet_side = Pane(peak)
         self._timer: Timer | None = None
         self._line: str | None = None
         self._help = False

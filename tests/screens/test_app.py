@@ -9,7 +9,8 @@ from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
-from assistant.screens.app import PEAKS, SessionApp, run_session
+from assistant.screens.app import SessionApp, run_session
+from assistant.screens.pane import PEAKS
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import due

@@ -1,0 +1,154 @@
+"""The dry side before a session: which recipe, in how many copies, and what it will need. Prints nothing itself."""
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual import events
+from textual.app import App, ComposeResult
+
+from assistant.planning.needs import needed
+from assistant.planning.plan import CannotPlan, make_plan
+from assistant.recipe.model import Recipe
+from assistant.screens.drawing import Row, packed
+from assistant.screens.pane import PEAKS, PLAIN, Pane
+
+KEYS = ("enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on")
+LISTED = 3
+"""So many recipes are listed at least; more, up to a fifth of its rows, where the window is high."""
+MORE = {"right": 1, "plus": 1, "left": -1, "minus": -1}
+"""Keys that ask for a copy more or less."""
+COPIES = (1, 60)
+"""From and to how many copies a session prints."""
+
+
+@dataclass(frozen=True)
+class Offered:
+    """A recipe that can be chosen, and the name it is called by."""
+
+    name: str
+    recipe: Recipe
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """What the printer wants printed."""
+
+    name: str
+    copies: int
+
+
+@dataclass(frozen=True)
+class Card:
+    """What is shown: the recipe looked at, in how many copies, from which row of its card on."""
+
+    at: int
+    copies: int
+    read: int = 0
+
+
+def lines(recipe: Recipe, copies: int) -> list[str]:
+    """What is needed for so many copies, or why they can't be printed."""
+    try:
+        return needed(make_plan(recipe, copies))
+    except CannotPlan as error:
+        return [str(error)]
+
+
+def possible(recipe: Recipe, copies: int) -> bool:
+    """Whether so many copies can be printed."""
+    try:
+        make_plan(recipe, copies)
+    except CannotPlan:
+        return False
+    return True
+
+
+def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -> list[Row]:
+    """The rows of the dry side, `height` of them; a card longer than the window is read in pages."""
+    shown = max(LISTED, height // 5)
+    first = max(0, min(card.at - shown // 2, len(offered) - shown))
+    rows = [Row("What is printed?"[:width], "dim")]
+    rows += [_listed(offered[i], i == card.at, width) for i in range(first, min(first + shown, len(offered)))]
+    rows += [Row(f"copies: {card.copies}", "bright"), Row("")]
+    text = _wrapped(lines(offered[card.at].recipe, card.copies), width)
+    room = max(1, height - len(rows) - 1)
+    if len(text) > room:
+        text = _page(text, card.read, room)
+    rows += [Row(one) for one in text]
+    rows += [Row("")] * (height - 1 - len(rows))
+    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+
+
+def _page(text: list[str], read: int, room: int) -> list[str]:
+    pages = [text[i : i + room - 1] for i in range(0, len(text), max(1, room - 1))]
+    which = read % len(pages)
+    return [*pages[which], f"(page {which + 1} of {len(pages)}: space)"]
+
+
+def _listed(one: Offered, looked_at: bool, width: int) -> Row:
+    text = f"{'>' if looked_at else ' '} {one.name}: {one.recipe.title}"
+    return Row(text if len(text) <= width else text[: width - 1] + "…", "bright" if looked_at else "dim")
+
+
+def _wrapped(found: list[str], width: int) -> list[str]:
+    return [row for line in found for row in textwrap.wrap(line, width, subsequent_indent="    ") or [""]]
+
+
+class DrySide(App[Chosen]):
+    """Choose a recipe and a number of copies; ends with a `Chosen`, or with None when the printer leaves."""
+
+    CSS = PLAIN
+    ENABLE_COMMAND_PALETTE = False
+    AUTO_FOCUS = None
+
+    def __init__(self, offered: Sequence[Offered], peak: int = PEAKS["setup"]) -> None:
+        super().__init__()
+        if not offered:
+            raise ValueError("There is no recipe to choose from.")
+        self.offered = offered
+        self.pane = Pane(peak)
+        self.card = Card(0, offered[0].recipe.copies)
+
+    def compose(self) -> ComposeResult:
+        """The one widget."""
+        yield self.pane
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self._show()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key is the screen's own, before any widget sees it."""
+        if isinstance(event, events.Key):
+            event.stop()
+            self._key(event.key)
+        elif not isinstance(event, events.MouseEvent):
+            await super().on_event(event)
+
+    def _key(self, key: str) -> None:
+        card, recipe = self.card, self.offered[self.card.at].recipe
+        if key in ("escape", "ctrl+c", "q"):
+            self.exit()
+        elif key == "enter" and possible(recipe, card.copies):
+            self.exit(Chosen(self.offered[card.at].name, card.copies))
+        elif key in ("up", "down"):
+            at = (card.at + (1 if key == "down" else -1)) % len(self.offered)
+            self.card = Card(at, self.offered[at].recipe.copies)
+        elif key in MORE:
+            self.card = Card(card.at, min(max(card.copies + MORE[key], COPIES[0]), COPIES[1]))
+        elif key == "space":
+            self.card = Card(card.at, card.copies, card.read + 1)
+        self._show()
+
+    def _show(self) -> None:
+        width, height = self.size
+        if width and height:
+            self.pane.show(draw_card(self.offered, self.card, width, height))
+
+
+def choose(offered: Sequence[Offered], *, level: str = "setup", gated: bool = False) -> Chosen | None:
+    """Let the printer choose before any paper is out; None where they leave. Level and gate as in `run_session`."""
+    if level not in PEAKS:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    return DrySide(offered, 255 if gated else PEAKS[level]).run()

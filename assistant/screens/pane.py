@@ -1,0 +1,40 @@
+"""The one widget that every screen is made of: rows of text in three strengths of red on black. Knows no session."""
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+from textual.widget import Widget
+
+from assistant.screens.drawing import Row, Strength
+
+SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
+"""The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
+PEAKS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
+"""Level -> the brightest red shown, 8-bit: paper out, paper boxed, no paper in the room, nothing at all."""
+PLAIN = "Screen { background: #000000; color: #400000; } * { link-color: #400000; }"
+"""The style sheet of every screen: nothing of a theme is left to be seen."""
+
+
+class Pane(Widget):
+    """A window full of rows; `peak` is the brightest red that it may show, 8-bit."""
+
+    DEFAULT_CSS = "Pane { width: 100%; height: 100%; background: #000000; color: #400000; }"
+    rows: tuple[Row, ...] = ()
+    paints = 0
+
+    def __init__(self, peak: int) -> None:
+        super().__init__()
+        reds = {name: round(red * peak / 255) for name, red in SHADES.items()}
+        self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
+
+    def show(self, rows: list[Row]) -> None:
+        """Show these rows; nothing is painted when they are the same."""
+        if tuple(rows) != self.rows:
+            self.rows = tuple(rows)
+            self.paints += 1
+            self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """One row of the window."""
+        row = self.rows[y] if y < len(self.rows) else Row("")
+        return Strip([Segment(row.text.ljust(self.size.width), self._styles[row.strength])], self.size.width)

@@ -1,0 +1,59 @@
+"""The dry side: what is offered is what is chosen, and no line of a card, least of all its cautions, is out of reach."""
+
+import asyncio
+
+import pytest
+
+from assistant.places import shipped
+from assistant.planning.needs import LABEL
+from assistant.recipe.loader import load
+from assistant.screens.choosing import Card, Chosen, DrySide, Offered, draw_card, lines, possible
+
+FILES = sorted(shipped("recipes").glob("*.yaml"), key=lambda file: file.name)
+SHIPPED = [Offered(file.stem, load(file).recipe) for file in FILES]
+SIZES = ((60, 20), (80, 24), (100, 30), (160, 50))
+
+
+def chosen(*keys):
+    app = DrySide(SHIPPED)
+
+    async def play():
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.press(*keys)
+            await pilot.pause()
+            assert app.is_running is (not keys or keys[-1] not in ("enter", "escape"))
+        return app.return_value
+
+    return asyncio.run(play())
+
+
+def test_the_recipe_looked_at_is_printed_in_the_copies_shown():
+    second = SHIPPED[1]
+    assert chosen("down", "right", "enter") == Chosen(second.name, second.recipe.copies + 1)
+    assert chosen("up", "enter") == Chosen(SHIPPED[-1].name, SHIPPED[-1].recipe.copies)
+    assert chosen("plus", "plus", "minus", "enter") == Chosen(SHIPPED[0].name, SHIPPED[0].recipe.copies + 1)
+    assert chosen("escape") is None
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("at", range(len(SHIPPED)), ids=[one.name for one in SHIPPED])
+def test_every_word_of_a_card_can_be_read(at, size):
+    copies = SHIPPED[at].recipe.copies
+    pages = [draw_card(SHIPPED, Card(at, copies, read), *size) for read in range(12)]
+    read = " ".join(word for page in pages for row in page for word in row.text.split())
+    for line in (*lines(SHIPPED[at].recipe, copies), LABEL):
+        assert all(word in read for word in line.split())
+    for page in pages:
+        assert len(page) == size[1]
+        assert all(len(row.text) <= size[0] for row in page)
+        assert any(row.text.startswith(f"> {SHIPPED[at].name}") for row in page)
+
+
+def test_copies_that_cannot_be_printed_are_not_begun_and_the_card_says_why():
+    recipe = SHIPPED[0].recipe
+    assert possible(recipe, recipe.copies)
+    assert not possible(recipe, 61)
+    assert any("from 1 to 60" in line for line in lines(recipe, 61))
+    assert DrySide(SHIPPED[:1]).card.copies == recipe.copies
+    with pytest.raises(ValueError, match="no recipe"):
+        DrySide([])
