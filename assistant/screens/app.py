@@ -3,6 +3,7 @@
 It decides nothing. Red on black, one widget, no colour but through the three strengths of a row.
 """
 
+import time
 from collections.abc import Callable
 
 from textual import events
@@ -26,6 +27,11 @@ JUST_NOW = "moved 5s"
 """What a bare `moved` means: a hand needs about so long to reach a key."""
 
 
+def waited(pressed: float) -> int:
+    """How long a key has waited to be looked at (ms): a terminal that stops reading holds the screen up, not the hand."""
+    return max(0, int((time.monotonic() - pressed) * 1000))
+
+
 class SessionApp(App[None]):
     """A session on the screen, from its first tap to its last."""
 
@@ -33,9 +39,13 @@ class SessionApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
-    def __init__(self, conductor: Conductor, peak: int = PEAKS["paper"]) -> None:
+    def __init__(
+        self, conductor: Conductor, peak: int = PEAKS["paper"], waited: Callable[[float], int] = waited
+    ) -> None:
         super().__init__()
         self.conductor = conductor
+        self._waited = waited
+        self._pressed = 0
         self.wet_side = Pane(peak)
         self._timer: Timer | None = None
         self._line: str | None = None
@@ -58,6 +68,8 @@ class SessionApp(App[None]):
 
     async def on_event(self, event: events.Event) -> None:
         """Every key and every press of a mouse button is the printer's, before any widget sees it."""
+        if isinstance(event, (events.Key, events.MouseDown)):
+            self._pressed = max(0, self.conductor.now() - self._waited(event.time))
         if isinstance(event, events.Key):
             event.stop()
             self._key(event.key, event.character)
@@ -65,7 +77,7 @@ class SessionApp(App[None]):
         if isinstance(event, events.MouseDown):
             event.stop()
             self._tap()
-            self._after()
+            self.call_later(self._after)
             return
         if isinstance(event, events.MouseEvent):
             return
@@ -113,7 +125,7 @@ class SessionApp(App[None]):
         if self._line is not None:
             self._type(key, character)
         elif key == "ctrl+c":
-            self.conductor.tell(h.End())
+            self._tell(h.End())
         elif character in TYPED:
             self._resting()
             self._line = TYPED[character]
@@ -121,12 +133,13 @@ class SessionApp(App[None]):
             self._help = not self._help
         elif character in COMMANDS:
             if not self._resting():
-                self.conductor.tell(COMMANDS[character](self.conductor))
+                self._tell(COMMANDS[character](self.conductor))
         elif key not in ("escape", "ctrl+l") and key != "ignore":
             self._tap()
-        self._after()
+        self.call_later(self._after)
 
     def _after(self) -> None:
+        """Shown only when every waiting key was told: showing brings the session up to now, past their moments."""
         self._show()
         if self.conductor.bench.ended:
             self.exit()
@@ -147,11 +160,13 @@ class SessionApp(App[None]):
         if self._resting():
             return
         over = self.conductor.bench.finished
-        self.conductor.tell(h.End() if over else h.Tap())
+        self._tell(h.End() if over else h.Tap())
+
+    def _tell(self, happening: h.Happening) -> None:
+        self.conductor.tell(happening, self._pressed)
 
     def _resting(self) -> bool:
-        now = self.conductor.now()
-        resting, self._last = now - self._last < RESTING, now
+        resting, self._last = self._pressed - self._last < RESTING, self._pressed
         return resting
 
     def _type(self, key: str, character: str | None) -> None:
@@ -169,7 +184,7 @@ class SessionApp(App[None]):
 
     def _say(self, line: str) -> None:
         try:
-            self.conductor.tell(typed(JUST_NOW if line.strip() == "moved" else line))
+            self._tell(typed(JUST_NOW if line.strip() == "moved" else line))
         except ValueError as error:
             self._complaint = str(error)
 

@@ -2,14 +2,16 @@
 
 import asyncio
 import string
+import time
 
 import pytest
+from textual import events
 
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
-from assistant.screens.app import SessionApp, run_session
+from assistant.screens.app import SessionApp, run_session, waited
 from assistant.screens.pane import PEAKS
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
@@ -22,7 +24,7 @@ def opened(score):
     clock = JumpingClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
     conductor.open()
-    return SessionApp(conductor), conductor, clock
+    return SessionApp(conductor, waited=lambda pressed: 0), conductor, clock
 
 
 async def printed(app, conductor, clock, key):
@@ -202,3 +204,28 @@ def test_a_level_that_is_not_known_is_refused():
     _, conductor, _ = opened(cards.proof())
     with pytest.raises(ValueError, match="levels are paper"):
         run_session(conductor, level="noon")
+
+
+def test_taps_that_waited_for_a_stalled_terminal_count_from_when_they_were_pressed():
+    _, conductor, clock = opened(cards.in_the_dark())
+    ages = iter((6_000, 5_960, 2_000))
+    app = SessionApp(conductor, waited=lambda pressed: next(ages))
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.pause()
+            clock.jump(clock.now() + 20_000)
+            app._timer.stop()
+            for _ in range(3):
+                app.post_message(events.Key("space", " "))
+            await pilot.pause()
+
+    asyncio.run(play())
+    told = [(entry.at, entry.happening) for entry in conductor._journal.entries()]
+    assert told == [(14_000, h.Tap()), (18_000, h.Tap())]
+
+
+def test_a_key_is_as_old_as_the_clock_says():
+    now = time.monotonic()
+    assert 1_000 <= waited(now - 1) < 60_000
+    assert waited(now + 60) == 0
