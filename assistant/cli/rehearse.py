@@ -3,11 +3,13 @@
 import argparse
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from assistant.cli.opening import Refusal, open_score
 from assistant.cli.transcript import clock, line, shown
+from assistant.score import words
 from assistant.session.bench import Bench
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.session.script import BadScript, read_script, span
@@ -21,6 +23,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ..."
     )
+    add = parser.add_argument
+    add("--sound", type=Path, metavar="FILE", help="the session as a sound file (.wav .flac .ogg .mp3) with a cue sheet beside it")
+    add("--gap", metavar="SPAN", default="", help="with --sound: so long is left for every hand, and said (default: 20s)")
     parser.add_argument("--late", metavar="SECONDS", default="0", help="every hand is so late")
 
 
@@ -32,6 +37,8 @@ def run(args: argparse.Namespace) -> int:
     except (Refusal, BadScript) as error:
         print(error, file=sys.stderr)
         return 1
+    if args.sound is not None:
+        return _render(played, args.sound, score.plan.recipe.title, _gap(args))
     print(json.dumps(as_object(played), indent=1) if args.json else as_text(played))
     return 0
 
@@ -39,13 +46,36 @@ def run(args: argparse.Namespace) -> int:
 def _printer(args: argparse.Namespace) -> Printer:
     if args.script is None:
         try:
-            return Punctual(span(args.late))
+            late = span(args.late)
         except ValueError as error:
             raise Refusal(f"--late: {error}") from None
+        return Punctual(late, _gap(args) if args.sound is not None else None)
     try:
         return Scripted(read_script(args.script.read_text(encoding="utf-8"), str(args.script)))
     except (OSError, UnicodeDecodeError) as error:
         raise Refusal(f"{args.script}: this script can't be read: {error}") from None
+
+
+def _gap(args: argparse.Namespace) -> int:
+    try:
+        return span(args.gap) if args.gap else 20_000
+    except ValueError as error:
+        raise Refusal(f"--gap: {error}") from None
+
+
+def _render(played: Rehearsal, file: Path, title: str, gap: int) -> int:
+    """A file waits for no tap: every question says how long is left for its hand, and nothing answers."""
+    from assistant.devices.render import CantRender, render
+    from assistant.devices.settings import BadSetting
+
+    cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
+    try:
+        sheet = render(cues, file, title)
+    except (CantRender, BadSetting) as error:
+        print(error, file=sys.stderr)
+        return 1
+    print(f"{file} and {sheet}")
+    return 0
 
 
 def as_text(played: Rehearsal) -> str:

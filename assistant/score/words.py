@@ -108,6 +108,11 @@ def place_paper(index: int, of: int, after_light: bool) -> str:
     return f"{light}{which}place the paper"
 
 
+def within(asked: str, ms: int) -> str:
+    """A question and how long is left for its hand, where no tap can be waited for."""
+    return f"{asked}. {span(ms)}"
+
+
 def place_for(what: str, index: int) -> str:
     """Asks for the printer's place at the next lamp run of the same sheet."""
     return f"{copy(index)}. {what}. tap when ready"
@@ -231,6 +236,7 @@ NO_SUCH_COPY = "no such copy"
 NOTHING_MOVED = "nothing has moved yet"
 TOO_LONG_AGO = "that is before its bath began"
 NO_SUCH_TRAY = "no such tray"
+NO_SUCH_TEMPERATURE = "no bath has that temperature"
 NO_STRIP = "no strip to pick from"
 
 

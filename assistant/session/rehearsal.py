@@ -98,9 +98,13 @@ def promised(bench: Bench, after: int, until: int) -> list[Cue]:
 
 @dataclass
 class Punctual:
-    """A printer who does what is asked, `late` ms after it should be done, and then says when a pip was missed."""
+    """A printer who does what is asked, `late` ms after it should be done, and then says when a pip was missed.
+
+    `gap` is how long after every question (ms) the hand comes; None: as long as that hand usually takes.
+    """
 
     late: int = 0
+    gap: int | None = None
     told: set[tuple[int, int]] = field(default_factory=set)
     correction: Hand | None = None
 
@@ -133,7 +137,8 @@ class Punctual:
             return None
         copy = bench.copy(bench.wanted[0])
         laying = copy.since is None and isinstance(bench.step_of(copy), Expose)
-        return asked_at(bench) + (PLACE_PAPER if laying else REACH) + self.late, h.Tap()
+        takes = self.gap if self.gap is not None else PLACE_PAPER if laying else REACH
+        return asked_at(bench) + takes + self.late, h.Tap()
 
     def _eye(self, bench: Bench) -> Hand | None:
         for copy in bench.living():

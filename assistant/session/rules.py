@@ -14,6 +14,9 @@ from assistant.session.bench import Bench, Reading, ends, law_time, move_on
 from assistant.session.copy import Copy
 from assistant.session.taps import TAPS, Answer, Done, Refused, shift, tapped, where_is, why_nothing
 
+COLDEST, HOTTEST = 5.0, 40.0
+"""A reading outside of these is a slip of the tongue (degrees Celsius)."""
+
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
@@ -78,14 +81,18 @@ def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
         if then <= copy.since:
             return Refused(words.TOO_LONG_AGO)
         return Done(_unheard_by(move_on(bench, company, then), at), copy=copy.number)
-    floor = max((c.stays[-1].from_ms if c.stays and c.stays[-1].to_ms == c.since else _floor(c)) for c in company)
+    floor = max(_floor(mate) for mate in company)
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
     return Done(_unheard_by(shift(bench, company, then), at), copy=copy.number)
 
 
 def _floor(copy: Copy) -> int:
-    return copy.stays[-1].to_ms if copy.stays else -1
+    """A move can't be set back to before this: the beginning of the bath it came from, or the end of its light."""
+    if not copy.stays:
+        return -1
+    last = copy.stays[-1]
+    return last.from_ms if last.to_ms == copy.since and last.kind != "expose" else last.to_ms
 
 
 def _last_moved(bench: Bench, number: int | None) -> Copy | None:
@@ -144,6 +151,8 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
     """A tray's temperature: the next copies' time follows the recipe's law."""
     if happening.tray not in bench.plan.recipe.trays:
         return Refused(words.NO_SUCH_TRAY)
+    if not COLDEST <= happening.celsius <= HOTTEST:
+        return Refused(words.NO_SUCH_TEMPERATURE)
     after = replace(bench, readings=(*bench.readings, Reading(at, happening.tray, happening.celsius)))
     said = words.temperature(happening.celsius)
     for step in bench.plan.recipe.steps:

@@ -13,6 +13,7 @@ from assistant.score import words
 from assistant.session.bench import Bench, ends, move_on, target_of, under_way
 from assistant.session.copy import Copy
 from assistant.trade import emergence
+from assistant.trade.quantities import LONGEST
 
 
 @dataclass(frozen=True)
@@ -80,16 +81,17 @@ def first_tone(bench: Bench, copy: Copy, at: int) -> Done:
     assert isinstance(step, Develop)
     assert step.factor is not None
     assert copy.since is not None
-    target = emergence.development(max(at - copy.since, 1), step.factor)
+    emerged = min(max(at - copy.since, 1), int(LONGEST / step.factor))
+    target = emergence.development(emerged, step.factor)
     after = bench.put(replace(copy, target=target))
-    after = replace(after, emerged=(*bench.emerged, (copy.number, at - copy.since)))
-    return Done(after, _drift(bench, copy, at), copy.number)
+    after = replace(after, emerged=(*bench.emerged, (copy.number, emerged)))
+    return Done(after, _drift(bench, emerged), copy.number)
 
 
-def _drift(bench: Bench, copy: Copy, at: int) -> str:
-    if not bench.emerged or copy.since is None:
+def _drift(bench: Bench, emerged: int) -> str:
+    if not bench.emerged:
         return ""
-    slower = emergence.drift(bench.emerged[0][1], max(at - copy.since, 1))
+    slower = emergence.drift(bench.emerged[0][1], emerged)
     return words.developer_going(slower.percent) if slower.tired else ""
 
 
