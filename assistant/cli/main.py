@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "reckon": ("assistant.cli.reckon", "what is reckoned between prints: exposure, strips, mixes, times"),
     "sounds": ("assistant.cli.sounds", "every tone with its meaning, to be learned before the dark"),
     "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
+    "lights": ("assistant.cli.lights", "the terminal's own colours again, after a guarded session"),
     "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""

@@ -24,7 +24,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ..."
     )
     add = parser.add_argument
-    add("--sound", type=Path, metavar="FILE", help="the session as a sound file (.wav .flac .ogg .mp3) with a cue sheet beside it")
+    add("--sound", type=Path, metavar="FILE", help="a sound file (.wav .flac .ogg .mp3), with a cue sheet beside it")
     add("--gap", metavar="SPAN", default="", help="with --sound: so long is left for every hand, and said (default: 20s)")
     parser.add_argument("--late", metavar="SECONDS", default="0", help="every hand is so late")
 

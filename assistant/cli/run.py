@@ -29,7 +29,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--resume", action="store_true", help="go on with the session that was not ended")
     add("--plain", action="store_true", help="a line for everything heard, on a terminal that is not dark")
     add("--silent", action="store_true", help="no sound at all")
-    add("--no-guard", action="store_true", help="without the supervisor that keeps the terminal dark")
+    add(
+        "--guard",
+        action=argparse.BooleanOptionalAction,
+        default=False,
+        help="keep the terminal red on black whatever happens, until `lights` is typed",
+    )
     add("--light", choices=LEVELS, default="paper", help="how bright the screen may be (default: paper)")
 
 
@@ -38,10 +43,30 @@ def run(args: argparse.Namespace) -> int:
     from assistant.records.file import JournalFault
 
     try:
-        return _run(args)
+        return _guarded(args) if args.guard else _run(args)
     except (Refusal, JournalFault) as error:
         print(error, file=sys.stderr)
         return 1
+
+
+def _guarded(args: argparse.Namespace) -> int:
+    """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
+    import os
+
+    from assistant.terminal.channel import guarded_key
+    from assistant.terminal.choice import NotDark, kind
+
+    if guarded_key(os.environ) or args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        return _run(args)
+    if args.recipe is not None:
+        score_of(open_recipe(args.recipe), args.copies)
+    try:
+        colours = kind(os.environ)
+    except NotDark as error:
+        raise Refusal(f"{error} Or without --guard: then only the program itself keeps to red.") from None
+    from assistant.terminal.supervisor import guard
+
+    return guard([sys.executable, "-m", "assistant", *sys.argv[1:]], colours, args.light)
 
 
 @dataclass(frozen=True)
@@ -152,7 +177,7 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
         return lambda conductor: on_this_terminal(conductor).run()
     from assistant.screens.app import run_session
 
-    return lambda conductor: run_session(conductor, level=args.light)
+    return lambda conductor: run_session(conductor, level=args.light, gated=args.guard)
 
 
 def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:

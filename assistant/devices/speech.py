@@ -54,7 +54,6 @@ class Speaker:
 
     def __init__(self, voice: Voice) -> None:
         self.voice = voice
-        self._folder = tempfile.TemporaryDirectory(prefix="traycall-")
         with contextlib.redirect_stdout(io.StringIO()):
             self._engine = _engine(voice)
 
@@ -71,13 +70,12 @@ class Speaker:
         return sorted({str(voice.id) for voice in self._engine.getProperty("voices")})
 
     def _raw(self, words: str) -> NDArray[np.float64]:
-        file = Path(self._folder.name) / "phrase.wav"
-        file.unlink(missing_ok=True)
         try:
-            with contextlib.redirect_stdout(io.StringIO()):
+            with tempfile.TemporaryDirectory(prefix="traycall-") as folder, contextlib.redirect_stdout(io.StringIO()):
+                file = Path(folder) / "phrase.wav"
                 self._engine.save_to_file(words, str(file))
                 self._engine.runAndWait()
-            rate, samples = _read(file)
+                rate, samples = _read(file)
         except (OSError, EOFError, wave.Error, RuntimeError, ValueError) as error:
             raise SpeechFailed(f"the voice did not speak: {error}") from error
         if not len(samples) or not np.abs(samples).max() > QUIET:
@@ -144,7 +142,7 @@ def _choose(engine: Any, name: str) -> None:
             engine.setProperty("voice", english[0])
 
 
-def is_known(voice: Voice, names: list[str], known_as: str) -> bool:
+def is_known(voice: Voice, known_as: str) -> bool:
     """Whether the voice that speaks is the one that was asked for; the shipped default is at home on Linux alone."""
     if voice.name == Voice().name and not sys.platform.startswith("linux"):
         return True
@@ -172,8 +170,9 @@ def resampled(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
 
 def clearer(samples: NDArray[np.float64]) -> NDArray[np.float64]:
     """Quiet sounds nearer to the loud ones (gain = envelope^-0.4) and a lift between 1.5 and 4 kHz, against water."""
-    window = RATE // 50
-    envelope = np.sqrt(np.convolve(samples**2, np.ones(window) / window, "same")) + 1e-9
+    half = RATE // 100
+    power = np.cumsum(np.concatenate([np.zeros(half + 1), samples**2, np.zeros(half)]))
+    envelope = np.sqrt(np.maximum(power[2 * half :] - power[: -2 * half], 0)[: len(samples)] / (2 * half)) + 1e-9
     floor = envelope.max() * 0.03
     pressed = samples * np.maximum(envelope, floor) ** -0.4
     spectrum = np.fft.rfft(pressed)
@@ -195,7 +194,7 @@ def main(argv: list[str]) -> None:
             _keep(kept_as(folder, voice, json.loads(line)), speaker.say(json.loads(line)))
         except (SpeechFailed, OSError) as error:
             why = str(error)
-        known = speaker is None or is_known(voice, speaker.names(), speaker.known_as())
+        known = speaker is None or is_known(voice, speaker.known_as())
         answers.write(json.dumps({"why": why, "known": known}) + "\n")
         answers.flush()
     os._exit(0)

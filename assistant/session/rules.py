@@ -13,6 +13,7 @@ from assistant.session import happenings as h
 from assistant.session.bench import Bench, Reading, ends, law_time, move_on
 from assistant.session.copy import Copy
 from assistant.session.taps import TAPS, Answer, Done, Refused, shift, tapped, where_is, why_nothing
+from assistant.trade.quantities import Misread
 
 COLDEST, HOTTEST = 5.0, 40.0
 """A reading outside of these is a slip of the tongue (degrees Celsius)."""
@@ -154,12 +155,19 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
     if not COLDEST <= happening.celsius <= HOTTEST:
         return Refused(words.NO_SUCH_TEMPERATURE)
     after = replace(bench, readings=(*bench.readings, Reading(at, happening.tray, happening.celsius)))
+    try:
+        return Done(after, _new_time(bench, happening))
+    except Misread:
+        return Refused(words.NO_SUCH_TEMPERATURE)
+
+
+def _new_time(bench: Bench, happening: h.Reading) -> str:
     said = words.temperature(happening.celsius)
     for step in bench.plan.recipe.steps:
         if isinstance(step, Develop) and step.tray == happening.tray and step.temperature_law and step.target:
             rated = bench.plan.recipe.trays[step.tray].temperature
             said = words.new_time(said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius))
-    return Done(after, said)
+    return said
 
 
 def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:

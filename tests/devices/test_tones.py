@@ -1,5 +1,7 @@
 """The palette: no clicks, the right part of the spectrum, and no tone to be taken for another, even over water."""
 
+import itertools
+
 import numpy as np
 import pytest
 from scipy.signal import fftconvolve
@@ -75,7 +77,7 @@ def heard_as(samples):
     rows = []
     for part in whole.reshape(12, span):
         power = np.abs(np.fft.rfft(part * np.hanning(span))) ** 2
-        rows.append([power[(pitch >= a) & (pitch < b)].sum() for a, b in zip(bands, bands[1:], strict=False)])
+        rows.append([power[(pitch >= a) & (pitch < b)].sum() for a, b in itertools.pairwise(bands)])
     table = np.array(rows)
     return np.maximum(10 * np.log10(table / table.max() + 1e-9), -40)
 

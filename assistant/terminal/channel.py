@@ -1,0 +1,36 @@
+"""The private channel by which a program asks the gate for another level: a string in its own output.
+
+It is an application program command (ECMA-48 APC), which every terminal ignores and the gate never lets through. It
+carries a key that only the program was given, so that nothing a recipe or a library prints can light a dark screen.
+"""
+
+import os
+import secrets
+from collections.abc import Mapping
+
+GATE = "TRAYCALL_GATE"
+"""In the environment of a guarded program: the process that guards it, and the key."""
+_NAME = "traycall"
+
+
+def new_key() -> str:
+    """A key for one program."""
+    return secrets.token_hex(8)
+
+
+def request(key: str, level: str) -> str:
+    """The string that asks for a level."""
+    return f"\x1b_{_NAME};{key};{level}\x1b\\"
+
+
+def read(body: str, key: str) -> str | None:
+    """The level asked for by the body of an application program command; None if it is not ours or lacks the key."""
+    name, _, rest = body.partition(";")
+    given, _, level = rest.partition(";")
+    return level if name == _NAME and key and secrets.compare_digest(given, key) else None
+
+
+def guarded_key(environment: Mapping[str, str]) -> str | None:
+    """The key, if the process that started this one is the one that guards it; otherwise None: nobody guards us."""
+    guardian, _, key = environment.get(GATE, "").partition(":")
+    return key or None if guardian == str(os.getppid()) else None

@@ -1,0 +1,95 @@
+"""The output gate: an allow-list between a program and the terminal. Text in, safe text out; it writes nothing itself.
+
+Whatever comes in, what leaves is letters, cursor moves, erasing, scrolling, a few modes and one shape of colour
+instruction. All that is not named here is dropped. Blackout is done here too: what is painted is swallowed.
+"""
+
+import re
+
+from assistant.terminal import channel, inks, ownership
+from assistant.terminal.letters import drawable
+from assistant.terminal.levels import DEFAULT, LEVELS, peak
+from assistant.terminal.pen import Pen, after, reds
+from assistant.terminal.tokens import Cutter, Token
+
+_MOVES = frozenset("HfABCDEFGd`Iar")
+"""Finals that move the cursor or set the scroll region."""
+_ERASES = frozenset("JKXLMP@ST")
+"""Finals that bring up new ground, which takes the colour that is set: so the colour goes before them."""
+_MODES = frozenset(["7", "1000", "1002", "1003", "1004", "1006", "1015", "2004", "2026"])
+"""Private modes a program may set: wrapping, mouse, focus, pasting, held painting. The cursor and the screen are ours."""
+_PLAIN = re.compile(r"(?:\d{0,4};){0,4}\d{0,4}\Z")
+_KEYBOARD = re.compile(r"[<=>?][\d;]{0,8}u\Z")
+"""The progressive keyboard protocol: push, pop, set, ask."""
+_SYNC_QUERY = "?2026$p"
+
+
+class Gate:
+    """Holds the pen, the level and what the terminal was last told."""
+
+    def __init__(self, kind: str = "true", level: str = DEFAULT, key: str = "", console: bool = False) -> None:
+        self.kind = kind
+        self.level = level
+        self._console = console
+        self._key = key
+        self._cutter = Cutter()
+        self._pen = Pen()
+        self._told = ""
+
+    @property
+    def dark(self) -> bool:
+        """Whether nothing is painted at all."""
+        return LEVELS[self.level] == 0
+
+    def feed(self, chunk: str) -> str:
+        """What may leave of what the program has written so far."""
+        return "".join([self._pass(token) for token in self._cutter.feed(chunk)])
+
+    def set_level(self, level: str) -> str:
+        """Change the brightness: the screen goes black until the program paints it anew. ValueError for no such level."""
+        ceiling = peak(level)
+        self.level = level
+        self._told = inks.black(self.kind)
+        return ownership.colours(self.kind, ceiling, self._console) + ownership.wipe(self.kind)
+
+    def forget(self) -> None:
+        """Begin anew after a fault, or after another hand wrote to the terminal: nothing begun, no pen, nothing told."""
+        self._cutter = Cutter()
+        self._pen = Pen()
+        self._told = ""
+
+    def _pass(self, token: Token) -> str:
+        if token.kind == "text":
+            return "" if self.dark else self._ink() + drawable(token.body)
+        if token.kind == "csi":
+            return self._sequence(token.body)
+        if token.kind == "control":
+            return self._ink() + token.body if token.body in "\n\r\b\t" and not self.dark else ""
+        if token.kind == "apc":
+            level = channel.read(token.body, self._key)
+            return self.set_level(level) if level in LEVELS else ""
+        return ""
+
+    def _sequence(self, body: str) -> str:
+        parameters, final = body[:-1], body[-1]
+        plain = _PLAIN.match(parameters) is not None
+        if final == "m" and parameters[:1] not in tuple("<=>?") and parameters.isascii():
+            self._pen = after(self._pen, parameters)  # written later, just before ink
+            return ""
+        if final in "hl" and parameters.startswith("?"):
+            kept = [mode for mode in parameters[1:].split(";") if mode in _MODES]
+            return f"\x1b[?{';'.join(kept)}{final}" if kept else ""
+        if body == _SYNC_QUERY or _KEYBOARD.match(body):
+            return f"\x1b[{body}"
+        if self.dark or not plain:
+            return ""
+        if final in _ERASES:
+            return self._ink() + f"\x1b[{body}"
+        return f"\x1b[{body}" if final in _MOVES else ""
+
+    def _ink(self) -> str:
+        wanted = inks.ink(self.kind, LEVELS[self.level], *reds(self._pen))
+        if wanted == self._told:
+            return ""
+        self._told = wanted
+        return wanted

@@ -1,0 +1,118 @@
+"""What a program wants its next letters to look like, reduced to one red for the letters and one for the ground.
+
+Reads every way of naming a colour (ECMA-48 SGR with ISO 8613-6 colours, in semicolons or colons) and knows nothing
+of terminals. Reds here are on the design scale, 0 to 255; the level dims them later, in `inks`.
+"""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+RGB = tuple[int, int, int]
+
+TEXT = 200
+"""Ordinary text, on the design scale."""
+GROUND_MOST = 64
+"""The lightest ground: a filled stripe lights more than all the text of a screen, so grounds stay a quarter."""
+APART = 90
+"""Two colours that fold onto one red are drawn at least this far apart on a ground that is not black."""
+DIM = 0.66
+_CUBE = (0, 95, 135, 175, 215, 255)
+
+
+class Pen(NamedTuple):
+    """The look asked for; None is the terminal's own colour."""
+
+    fore: RGB | None = None
+    back: RGB | None = None
+    swapped: bool = False
+    dim: bool = False
+    hidden: bool = False
+
+
+_SWITCHES: dict[int, tuple[str, bool]] = {
+    2: ("dim", True),
+    22: ("dim", False),
+    7: ("swapped", True),
+    27: ("swapped", False),
+    8: ("hidden", True),
+    28: ("hidden", False),
+}
+"""The attributes heeded. Bold, italic, underline and blinking are not: some terminals show them as other colours."""
+
+
+def indexed(number: int) -> RGB:
+    """The colour of an index: the sixteen by their names, then xterm's cube and greys."""
+    if number == 8:
+        return (110, 110, 110)
+    if number < 16:
+        full = 190 if number < 8 else 255
+        return (full if number & 1 else 0, full if number & 2 else 0, full if number & 4 else 0)
+    if number < 232:
+        red, rest = divmod(number - 16, 36)
+        return (_CUBE[red], _CUBE[rest // 6], _CUBE[rest % 6])
+    grey = 8 + 10 * (min(number, 255) - 232)
+    return (grey, grey, grey)
+
+
+@lru_cache(maxsize=4096)
+def after(pen: Pen, parameters: str) -> Pen:
+    """The pen after one SGR instruction, `parameters` being what stands between `CSI` and `m`."""
+    groups = parameters.split(";")
+    at = 0
+    while at < len(groups):
+        parts = _numbers(groups[at].split(":"))
+        if parts[0] in (38, 48, 58):
+            if len(parts) == 1:
+                parts += _numbers(groups[at + 1 : at + 5])
+                at += {2: 4, 5: 2}.get(parts[1] if len(parts) > 1 else 0, 1)
+            elif len(parts) > 5 and parts[1] == 2:
+                del parts[2]  # the colon form may name a colour space before red, green and blue
+            pen = _coloured(pen, parts)
+        else:
+            pen = _switched(pen, parts[0])
+        at += 1
+    return pen
+
+
+def _numbers(words: list[str]) -> list[int]:
+    return [int(word) if word.isdecimal() and len(word) < 7 else 0 for word in words]
+
+
+def _coloured(pen: Pen, parts: list[int]) -> Pen:
+    colour: RGB | None = None
+    if len(parts) >= 5 and parts[1] == 2:
+        colour = (min(255, parts[2]), min(255, parts[3]), min(255, parts[4]))
+    elif len(parts) >= 3 and parts[1] == 5:
+        colour = indexed(min(255, parts[2]))
+    if parts[0] == 38:
+        return pen._replace(fore=colour)
+    return pen._replace(back=colour) if parts[0] == 48 else pen
+
+
+def _switched(pen: Pen, code: int) -> Pen:
+    if code == 0:
+        return Pen()
+    if code in _SWITCHES:
+        name, on = _SWITCHES[code]
+        return pen._replace(**{name: on})  # type: ignore[arg-type]  # every switch is a bool
+    if code == 39 or 30 <= code <= 37 or 90 <= code <= 97:
+        return pen._replace(fore=None if code == 39 else indexed(code - 30 if code < 90 else code - 82))
+    if code == 49 or 40 <= code <= 47 or 100 <= code <= 107:
+        return pen._replace(back=None if code == 49 else indexed(code - 40 if code < 100 else code - 92))
+    return pen
+
+
+@lru_cache(maxsize=4096)
+def reds(pen: Pen) -> tuple[int, int]:
+    """The red of the letters and the red of the ground, 0 to 255 on the design scale."""
+    fore = TEXT if pen.fore is None else max(pen.fore)
+    back = 0 if pen.back is None else max(pen.back)
+    one_colour = pen.fore is not None and pen.fore == (pen.back or (0, 0, 0))
+    if pen.swapped:
+        fore, back = back, fore
+    if pen.dim:
+        fore = round(back + (fore - back) * DIM)
+    back = min(back, GROUND_MOST)
+    if pen.hidden or one_colour:
+        return back, back
+    return (max(fore, back + APART) if back else fore), back
