@@ -6,7 +6,7 @@ VENV   ?= .venv
 RECIPE ?= recipes/slipway-edition.yaml
 BIN     = $(VENV)/bin
 
-.PHONY: run test check bench dark clean
+.PHONY: run test check bench clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall run $(RECIPE); \
@@ -24,9 +24,6 @@ check: $(VENV)/.test
 
 bench: $(VENV)/.test
 	$(BIN)/python -m bench
-
-dark: $(VENV)/.test
-	$(BIN)/python tests/dark/pixels.py
 
 $(VENV)/.run: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run

@@ -102,8 +102,20 @@ def _opened(args: argparse.Namespace, journal: "Journal") -> Opened:
     if args.resume:
         raise Refusal("There is no session to go on with: every one was ended.")
     if args.recipe is None:
-        raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
+        _choose(args)
     return _begun(args, journal)
+
+
+def _choose(args: argparse.Namespace) -> None:
+    """Which recipe and how many copies: asked on the screen, or in a sentence where there is none."""
+    if args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
+    from assistant.screens.choosing import Offered, choose
+
+    chosen = choose([Offered(name, open_recipe(Path(name)).recipe) for name in _shipped()], gated=args.guard)
+    if chosen is None:
+        raise Refusal("Nothing was chosen.")
+    args.recipe, args.copies = Path(chosen.name), chosen.copies
 
 
 def _shipped() -> list[str]:
