@@ -18,6 +18,9 @@ def loaded(words):
     return done.stdout.splitlines()[-1]
 
 
-@pytest.mark.parametrize("words", [["--help"], ["check", "recipes/slipway-edition.yaml"], ["schema"], ["rehearse", "contact-proof"]])
+CALLS = (["--help"], ["check", "recipes/slipway-edition.yaml"], ["schema"], ["rehearse", "contact-proof"])
+
+
+@pytest.mark.parametrize("words", CALLS)
 def test_nothing_heavy_is_read(words):
     assert loaded(words) == "LOADED []"
