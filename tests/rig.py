@@ -55,7 +55,7 @@ class Rig:
         self.env |= {
             "HOME": f"{self.folder}/home",
             "XDG_RUNTIME_DIR": f"{self.folder}/run",
-            "XDG_CONFIG_HOME": f"{self.folder}/home/.config",
+            "XDG_CONFIG_HOME": str(self.folder / "home" / ".config"),
             "PULSE_RUNTIME_PATH": f"{self.folder}/run/pulse",
             "PULSE_STATE_PATH": f"{self.folder}/state",
             "PULSE_SERVER": f"unix:{self.folder}/run/native",
@@ -63,7 +63,7 @@ class Rig:
             "PULSE_COOKIE": f"{self.folder}/cookie",
             "ALSA_CONFIG_PATH": f"{self.folder}/asound.conf",
             "PULSE_SINK": "rig",
-            "TRAYCALL_HOME": f"{self.folder}/home/traycall",
+            "TRAYCALL_HOME": str(self.folder / "home" / "traycall"),
         }
         self.server: subprocess.Popen[bytes] | None = None
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.cli.opening import Refusal, frozen_score
+from assistant.cli.rehearse import stay_object
 from assistant.recipe.model import Recipe
 from assistant.records.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes, through
 from assistant.records.edition import edition_sheet, span
@@ -18,7 +19,7 @@ from assistant.records.file import JournalFault
 from assistant.records.journal import Journal
 from assistant.records.kept import Session
 from assistant.records.printed import Printed, printed, state
-from assistant.session.copy import Copy, Stay
+from assistant.session.copy import Copy
 from assistant.session.happenings import as_row
 
 
@@ -180,7 +181,7 @@ def as_object(record: Printed) -> dict[str, Any]:
         "ended_ms": session.ended,
         "lived_ms": session.lived,
         "sheets": [_sheet(copy) for copy in bench.copies],
-        "stays": [_stay(stay) for stay in record.stays],
+        "stays": [stay_object(stay) for stay in record.stays],
         "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
         "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in bench.emerged],
         "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in bench.readings],
@@ -198,16 +199,3 @@ def as_object(record: Printed) -> dict[str, Any]:
 def _sheet(copy: Copy) -> dict[str, Any]:
     toned = next((stay.lasted for stay in copy.stays if stay.kind == "tone"), None)
     return {"copy": copy.number, "state": state(copy), "toned_ms": toned}
-
-
-def _stay(stay: Stay) -> dict[str, Any]:
-    return {
-        "copy": stay.copy,
-        "step": stay.kind,
-        "name": stay.name,
-        "tray": stay.tray,
-        "from_ms": stay.from_ms,
-        "to_ms": stay.to_ms,
-        "target_ms": stay.target_ms,
-        "verdict": stay.verdict,
-    }

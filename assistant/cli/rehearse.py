@@ -11,6 +11,7 @@ from assistant.cli.opening import Refusal, open_score
 from assistant.cli.transcript import clock, line, shown
 from assistant.score import words
 from assistant.session.bench import Bench
+from assistant.session.copy import Stay
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.session.script import BadScript, read_script, span
 
@@ -20,9 +21,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file")
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("--json", action="store_true", help="one JSON object in place of the transcript")
-    parser.add_argument(
-        "--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ..."
-    )
+    parser.add_argument("--script", type=Path, metavar="FILE", help="play the hands from a file: `<time> tap`, `void 2`, ...")
     add = parser.add_argument
     add("--sound", type=Path, metavar="FILE", help="a sound file (.wav .flac .ogg .mp3), with a cue sheet beside it")
     add("--gap", metavar="SPAN", default="", help="with --sound: so long is left for every hand, and said (default: 20s)")
@@ -106,20 +105,21 @@ def as_object(played: Rehearsal) -> dict[str, Any]:
         "copies": bench.plan.copies,
         "ends_ms": played.ends,
         "cues": [
-            {"at_ms": cue.at, "copy": cue.copy, "step": cue.step, "kind": cue.kind, "words": cue.words}
-            for cue in played.heard
+            {"at_ms": cue.at, "copy": cue.copy, "step": cue.step, "kind": cue.kind, "words": cue.words} for cue in played.heard
         ],
-        "stays": [
-            {
-                "copy": stay.copy,
-                "step": stay.kind,
-                "name": stay.name,
-                "tray": stay.tray,
-                "from_ms": stay.from_ms,
-                "to_ms": stay.to_ms,
-                "target_ms": stay.target_ms,
-                "verdict": stay.verdict,
-            }
-            for stay in played.stays
-        ],
+        "stays": [stay_object(stay) for stay in played.stays],
+    }
+
+
+def stay_object(stay: Stay) -> dict[str, Any]:
+    """A stay as it stands in every JSON answer."""
+    return {
+        "copy": stay.copy,
+        "step": stay.kind,
+        "name": stay.name,
+        "tray": stay.tray,
+        "from_ms": stay.from_ms,
+        "to_ms": stay.to_ms,
+        "target_ms": stay.target_ms,
+        "verdict": stay.verdict,
     }
