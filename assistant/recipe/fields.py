@@ -7,7 +7,7 @@ What a value means beside others is no business of this module.
 from collections.abc import Callable
 from typing import Annotated, Literal, TypeAlias, TypeVar
 
-from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, WithJsonSchema
 
 from assistant.trade import quantities as q
 
@@ -144,6 +144,16 @@ Factor: TypeAlias = Annotated[
     _read(q.parse_number),
     WithJsonSchema({"type": "number", "exclusiveMinimum": 0, "maximum": 1000}),
 ]
+
+
+def _above_one(factor: float) -> float:
+    if factor <= 1:
+        raise q.Misread(f"a factor of {factor:g} develops no longer than the first tone takes", "write more than 1, like 5")
+    return factor
+
+
+TimesFirstTone: TypeAlias = Annotated[Factor, AfterValidator(_above_one)]
+"""How many times the first tone's time a development takes."""
 
 MOST_COPIES = 60
 

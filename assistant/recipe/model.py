@@ -27,6 +27,7 @@ from assistant.recipe.fields import (
     Stops,
     Strips,
     Temperature,
+    TimesFirstTone,
     Volume,
     Words,
     YesNo,
@@ -161,7 +162,7 @@ class Develop(Wet):
     kind: Literal["develop"] = "develop"
     name: Words = "Developer"
     begin: Begin = "by hand"
-    factor: Factor | None = None
+    factor: TimesFirstTone | None = None
 
 
 class Stop(Wet):
