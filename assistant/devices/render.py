@@ -118,7 +118,7 @@ def _writer(file: Path) -> Iterator[Callable[[Samples], object]]:
     half = file.with_name(f".{file.stem}.half{file.suffix}")
     try:
         if file.suffix.lower() == ".wav":
-            with wave.open(str(half), "wb") as out:
+            with half.open("wb") as opened, wave.open(opened, "wb") as out:
                 out.setparams((1, 2, RATE, 0, "NONE", ""))
                 yield lambda piece: out.writeframesraw(piece.astype("<i2").tobytes())
         else:
