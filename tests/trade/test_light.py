@@ -25,8 +25,8 @@ def after(seconds: float, change: exposure.Change) -> int:
         (10, exposure.by_aperture(8, 11), 20_000),  # ISO 517 series [std] + math; the markings would give 18.906
         (12, exposure.by_aperture(5.6, 16), 96_000),  # ISO 517 series [std] + math
         (12, exposure.by_distance(800, 1000), 18_750),  # inverse-square law [math]
-        (10, exposure.by_magnification(2, 3), 17_778),  # thin-lens optics [mem]
-        (10, exposure.by_paper(500, 250), 20_000),  # ISO 6846 [std; P = 1000/H_m is mem]
+        (10, exposure.by_magnification(2, 3), 17_778),  # thin-lens optics, from memory
+        (10, exposure.by_paper(500, 250), 20_000),  # ISO 6846 [std]; P = 1000/H_m from memory
         (12, exposure.by_filter(1, 2), 24_000),  # practice: common practice, no source
     ],
     ids=lambda value: getattr(value, "what", ""),
