@@ -36,9 +36,9 @@ def guard(argv: list[str], kind: str, level: str) -> int:
         _, status = os.waitpid(pid, 0)
         code = os.waitstatus_to_exitcode(status)
         if not ended:
-            _wait_for_lights(kind, level, code)
+            _wait_for_lights(kind, gate.level, code)
         else:
-            _write(ownership.resign(kind, peak(level), cursor=True))
+            _write(ownership.resign(kind, peak(gate.level), cursor=True))
     return code if code >= 0 else 128 - code
 
 
