@@ -27,7 +27,8 @@ def read(body: str, key: str) -> str | None:
     """The level asked for by the body of an application program command; None if it is not ours or lacks the key."""
     name, _, rest = body.partition(";")
     given, _, level = rest.partition(";")
-    return level if name == _NAME and key and secrets.compare_digest(given, key) else None
+    ours = name == _NAME and key and secrets.compare_digest(given.encode("utf-8", "replace"), key.encode())
+    return level if ours else None
 
 
 def guarded_key(environment: Mapping[str, str]) -> str | None:

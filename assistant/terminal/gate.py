@@ -18,6 +18,7 @@ _ERASES = frozenset("JKXLMP@ST")
 """Finals that bring up new ground, which takes the colour that is set: so the colour goes before them."""
 _MODES = frozenset(["7", "1000", "1002", "1003", "1004", "1006", "1015", "2004", "2026"])
 """Private modes a program may set: wrapping, mouse, focus, pasting, held painting. The cursor and the screen are ours."""
+_LOOKS = re.compile(r"[\d;:]*\Z")
 _PLAIN = re.compile(r"(?:\d{0,4};){0,4}\d{0,4}\Z")
 _KEYBOARD = re.compile(r"[<=>?][\d;]{0,8}u\Z")
 """The progressive keyboard protocol: push, pop, set, ask."""
@@ -72,8 +73,7 @@ class Gate:
 
     def _sequence(self, body: str) -> str:
         parameters, final = body[:-1], body[-1]
-        plain = _PLAIN.match(parameters) is not None
-        if final == "m" and parameters[:1] not in tuple("<=>?") and parameters.isascii():
+        if final == "m" and _LOOKS.match(parameters):
             self._pen = after(self._pen, parameters)  # written later, just before ink
             return ""
         if final in "hl" and parameters.startswith("?"):
@@ -81,7 +81,7 @@ class Gate:
             return f"\x1b[?{';'.join(kept)}{final}" if kept else ""
         if body == _SYNC_QUERY or _KEYBOARD.match(body):
             return f"\x1b[{body}"
-        if self.dark or not plain:
+        if self.dark or not _PLAIN.match(parameters):
             return ""
         if final in _ERASES:
             return self._ink() + f"\x1b[{body}"

@@ -4,6 +4,7 @@ Reads every way of naming a colour (ECMA-48 SGR with ISO 8613-6 colours, in semi
 of terminals. Reds here are on the design scale, 0 to 255; the level dims them later, in `inks`.
 """
 
+from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -29,15 +30,18 @@ class Pen(NamedTuple):
     hidden: bool = False
 
 
-_SWITCHES: dict[int, tuple[str, bool]] = {
-    2: ("dim", True),
-    22: ("dim", False),
-    7: ("swapped", True),
-    27: ("swapped", False),
-    8: ("hidden", True),
-    28: ("hidden", False),
+_SWITCHES: dict[int, Callable[[Pen], Pen]] = {
+    0: lambda pen: Pen(),
+    2: lambda pen: pen._replace(dim=True),
+    22: lambda pen: pen._replace(dim=False),
+    7: lambda pen: pen._replace(swapped=True),
+    27: lambda pen: pen._replace(swapped=False),
+    8: lambda pen: pen._replace(hidden=True),
+    28: lambda pen: pen._replace(hidden=False),
+    39: lambda pen: pen._replace(fore=None),
+    49: lambda pen: pen._replace(back=None),
 }
-"""The attributes heeded. Bold, italic, underline and blinking are not: some terminals show them as other colours."""
+"""The codes heeded, colours apart. Bold, italic, underline and blinking are not: some terminals show them as other colours."""
 
 
 def indexed(number: int) -> RGB:
@@ -90,15 +94,12 @@ def _coloured(pen: Pen, parts: list[int]) -> Pen:
 
 
 def _switched(pen: Pen, code: int) -> Pen:
-    if code == 0:
-        return Pen()
     if code in _SWITCHES:
-        name, on = _SWITCHES[code]
-        return pen._replace(**{name: on})  # type: ignore[arg-type]  # every switch is a bool
-    if code == 39 or 30 <= code <= 37 or 90 <= code <= 97:
-        return pen._replace(fore=None if code == 39 else indexed(code - 30 if code < 90 else code - 82))
-    if code == 49 or 40 <= code <= 47 or 100 <= code <= 107:
-        return pen._replace(back=None if code == 49 else indexed(code - 40 if code < 100 else code - 92))
+        return _SWITCHES[code](pen)
+    if 30 <= code <= 37 or 90 <= code <= 97:
+        return pen._replace(fore=indexed(code - 30 if code < 90 else code - 82))
+    if 40 <= code <= 47 or 100 <= code <= 107:
+        return pen._replace(back=indexed(code - 40 if code < 100 else code - 92))
     return pen
 
 
