@@ -54,19 +54,19 @@ def _guarded(args: argparse.Namespace) -> int:
     import os
 
     from assistant.terminal.channel import guarded_key
-    from assistant.terminal.choice import NotDark, kind
 
     if guarded_key(os.environ) or args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
         return _run(args)
     if args.recipe is not None:
         score_of(open_recipe(args.recipe), args.copies)
-    try:
-        colours = kind(os.environ)
-    except NotDark as error:
-        raise Refusal(f"{error} Or without --guard: then only the program itself keeps to red.") from None
-    from assistant.terminal.supervisor import guard
+    from assistant.terminal.launch import Refused, guard
 
-    return guard([sys.executable, "-m", "assistant", *sys.argv[1:]], colours, args.light)
+    program = [sys.executable, "-m", "assistant"]
+    again = [*program, "run", "--resume", "--guard", "--light", args.light, *(["--silent"] if args.silent else [])]
+    try:
+        return guard([*program, *sys.argv[1:]], args.light, again)
+    except Refused as error:
+        raise Refusal(f"{error} Or without --guard: then only the program itself keeps to red.") from None
 
 
 @dataclass(frozen=True)

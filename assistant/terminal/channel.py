@@ -10,6 +10,8 @@ from collections.abc import Mapping
 
 GATE = "TRAYCALL_GATE"
 """In the environment of a guarded program: the process that guards it, and the key."""
+CAUTION = "TRAYCALL_SCREEN_CAUTION"
+"""In the environment of a program in the dark: one sentence on what could not be proved of the terminal, or ""."""
 _NAME = "traycall"
 
 

@@ -1,146 +1,186 @@
-"""The supervisor: holds the real terminal and runs the program on an inner one, through the gate.
+"""Runs a program on a terminal of its own and passes what it paints through the gate to the real one.
 
-The program never has the real terminal in hand, so neither a crash nor a kill nor a library that writes where it
-should not can light it. When the program is over the terminal stays dark until `lights` is typed.
+The program never has a descriptor of the real terminal, so that a crash, a kill, a library that writes on standard error
+or a child that opens the terminal by name reaches nothing but the gate. Keys go the other way untouched.
 """
 
 import codecs
-import contextlib
 import fcntl
 import os
-import pty
 import select
 import signal
 import struct
 import termios
-import tty
-from collections.abc import Iterator, Mapping
-from types import FrameType
+import time
+from collections.abc import Mapping
+from typing import NamedTuple
 
-from assistant.terminal import black, channel, inks, ownership
-from assistant.terminal.gate import Gate
-from assistant.terminal.levels import peak
-from assistant.terminal.pen import TEXT
+from assistant.terminal.holder import ENDINGS, KEYBOARD, Holder
+from assistant.terminal.sluice import Sluice
 
-_SIZE = "HHHH"
-
-
-def guard(argv: list[str], kind: str, level: str) -> int:
-    """Run a program behind the gate; its exit code, or 128 and the number of the signal that ended it."""
-    key = channel.new_key()
-    gate = Gate(kind, level, key)
-    _write(black.first() + ownership.take(kind, peak(level)))
-    pid, inner = _start(argv, key)
-    with _raw(), _signals(pid, inner) as ended:
-        _pass_on(gate, inner)
-        _, status = os.waitpid(pid, 0)
-        code = os.waitstatus_to_exitcode(status)
-        if not ended:
-            _wait_for_lights(kind, gate.level, code)
-        else:
-            _write(ownership.resign(kind, peak(gate.level), cursor=True))
-    return code if code >= 0 else 128 - code
+_PATIENCE = 3.0
+"""Seconds a program has to end itself before it is ended."""
+_KEYS_KEPT = 1 << 16
+_LAST_WORDS = 1 << 20
+"""Bytes read of a dead program, whose children may go on writing for ever."""
 
 
-def _start(argv: list[str], key: str) -> tuple[int, int]:
-    environment = _environment(os.environ, key)
-    size = fcntl.ioctl(0, termios.TIOCGWINSZ, b"\0" * 8)
-    pid, inner = pty.fork()
-    if pid == 0:
+class Ending(NamedTuple):
+    """How a program ended: its exit code (128 and the signal's number if killed), and who was asked to end it."""
+
+    code: int
+    told_by: int = 0
+    """The signal that this process was sent; 0 when the program ended by itself."""
+
+
+class Supervisor:
+    """One program on an inner terminal."""
+
+    def __init__(self, holder: Holder) -> None:
+        self._holder = holder
+        self._sluice = Sluice(holder.screen)
+        self._letters = codecs.getincrementaldecoder("utf-8")("replace")
+        self._keys = b""
+        self._watched = {KEYBOARD}
+        self._told_by = 0
+        self._give_up_at: float | None = None
+        self._status: int | None = None
+
+    def run(self, argv: list[str], environment: Mapping[str, str]) -> Ending:
+        """Start the program and serve it until it ends. Signals to this process are passed on to it."""
+        self._bell, ring = os.pipe()
+        os.set_blocking(ring, False)
+        heard = (signal.SIGWINCH, signal.SIGCHLD, signal.SIGCONT, signal.SIGTSTP, *ENDINGS)
+        before = {number: signal.signal(number, lambda *_: None) for number in heard}
+        old_ring = signal.set_wakeup_fd(ring, warn_on_full_buffer=False)
         try:
-            os.execvpe(argv[0], argv, environment)
+            self._program, self._inner = _start(argv, environment, _size())
+            os.set_blocking(self._inner, False)
+            self._watched |= {self._inner, self._bell}
+            while self._status is None:
+                self._serve()
+            self._last_words()
         finally:
-            os._exit(127)
-    fcntl.ioctl(inner, termios.TIOCSWINSZ, size)
-    return pid, inner
+            signal.set_wakeup_fd(old_ring)
+            for number, handler in before.items():
+                signal.signal(number, handler)
+            for descriptor in (self._inner, self._bell, ring):
+                os.close(descriptor)
+        return Ending(self._status if self._status >= 0 else 128 - self._status, self._told_by)
+
+    def _serve(self) -> None:
+        patience = None if self._give_up_at is None else max(0.0, self._give_up_at - time.monotonic())
+        readers = self._watched - ({self._inner} if self._sluice.full else set())
+        writers = [self._sluice.screen] * self._sluice.waiting + [self._inner] * bool(self._keys)
+        ready, writable, _ = select.select(list(readers), writers, [], patience)
+        if self._bell in ready:
+            for number in os.read(self._bell, 256):
+                self._signalled(number)
+        if KEYBOARD in ready:
+            self._typed()
+        if self._inner in writable:
+            self._type_on()
+        if self._inner in ready:
+            self._painted()
+        if self._sluice.screen in writable:
+            self._sluice.pour()
+        if self._give_up_at is not None and time.monotonic() >= self._give_up_at:
+            self._give_up_at = None
+            self._send(signal.SIGKILL)
+
+    def _signalled(self, number: int) -> None:
+        if number == signal.SIGWINCH:
+            _resize(self._inner, _size())
+        elif number == signal.SIGCHLD:
+            ended, status = os.waitpid(self._program, os.WNOHANG)
+            if ended:
+                self._status = os.waitstatus_to_exitcode(status)
+        elif number == signal.SIGCONT:  # a shell has had the terminal meanwhile
+            self._holder.take()
+            self._send(signal.SIGWINCH)
+        elif number in ENDINGS:
+            self._told_by = number
+            self._stop(signal.Signals(number))
+
+    def _stop(self, number: signal.Signals) -> None:
+        self._send(number)
+        if self._give_up_at is None:
+            self._give_up_at = time.monotonic() + _PATIENCE
+
+    def _send(self, number: signal.Signals) -> None:
+        if self._status is None:
+            os.kill(self._program, number)
+
+    def _typed(self) -> None:
+        try:
+            came = os.read(KEYBOARD, 4096)
+        except OSError:
+            came = b""
+        if came:
+            self._keys = (self._keys + came)[:_KEYS_KEPT]
+            self._type_on()
+        else:  # the window is closed
+            self._watched.discard(KEYBOARD)
+            self._told_by = signal.SIGHUP
+            self._stop(signal.SIGHUP)
+
+    def _type_on(self) -> None:
+        try:
+            self._keys = self._keys[os.write(self._inner, self._keys) :]
+        except BlockingIOError:
+            return
+        except OSError:
+            self._keys = b""
+
+    def _painted(self) -> int:
+        """How many bytes were passed on; 0 when there is nothing now or nobody left to write."""
+        try:
+            came = os.read(self._inner, 65536)
+        except BlockingIOError:
+            return 0
+        except OSError:
+            came = b""
+        if not came:
+            self._watched.discard(self._inner)
+            return 0
+        try:
+            safe = self._holder.gate.feed(self._letters.decode(came))
+        except Exception:  # whatever went wrong, what it was about is lost and never passed
+            self._holder.gate.forget()
+            return len(came)
+        self._sluice.put(safe)
+        return len(came)
+
+    def _last_words(self) -> None:
+        left = _LAST_WORDS
+        while left > 0 and (came := self._painted()):
+            left -= came
+        self._sluice.empty(_PATIENCE)
 
 
-def _environment(outer: Mapping[str, str], key: str) -> dict[str, str]:
-    kept = {name: value for name, value in outer.items() if name != "NO_COLOR" and not name.startswith("TEXTUAL")}
-    return {**kept, "COLORTERM": "truecolor", channel.GATE: f"{os.getpid()}:{key}"}
-
-
-@contextlib.contextmanager
-def _raw() -> Iterator[None]:
-    before = termios.tcgetattr(0)
+def _start(argv: list[str], environment: Mapping[str, str], size: bytes) -> tuple[int, int]:
+    program, inner = os.forkpty()
+    if program:
+        _resize(inner, size)
+        return program, inner
     try:
-        tty.setraw(0)
-        yield
+        _resize(0, size)
+        lines = termios.tcgetattr(0)
+        lines[3] &= ~(termios.ECHO | termios.ICANON)  # early keys are kept for the program and not shown
+        termios.tcsetattr(0, termios.TCSANOW, lines)
+        os.execvpe(argv[0], argv, dict(environment))
+    except OSError as fault:
+        os.write(2, f"{argv[0]}: {fault.strerror}\r\n".encode())
     finally:
-        termios.tcsetattr(0, termios.TCSANOW, before)
+        os._exit(127)
 
 
-@contextlib.contextmanager
-def _signals(pid: int, inner: int) -> Iterator[list[int]]:
-    """Window sizes and ends are passed on; the list is filled by the signal that ended us."""
-    ended: list[int] = []
-
-    def resized(number: int, frame: FrameType | None) -> None:
-        with contextlib.suppress(OSError):
-            fcntl.ioctl(inner, termios.TIOCSWINSZ, fcntl.ioctl(0, termios.TIOCGWINSZ, struct.pack(_SIZE, 0, 0, 0, 0)))
-
-    def end(number: int, frame: FrameType | None) -> None:
-        ended.append(number)
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(pid, signal.SIGTERM)
-
-    handlers = {signal.SIGWINCH: resized, signal.SIGTERM: end, signal.SIGHUP: end}
-    before = {number: signal.signal(number, handler) for number, handler in handlers.items()}
+def _size() -> bytes:
     try:
-        yield ended
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
+        return fcntl.ioctl(KEYBOARD, termios.TIOCGWINSZ, bytes(8))
+    except OSError:
+        return struct.pack("HHHH", 24, 80, 0, 0)
 
 
-def _pass_on(gate: Gate, inner: int) -> None:
-    decoder = codecs.getincrementaldecoder("utf-8")("replace")
-    sources = [0, inner]
-    while True:
-        ready, _, _ = select.select(sources, [], [])
-        if 0 in ready:
-            typed = os.read(0, 4096)
-            if typed:
-                os.write(inner, typed)
-            else:
-                sources = [inner]
-        if inner in ready:
-            try:
-                shown = os.read(inner, 65536)
-            except OSError:
-                shown = b""
-            if not shown:
-                return
-            _write(_gated(gate, decoder.decode(shown)))
-
-
-def _gated(gate: Gate, text: str) -> str:
-    """What may leave; on a fault of the gate the piece is lost, never passed."""
-    try:
-        return gate.feed(text)
-    except Exception:
-        gate.forget()
-        return ""
-
-
-def _wait_for_lights(kind: str, level: str, code: int) -> None:
-    """One red line, and dark until the word is typed."""
-    why = "The session is over." if code == 0 else f"The program ended with {code}: traycall run --resume goes on."
-    ceiling = peak("paper" if level == "blackout" else level)
-    _write(ownership.MODES_OFF + ownership.wipe(kind) + inks.ink(kind, ceiling, TEXT, 0))
-    _write(f"\x1b[2;3H{why}\x1b[4;3HCover all paper, then type lights and press Enter.")
-    typed = ""
-    while (letter := os.read(0, 1)) != b"":
-        if letter in b"\r\n":
-            if typed == "lights":
-                break
-            typed = ""
-        else:
-            typed = (typed + letter.decode("latin-1"))[-32:]
-    _write(ownership.give_back())
-
-
-def _write(text: str) -> None:
-    left = text.encode()
-    while left:
-        left = left[os.write(1, left) :]
+def _resize(terminal: int, size: bytes) -> None:
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, size)

@@ -69,7 +69,7 @@ def test_a_killed_session_stays_dark_until_lights_is_typed(env):
     terminal.press(b" ")
     terminal.until("begin developer")
     os.kill(children(terminal.pid)[0], signal.SIGKILL)
-    terminal.until("then type lights and press Enter")
+    terminal.until("type  lights  and press Enter")
     assert terminal.bad == []
     assert terminal.seen > 10
     terminal.press(b"\x03q\rlight\r")
@@ -82,8 +82,8 @@ def test_a_killed_session_stays_dark_until_lights_is_typed(env):
 
 
 def guarded(code):
-    program = f"import sys; from assistant.terminal.supervisor import guard; code = {code!r}\n"
-    return ["-c", program + "sys.exit(guard([sys.executable, '-c', code], 'true', 'paper'))"]
+    program = f"import sys; from assistant.terminal.launch import guard; code = {code!r}\n"
+    return ["-c", program + "sys.exit(guard([sys.executable, '-c', code], 'paper'))"]
 
 
 def test_a_hostile_program_lights_nothing_and_the_judge_sees(env):

@@ -1,0 +1,108 @@
+"""Whoever has the terminal: takes it black, speaks a few lines on it, leaves it dark or lights it again.
+
+The gate is made here, since only who has asked the terminal knows how colours are written for it. Used by the supervisor
+and, without one, by the program itself; what the program paints goes through the gate in either case.
+"""
+
+import os
+import signal
+from types import FrameType
+
+from assistant.terminal import black, inks, ownership, probe
+from assistant.terminal.choice import Refused, Terminal, by_name, settled
+from assistant.terminal.gate import Gate
+from assistant.terminal.letters import drawable
+from assistant.terminal.levels import LEVELS, peak
+from assistant.terminal.pen import TEXT
+from assistant.terminal.sluice import open_screen, write_all
+
+KEYBOARD = 0
+_PATIENCE = 2.0
+ENDINGS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT) if hasattr(signal, "SIGHUP") else ()
+
+
+class Holder:
+    """Has the terminal on standard input and output, raw, with all of it black."""
+
+    def __init__(self, level: str, key: str) -> None:
+        peak(level)
+        likely = _likely()
+        import termios
+        import tty
+
+        self.screen = open_screen()
+        self._lines = termios.tcgetattr(KEYBOARD)
+        self.write(black.first(likely.console))
+        os.environ.pop(black.ALREADY, None)
+        tty.setraw(KEYBOARD, termios.TCSAFLUSH)
+        try:
+            self.terminal = settled(likely, None if likely.console else self._ask())
+        except Refused:
+            self.light(likely.console)
+            raise
+        self.gate = Gate(self.terminal.kind, level, key, self.terminal.console)
+        self.take()
+
+    def _ask(self) -> probe.Answers | None:
+        return probe.ask(self.write, lambda: os.read(KEYBOARD, 4096), KEYBOARD)
+
+    @property
+    def _peak(self) -> int:
+        return LEVELS[self.gate.level]
+
+    def write(self, text: str) -> bool:
+        """Write what is known to be safe; False if the terminal does not take it."""
+        return write_all(self.screen, text, _PATIENCE)
+
+    def take(self) -> None:
+        """All black, keys raw, at the gate's level; again after another program had the terminal."""
+        import tty
+
+        tty.setraw(KEYBOARD)
+        self.gate.forget()
+        self.write(ownership.take(self.terminal.kind, self._peak, self.terminal.console))
+
+    def say(self, *lines: str) -> None:
+        """Lines in red on an otherwise black screen; nothing at all in a blackout."""
+        self.gate.forget()
+        self.write(ownership.MODES_OFF + ownership.wipe(self.terminal.kind))
+        if not self.gate.dark:
+            placed = "".join(f"\x1b[{row};3H{drawable(line)}" for row, line in enumerate(lines, 3))
+            self.write(inks.ink(self.terminal.kind, self._peak, TEXT, 0) + placed)
+
+    def resign(self) -> None:
+        """Leave it dark for a shell: its prompt lands in red."""
+        cursor = self.terminal.obeys and not self.gate.dark
+        self.write(ownership.resign(self.terminal.kind, self._peak, cursor))
+        self._line_settings_back()
+
+    def light(self, console: bool = False) -> None:
+        """Lights on: the terminal as it was."""
+        self.write(ownership.give_back(console))
+        self._line_settings_back()
+
+    def _line_settings_back(self) -> None:
+        import termios
+
+        try:
+            termios.tcsetattr(KEYBOARD, termios.TCSAFLUSH, self._lines)
+        except termios.error:
+            return  # the terminal is gone
+
+    def resign_on_signals(self) -> None:
+        """From now on a signal that ends this process leaves the terminal dark first."""
+        for number in ENDINGS:
+            signal.signal(number, self._end)
+
+    def _end(self, number: int, _frame: FrameType | None) -> None:
+        self.resign()
+        signal.signal(number, signal.SIG_DFL)
+        os.kill(os.getpid(), number)
+
+
+def _likely() -> Terminal:
+    if os.name != "posix":
+        raise Refused("On this system traycall cannot keep the terminal dark: add --plain, which shows text and is not dark.")
+    if not (os.isatty(KEYBOARD) and os.isatty(1)):
+        raise Refused("There is no terminal here to keep dark: start traycall in one, or add --plain.")
+    return by_name(os.environ)
