@@ -3,7 +3,6 @@
 It decides nothing. Red on black, one widget, no colour but through the three strengths of a row.
 """
 
-import time
 from collections.abc import Callable
 
 from textual import events
@@ -29,7 +28,8 @@ JUST_NOW = "moved 5s"
 
 def waited(pressed: float) -> int:
     """How long a key has waited to be looked at (ms): a terminal that stops reading holds the screen up, not the hand."""
-    return max(0, int((time.monotonic() - pressed) * 1000))
+    now = events.Event().time  # by the clock that stamps keys, which is not the same one on every system
+    return max(0, int((now - pressed) * 1000))
 
 
 class SessionApp(App[None]):
