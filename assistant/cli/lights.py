@@ -1,6 +1,8 @@
-"""`traycall lights`: the terminal's own colours again, after a guarded session ended in the dark."""
+"""`traycall lights`: the terminal's own colours again, after a session that was left in the dark. Cover all paper first."""
 
 import argparse
+import contextlib
+import os
 import sys
 
 
@@ -9,9 +11,40 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the reset. Cover all paper first."""
+    """Colours, screen, cursor, mouse and line settings as a shell expects them; 1 where there is no terminal."""
     from assistant.terminal.ownership import give_back
 
-    sys.stdout.write(give_back())
-    sys.stdout.flush()
+    with contextlib.ExitStack() as open_files:
+        terminal = _terminal(open_files)
+        if terminal is None:
+            print("There is no terminal here to light.", file=sys.stderr)
+            return 1
+        os.write(terminal, give_back(console=os.environ.get("TERM") == "linux").encode())
+        _lines_as_usual(terminal)
     return 0
+
+
+def _terminal(open_files: contextlib.ExitStack) -> int | None:
+    """Standard output if it is a terminal, or the one that this process belongs to."""
+    if sys.stdout.isatty():
+        return sys.stdout.fileno()
+    with contextlib.suppress(OSError):
+        terminal = os.open("/dev/tty", os.O_RDWR | os.O_NOCTTY)
+        open_files.callback(os.close, terminal)
+        return terminal
+    return None
+
+
+def _lines_as_usual(terminal: int) -> None:
+    """What a killed program may have left off: echo, lines, signals, line ends (as `stty sane`)."""
+    with contextlib.suppress(ImportError, OSError):
+        import termios
+
+        try:
+            settings = termios.tcgetattr(terminal)
+            settings[0] |= termios.ICRNL | termios.IXON | termios.BRKINT
+            settings[1] |= termios.OPOST | termios.ONLCR
+            settings[3] |= termios.ECHO | termios.ECHOE | termios.ECHOK | termios.ICANON | termios.ISIG | termios.IEXTEN
+            termios.tcsetattr(terminal, termios.TCSANOW, settings)
+        except termios.error:
+            return

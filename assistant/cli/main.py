@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "reckon": ("assistant.cli.reckon", "what is reckoned between prints: exposure, strips, mixes, times"),
     "sounds": ("assistant.cli.sounds", "every tone with its meaning, to be learned before the dark"),
     "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
+    "pedal": ("assistant.cli.pedal", "press your pedal: what it sends, and whether holding it can be seen"),
     "lights": ("assistant.cli.lights", "the terminal's own colours again, after a guarded session"),
     "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
 }

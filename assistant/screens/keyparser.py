@@ -163,4 +163,4 @@ def install() -> None:
     """Make Textual's driver read the keyboard through `KeyParser`."""
     from textual.drivers import linux_driver
 
-    linux_driver.XTermParser = KeyParser  # type: ignore[misc,attr-defined]
+    linux_driver.XTermParser = KeyParser  # type: ignore[attr-defined]
