@@ -87,11 +87,6 @@ def copies(count: int) -> str:
     return "one copy" if count == 1 else f"{number(count)} copies"
 
 
-def sentence(text: str) -> str:
-    """The same words with a capital letter, as a face shows them."""
-    return text[:1].upper() + text[1:]
-
-
 # --- before and between copies -------------------------------------------------------------------------------------
 
 

@@ -11,6 +11,7 @@ from textual.timer import Timer
 
 from assistant.conductor.conductor import Conductor
 from assistant.score.cues import Cue, Rank
+from assistant.screens import keyparser
 from assistant.screens.drawing import Row, draw, tenths
 from assistant.screens.pane import PEAKS, PLAIN, Pane
 from assistant.session import happenings as h
@@ -39,9 +40,7 @@ class SessionApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
-    def __init__(
-        self, conductor: Conductor, peak: int = PEAKS["paper"], waited: Callable[[float], int] = waited
-    ) -> None:
+    def __init__(self, conductor: Conductor, peak: int = PEAKS["paper"], waited: Callable[[float], int] = waited) -> None:
         super().__init__()
         self.conductor = conductor
         self._waited = waited
@@ -215,4 +214,5 @@ def run_session(conductor: Conductor, *, level: str = "paper", gated: bool = Fal
     """
     if level not in PEAKS:
         raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    keyparser.install()
     SessionApp(conductor, 255 if gated else PEAKS[level]).run(mouse=True)

@@ -10,6 +10,7 @@ from textual.app import App, ComposeResult
 from assistant.planning.needs import needed
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.model import Recipe
+from assistant.screens import keyparser
 from assistant.screens.drawing import Row, packed
 from assistant.screens.pane import PEAKS, PLAIN, Pane
 
@@ -151,4 +152,5 @@ def choose(offered: Sequence[Offered], *, level: str = "setup", gated: bool = Fa
     """Let the printer choose before any paper is out; None where they leave. Level and gate as in `run_session`."""
     if level not in PEAKS:
         raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    keyparser.install()
     return DrySide(offered, 255 if gated else PEAKS[level]).run()

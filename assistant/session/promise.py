@@ -13,7 +13,6 @@ from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
 from assistant.session.bench import Bench, beat, due
 from assistant.session.copy import Copy, Stay
-from assistant.session.taps import tapped
 
 ASK_AFTER = 2_000
 """A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""
@@ -248,9 +247,3 @@ def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
 
 def _span(stay: Stay) -> tuple[int, int, str]:
     return stay.from_ms, stay.to_ms, stay.kind
-
-
-def next_tap(bench: Bench) -> str:
-    """What a tap would do now, in a word of the table of taps; "" for nothing."""
-    meant = tapped(bench, bench.now)
-    return meant[0] if meant else ""

@@ -1,14 +1,7 @@
 """The first bytes that reach the terminal: everything black, before anything heavy is read.
 
-Kept so small that it can run first of all, and written once more for the shell in `launcher.sh`. What is needed to undo
-it is here too, for a program that is refused or complains before it has taken the terminal.
+Kept so small that it can run first of all. What is needed to undo it is here too.
 """
-
-import os
-import sys
-
-ALREADY = "TRAYCALL_BLACK"
-"""In the environment when the launcher has darkened the terminal's own colours."""
 
 OWN_COLOURS = (10, 11, 12, 13, 14, 17, 19)
 """xterm's numbers for text, ground, cursor, pointer (two), selection (two); each is set by `OSC n` and reset by `OSC 10n`."""
@@ -23,7 +16,7 @@ def own_colours(letters: int, ground: int = 0) -> str:
 
 
 HUSH = "\x1b[?25l\x1b[#P" + own_colours(0)
-"""Cursor off, the terminal's colours pushed on its stack, then black. The launcher prints exactly this."""
+"""Cursor off, the terminal's colours pushed on its stack, then black."""
 
 UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + "\x1b[#Q\x1b[0m\x1b[?25h"
 """The terminal's own colours again."""
@@ -37,22 +30,7 @@ CONSOLE_FIRST = "\x1b[?25l" + CONSOLE_PALETTE + "\x1b[0;30;40m\x1b[?1049h\x1b[0;
 
 
 def first(console: bool = False) -> str:
-    """What to write first. Pushes the colours only if the launcher has not."""
+    """What to write first."""
     if console:
         return CONSOLE_FIRST
-    return ("" if os.environ.get(ALREADY) else HUSH) + PAINT
-
-
-def answer_in_light() -> None:
-    """After the launcher's black: should the program end without having taken the terminal, its words are to be read."""
-    if os.environ.get(ALREADY):
-        import atexit
-
-        atexit.register(_lift)
-
-
-def _lift() -> None:
-    if os.environ.get(ALREADY):  # taking the terminal removes it
-        sys.stdout.flush()
-        sys.stderr.flush()
-        os.write(1, UNHUSH.encode())
+    return HUSH + PAINT

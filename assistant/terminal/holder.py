@@ -33,7 +33,6 @@ class Holder:
         self.screen = open_screen()
         self._lines = termios.tcgetattr(KEYBOARD)
         self.write(black.first(likely.console))
-        os.environ.pop(black.ALREADY, None)
         tty.setraw(KEYBOARD, termios.TCSAFLUSH)
         try:
             self.terminal = settled(likely, None if likely.console else self._ask())
