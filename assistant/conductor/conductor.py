@@ -9,8 +9,9 @@ from collections.abc import Callable
 from assistant.conductor.ports import Clock, Journal, SoundDesk
 from assistant.score.cues import Cue
 from assistant.session.advance import Outcome, advance
-from assistant.session.bench import Bench, due
+from assistant.session.bench import Bench
 from assistant.session.happenings import Happening, Woke
+from assistant.session.passing import due
 from assistant.session.view import Face, face
 
 ALIVE_EVERY = 5_000

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from assistant.records.kept import Entry, Session
 from assistant.score.score import Score
 from assistant.session.advance import replay
-from assistant.session.bench import Bench, fresh_bench
+from assistant.session.bench import Bench
 from assistant.session.copy import Copy, Stay
 from assistant.session.happenings import Woke
+from assistant.session.passing import fresh_bench
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """What is heard while a copy is in a bath, as marks after its first touch. Pure; knows the recipe, not the session."""
 
-from assistant.recipe.model import Develop, Fix, Hold, Recipe, Tone
+from assistant.recipe.model import Develop, Fix, Recipe, Tone, WetStep
 from assistant.score import words
 from assistant.score.lamp import Mark
 
@@ -11,11 +11,9 @@ REPEAT = 15_000
 REPEATS = 40
 
 
-def timed(step: object, target: int, following: str | None) -> tuple[Mark, ...]:
+def timed(step: WetStep, target: int, following: str | None) -> tuple[Mark, ...]:
     """A stay that ends at its pip: the recipe's own calls, rhythm, warning, lift, and the pip (`target` in ms)."""
-    assert not isinstance(step, Hold | Tone)
-    drain = step.drain  # type: ignore[attr-defined]
-    lift = target - drain
+    lift = target - step.drain
     marks = [*_said(step, target), *_rhythm(step, lift)]
     taken = {mark.offset for mark in marks if mark.kind == "call"}
     if isinstance(step, Develop) and target >= MINUTE and not taken:
@@ -26,16 +24,13 @@ def timed(step: object, target: int, following: str | None) -> tuple[Mark, ...]:
     return _in_order(marks)
 
 
-def untimed(step: object, most: int | None) -> tuple[Mark, ...]:
+def untimed(step: WetStep, most: int | None) -> tuple[Mark, ...]:
     """A stay that a hand ends: in a holding water, or in the developer until the first tone is seen."""
     marks = [*_said(step, None)]
     if isinstance(step, Develop):
         marks.append(Mark(2000, "call", words.FIRST_TONE))
     if most is not None:
-        marks += [
-            Mark(most + late, "over", words.most(step.name, most + late))  # type: ignore[attr-defined]
-            for late in range(0, 30 * MINUTE, 5 * MINUTE)
-        ]
+        marks += [Mark(most + late, "over", words.most(step.name, most + late)) for late in range(0, 30 * MINUTE, 5 * MINUTE)]
     return _in_order(marks)
 
 
@@ -70,17 +65,19 @@ def light_safe_after(recipe: Recipe) -> int | None:
     return next((step.light_safe for step in recipe.steps if isinstance(step, Fix)), None)
 
 
-def _said(step: object, target: int | None) -> list[Mark]:
+def _said(step: WetStep, target: int | None) -> list[Mark]:
     marks = []
-    for call in step.say:  # type: ignore[attr-defined]
-        at = call.at if call.at is not None else None if target is None else target - call.left
+    for call in step.say:
+        at = call.at
+        if call.left is not None and target is not None:
+            at = target - call.left
         if at is not None and (target is None or 0 <= at < target):
             marks.append(Mark(at, "call", call.words))
     return marks
 
 
-def _rhythm(step: object, lift: int) -> list[Mark]:
-    agitate = step.agitate  # type: ignore[attr-defined]
+def _rhythm(step: WetStep, lift: int) -> list[Mark]:
+    agitate = step.agitate
     if agitate is None:
         return []
     return [Mark(at, "agitate", agitate.say) for at in range(agitate.every, lift - 2000, agitate.every)]

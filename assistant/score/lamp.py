@@ -85,9 +85,7 @@ def _shades(count_in: int, base: int, dodges: tuple[Part, ...]) -> tuple[Mark, .
 
 
 def _marks(count_in: int, light: int, within: tuple[Mark, ...]) -> tuple[Mark, ...]:
-    counts = tuple(
-        Mark(count_in - back * SECOND, "count", words.number(back)) for back in (3, 2, 1) if back * SECOND < count_in
-    )
+    counts = tuple(Mark(count_in - back * SECOND, "count", words.number(back)) for back in (3, 2, 1) if back * SECOND < count_in)
     taken = {mark.offset for mark in within}
     ticks = tuple(
         Mark(count_in + at, "tick" if at % (10 * SECOND) else "tenth")

@@ -10,11 +10,13 @@ from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session import happenings as h
-from assistant.session.bench import Bench, beat, fresh_bench, want
+from assistant.session.bench import Bench
 from assistant.session.copy import Copy
+from assistant.session.passing import beat, fresh_bench
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import Answer, Done, Refused, where_is
+from assistant.session.turns import want
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.Pick, h.Reading)
 
@@ -87,9 +89,7 @@ def _undo(bench: Bench, at: int) -> Answer:
         return Refused(words.NOTHING_TO_UNDO)
     kept = (*bench.history[:last], *bench.history[last + 1 :])
     without = replay(bench, kept, at)
-    if any(
-        _lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)
-    ):
+    if any(_lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)):
         return Refused(words.EXPOSED_ALREADY)
     return Done(without, words.UNDONE)
 

@@ -89,8 +89,7 @@ class Pick:
 Happening: TypeAlias = Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Pick
 
 BY_NAME: dict[str, type[Any]] = {
-    kind.__name__.lower(): kind
-    for kind in (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Pick)
+    kind.__name__.lower(): kind for kind in (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Pick)
 }
 
 

@@ -11,8 +11,9 @@ from assistant.recipe.model import Expose, Tone
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
-from assistant.session.bench import Bench, beat, due
+from assistant.session.bench import Bench
 from assistant.session.copy import Copy, Stay
+from assistant.session.passing import beat, due
 
 ASK_AFTER = 2_000
 """A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""

@@ -12,8 +12,9 @@ from assistant.score.cues import Cue
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.bench import WINDOW, Bench, due
+from assistant.session.bench import WINDOW, Bench
 from assistant.session.copy import Stay
+from assistant.session.passing import due
 from assistant.session.promise import asked_at
 from assistant.session.taps import place
 
@@ -83,9 +84,7 @@ def rehearse(score: Score, printer: Printer) -> Rehearsal:
         printer.played(hand)
         heard += [outcome.answer] if outcome.answer else []
     else:
-        raise DoesNotEnd(
-            f"no end after {MOST_EVENTS} events: {bench.now} ms, {[(c.number, c.step) for c in bench.living()]}"
-        )
+        raise DoesNotEnd(f"no end after {MOST_EVENTS} events: {bench.now} ms, {[(c.number, c.step) for c in bench.living()]}")
     rest = bench.now if bench.wanted or any(c.live for c in bench.copies) else bench.now + WINDOW
     return Rehearsal((*heard, *promised(bench, heard_until, rest)), tuple(hands), bench)
 

@@ -10,8 +10,9 @@ from typing import TypeAlias
 
 from assistant.recipe.model import Develop, Expose, Tone, Wet
 from assistant.score import words
-from assistant.session.bench import Bench, ends, move_on, target_of, under_way
+from assistant.session.bench import Bench, ends, move_on, target_of
 from assistant.session.copy import Copy
+from assistant.session.turns import under_way
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
 

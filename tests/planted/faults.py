@@ -7,7 +7,7 @@ FAULTS = {
         "return Done(bench, copy=copy.number)",
     ),
     "the window after a pip never closes": (
-        "session/bench.py",
+        "session/passing.py",
         "moments += [copy.moved + WINDOW for copy in bench.copies if copy.moved is not None]",
         "",
     ),
@@ -27,7 +27,7 @@ FAULTS = {
         "    if copy.target is None:\n        return copy.since + 120_000 if isinstance(step, Tone) else None\n",
     ),
     "the second sheet is begun too early": (
-        "session/bench.py",
+        "session/turns.py",
         "if bench.held or any(under_way(bench, copy) for copy in bench.living()):",
         "if bench.held:",
     ),
@@ -47,5 +47,5 @@ FAULTS = {
         "return min(c.since or 0 for c in bench.company(copy)) + copy.target",
     ),
     "the untoned print is toned": ("planning/plan.py", "while untoned and after", "while not untoned and after"),
-    "the drain comes after the bath": ("score/baths.py", "lift = target - drain", "lift = target"),
+    "the drain comes after the bath": ("score/baths.py", "lift = target - step.drain", "lift = target"),
 }

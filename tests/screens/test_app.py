@@ -14,7 +14,7 @@ from assistant.screens.app import SessionApp, run_session, waited
 from assistant.screens.pane import PEAKS
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
-from assistant.session.bench import due
+from assistant.session.passing import due
 from assistant.session.rehearsal import Punctual
 from tests.session import cards
 

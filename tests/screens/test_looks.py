@@ -9,7 +9,7 @@ from assistant.screens.app import true_times
 from assistant.screens.drawing import HELP, draw, packed
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.bench import beat
+from assistant.session.passing import beat
 from assistant.session.rehearsal import Punctual, rehearse
 from assistant.session.view import face
 from tests.session import cards

@@ -8,7 +8,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from assistant.score.cues import Cue, Passage
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay
-from assistant.session.bench import Bench, beat, due, ends
+from assistant.session.bench import Bench, ends
+from assistant.session.passing import beat, due
 from assistant.session.view import face, light
 from tests.session import cards
 

@@ -6,8 +6,9 @@ from assistant.planning.plan import CannotPlan, make_plan
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.bench import Bench, beat
+from assistant.session.bench import Bench
 from assistant.session.copy import Copy, Stay
+from assistant.session.passing import beat
 from assistant.session.promise import promise
 from assistant.session.rehearsal import Punctual, Scripted, promised, rehearse
 from assistant.session.view import face
