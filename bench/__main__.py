@@ -3,7 +3,7 @@
 import importlib
 import sys
 
-PARTS = ("start", "sessions", "screen")
+PARTS = ("start", "sessions", "screen", "sound")
 
 
 def main() -> None:
