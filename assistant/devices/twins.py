@@ -25,11 +25,13 @@ class RecordingDesk:
 
     def __init__(self) -> None:
         self._waiting: dict[int, tuple[Cue, ...]] = {}
+        self._now = 0
         self.heard: list[Cue] = []
 
     def give(self, passage: Passage) -> None:
-        """These cues wait for their moments, in place of what was left of the voice."""
-        self._waiting[passage.voice] = passage.cues
+        """These cues wait for their moments, in place of what was left of the voice; what is past is not made up for."""
+        ahead = (cue for cue in passage.cues if cue.at >= self._now and cue not in self.heard)
+        self._waiting[passage.voice] = tuple(ahead)
 
     def hush(self, voice: int) -> None:
         """What waited of this voice is never heard."""
@@ -41,6 +43,7 @@ class RecordingDesk:
 
     def until(self, at: int) -> list[Cue]:
         """Let time run to a moment (ms); what was heard so far, in order."""
+        self._now = max(self._now, at)
         for voice, cues in self._waiting.items():
             self.heard += [cue for cue in cues if cue.at <= at]
             self._waiting[voice] = tuple(cue for cue in cues if cue.at > at)
