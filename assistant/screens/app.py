@@ -215,4 +215,7 @@ def run_session(conductor: Conductor, *, level: str = "paper", gated: bool = Fal
     if level not in PEAKS:
         raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
     keyparser.install()
-    SessionApp(conductor, 255 if gated else PEAKS[level]).run(mouse=True)
+    app = SessionApp(conductor, 255 if gated else PEAKS[level])
+    app.run(mouse=True)
+    if app.return_code:
+        raise SystemExit(app.return_code)  # a fault of the screen is no end of the session
