@@ -1,4 +1,4 @@
-"""`traycall records`: the sessions printed so far, one of them as an edition sheet or as JSON, and the baths in use."""
+"""`traycall records`: the sessions printed so far, one of them on the screen, as an edition sheet or as JSON, and the baths."""
 
 import argparse
 import json
@@ -22,6 +22,8 @@ from assistant.records.printed import Printed, printed, state
 from assistant.session.copy import Copy
 from assistant.session.happenings import as_row
 
+LEVELS = ("paper", "work", "setup")
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
@@ -30,6 +32,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     show.add_argument("number", metavar="N", type=int, help="the session's number")
     show.add_argument("--json", action="store_true", help="one JSON object")
     show.add_argument("--text", metavar="FILE", type=Path, help="write the edition sheet into a new file")
+    look = what.add_parser("look", help="look back on the screen: sessions, copies, toning along the edition")
+    look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to begin with (default: the last)")
+    look.add_argument("--light", choices=LEVELS, default="setup", help="how bright the screen may be (default: setup)")
     mixed = what.add_parser("mixed", help="say that the bath in a tray was mixed anew")
     mixed.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
     mixed.add_argument("--on", metavar="WHEN", help="2031-03-30, or '2031-03-30 18:30' (default: now)")
@@ -40,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     """Print what was asked for; 1 where it isn't there or can't be read."""
     try:
         with Journal.open() as journal:
-            return {None: _list, "show": _show, "mixed": _mixed, "baths": _baths}[args.what](args, journal)
+            return {None: _list, "look": _look, "show": _show, "mixed": _mixed, "baths": _baths}[args.what](args, journal)
     except (Refusal, JournalFault) as error:
         print(error, file=sys.stderr)
         return 1
@@ -64,7 +69,7 @@ _score = lru_cache(frozen_score)  # the same edition on many evenings is read on
 def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
     """What a printer should know of the baths before copy one, a line each; none where all are fresh and will last."""
     now = _now()
-    return before_copy_one(recipe, copies, _standing(journal, list(recipe.trays), now), now)
+    return before_copy_one(recipe, copies, standing(journal, list(recipe.trays), now), now)
 
 
 def _list(args: argparse.Namespace, journal: Journal) -> int:
@@ -79,13 +84,28 @@ def _list(args: argparse.Namespace, journal: Journal) -> int:
     return 0
 
 
+def _look(args: argparse.Namespace, journal: Journal) -> int:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refusal("Looking back needs a terminal. As plain text: traycall records show N")
+    if args.number is not None:
+        journal.session(args.number)
+    from assistant.cli.shelf import Shelf
+    from assistant.screens.looking_back import look_back
+
+    sessions = Shelf(journal)
+    if not sessions:
+        raise Refusal("No session was printed so far.")
+    look_back(sessions, at=sessions.place(args.number) if args.number is not None else 0, level=args.light)
+    return 0
+
+
 def _show(args: argparse.Namespace, journal: Journal) -> int:
     record = record_of(journal, journal.session(args.number))
     if args.json:
         print(json.dumps(as_object(record), indent=1, ensure_ascii=False))
         return 0
     trays = list(record.bench.plan.recipe.trays)
-    sheet = edition_sheet(record, _standing(journal, trays, record.session.started).values())
+    sheet = edition_sheet(record, standing(journal, trays, record.session.started).values())
     if args.text is None:
         print(sheet, end="")
         return 0
@@ -119,7 +139,7 @@ def _baths(args: argparse.Namespace, journal: Journal) -> int:
     now = _now()
     trays = list(dict.fromkeys(mixing.tray for mixing in journal.mixings()))
     last = _last_recipes(journal)
-    for tray, bath in _standing(journal, trays, now).items():
+    for tray, bath in standing(journal, trays, now).items():
         whole = takes(last[tray], tray) if tray in last else None
         of = f", of {whole:.1f} that it takes" if whole else ""
         print(f"{tray:<12} mixed {bath.mixed:%Y-%m-%d %H:%M}, {days(now - bath.mixed)} ago: {through(bath)}{of}")
@@ -128,7 +148,7 @@ def _baths(args: argparse.Namespace, journal: Journal) -> int:
     return 0
 
 
-def _standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, InUse]:
+def standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, InUse]:
     """Each tray's bath as it stood at a moment, where its mixing was written down."""
     mixings = journal.mixings()
     mixed = {tray: at for tray in trays if (at := mixed_before(mixings, tray, until)) is not None}

@@ -1,0 +1,129 @@
+"""Looking back: the sessions printed so far, and one of them leaf by leaf. Changes nothing and reads no file itself.
+
+What a leaf says is `past`'s; here is which session and leaf are looked at, how they share the window, and the keys.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual import events
+from textual.app import App, ComposeResult
+
+from assistant.screens import keyparser
+from assistant.screens.drawing import Row, packed
+from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.past import Block, Past, blocks, headline
+
+KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on")
+LISTED = 3
+"""So many sessions are listed at least; more, up to a fifth of its rows, where the window is high."""
+PLOT = (5, 12)
+"""A plot is as many rows high as a third of the window, from and to."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """What is looked at: the session by its place in the list, its leaf (0 the edition), the page of that leaf."""
+
+    at: int = 0
+    leaf: int = 0
+    page: int = 0
+
+
+def draw_past(sessions: Sequence[Past], place: Place, width: int, height: int) -> list[Row]:
+    """The rows of looking back, `height` of them; only the sessions that are seen are asked for."""
+    shown = max(LISTED, height // 5)
+    first = max(0, min(place.at - shown // 2, len(sessions) - shown))
+    listed = range(first, min(first + shown, len(sessions)))
+    past = sessions[place.at]
+    rows = [Row(_fitted(f"Printed so far: {len(sessions)}", width), "dim")]
+    rows += [_in_list(sessions[i], i == place.at, width) for i in listed]
+    rows += [Row(""), Row(_fitted(headline(past, place.leaf), width), "bright")]
+    room = max(2, height - len(rows) - 1)
+    pages = paged(blocks(past, place.leaf, width, min(max(height // 3, PLOT[0]), PLOT[1])), room)
+    rows += pages[place.page % len(pages)]
+    rows += [Row("")] * (height - 1 - len(rows))
+    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+
+
+def paged(found: Sequence[Block], room: int) -> list[list[Row]]:
+    """Blocks on pages of at most `room` rows, a row of air between two; only one longer than a page is broken."""
+    if sum(map(len, found)) + len(found) - 1 <= room:
+        return [[row for block in found for row in (Row(""), *block)][1:]]
+    pages: list[list[Row]] = [[]]
+    for block in found:
+        for part in (block[i : i + room - 1] for i in range(0, len(block), room - 1)):
+            if pages[-1] and len(pages[-1]) + 1 + len(part) > room - 1:
+                pages.append([])
+            pages[-1] += [Row(""), *part] if pages[-1] else part
+    return [[*page, Row(f"(page {number} of {len(pages)}: space)", "dim")] for number, page in enumerate(pages, 1)]
+
+
+def _in_list(past: Past, looked_at: bool, width: int) -> Row:
+    done = f"{sum(copy.done for copy in past.copies):>2} of {past.planned:<2}" if past.bench else "can't be read"
+    state = "  not ended" if past.ended is None else ""
+    front = f"{'>' if looked_at else ' '}{past.number:>4}  {past.started:%Y-%m-%d %H:%M}  {done}  "
+    title = _fitted(past.title, width - len(front) - len(state))
+    return Row(_fitted(front + title + state, width), "bright" if looked_at else "dim")
+
+
+def _fitted(text: str, width: int) -> str:
+    return packed((text,), width)[0]
+
+
+class LookingBack(App[None]):
+    """Sessions up and down, the leaves of one left and right, space for its next page, escape to leave."""
+
+    CSS = PLAIN
+    ENABLE_COMMAND_PALETTE = False
+    AUTO_FOCUS = None
+
+    def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = PEAKS["setup"]) -> None:
+        super().__init__()
+        if not sessions:
+            raise ValueError("There is no session to look back on.")
+        self.sessions = sessions
+        self.pane = Pane(peak)
+        self.place = Place(at)
+
+    def compose(self) -> ComposeResult:
+        """The one widget."""
+        yield self.pane
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self._show()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key is the screen's own, before any widget sees it."""
+        if isinstance(event, events.Key):
+            event.stop()
+            self._key(event.key)
+        elif not isinstance(event, events.MouseEvent):
+            await super().on_event(event)
+
+    def _key(self, key: str) -> None:
+        place = self.place
+        leaves = 1 + len(self.sessions[place.at].copies)
+        if key in ("escape", "ctrl+c", "q"):
+            self.exit()
+        elif key in ("up", "down"):
+            self.place = Place((place.at + (1 if key == "down" else -1)) % len(self.sessions))
+        elif key in ("left", "right"):
+            self.place = Place(place.at, (place.leaf + (1 if key == "right" else -1)) % leaves)
+        elif key == "space":
+            self.place = Place(place.at, place.leaf, place.page + 1)
+        self._show()
+
+    def _show(self) -> None:
+        width, height = self.size
+        if width and height:
+            self.pane.show(draw_past(self.sessions, self.place, width, height))
+
+
+def look_back(sessions: Sequence[Past], *, at: int = 0, level: str = "setup", gated: bool = False) -> None:
+    """Let the printer look back, first on the session at a place in the list. Level and gate as in `run_session`."""
+    if level not in PEAKS:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    keyparser.install()
+    LookingBack(sessions, at, 255 if gated else PEAKS[level]).run()
