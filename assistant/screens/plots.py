@@ -8,8 +8,6 @@ from dataclasses import dataclass
 
 from assistant.screens.drawing import Row, minutes, tenths
 
-CELL = 8
-"""Columns for each copy: wide enough for its true time to stand under its point."""
 POINT, LINE, EDGE = "●", "- ", "|"
 _NICE = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600)
 """Seconds that a row may stand for; beyond an hour doubled."""
@@ -41,16 +39,19 @@ def along(points: Sequence[Point], levels: Sequence[Level], width: int, height: 
     high, low = _row(max(values), step), _row(min(values), step)
     labels = {row: _label(row, step, levels) for row in range(high, low - 1, -1)}
     edge = max(len("copy"), *map(len, labels.values()))
-    each = max(1, (width - edge - 3) // CELL)
+    cell = 1 + max(7, *(len(tenths(point.ms)) for point in points))  # its true time stands under every point
+    each = max(1, (width - edge - 3) // cell)
     lined = {_row(level.ms, step) for level in levels}
-    return [
-        [
-            *(Row(f"{label:>{edge}} {EDGE} {_dots(few, row, step, row in lined)}".rstrip()) for row, label in labels.items()),
-            Row(f"{'copy':>{edge}}   {_cells(str(point.copy) for point in few)}".rstrip(), "dim"),
-            Row(f"{'':>{edge}}   {_cells(tenths(point.ms) for point in few)}".rstrip()),
-        ]
-        for few in (points[i : i + each] for i in range(0, len(points), each))
-    ]
+
+    def band(few: Sequence[Point]) -> list[Row]:
+        found = []
+        for row, label in labels.items():
+            dots = _dots([_row(point.ms, step) == row for point in few], cell, row in lined)
+            found.append(Row(f"{label:>{edge}} {EDGE} {dots}".rstrip()))
+        copies, times = (_cells(words, cell) for words in ([str(p.copy) for p in few], [tenths(p.ms) for p in few]))
+        return [*found, Row(f"{'copy':>{edge}}   {copies}".rstrip(), "dim"), Row(f"{'':>{edge}}   {times}".rstrip())]
+
+    return [band(points[i : i + each]) for i in range(0, len(points), each)]
 
 
 def _steps() -> Iterator[int]:
@@ -72,13 +73,13 @@ def _label(row: int, step: int, levels: Sequence[Level]) -> str:
     return ", ".join(here) or minutes(row * step)
 
 
-def _dots(points: Sequence[Point], row: int, step: int, lined: bool) -> str:
-    across = list((LINE if lined else " " * len(LINE)) * (len(points) * CELL // len(LINE)))
-    for place, point in enumerate(points):
-        if _row(point.ms, step) == row:
-            across[place * CELL + CELL // 2 - 1] = POINT
+def _dots(here: Sequence[bool], cell: int, lined: bool) -> str:
+    across = list((LINE if lined else "  ") * (len(here) * cell))[: len(here) * cell]
+    for place, seen in enumerate(here):
+        if seen:
+            across[place * cell + cell // 2 - 1] = POINT
     return "".join(across)
 
 
-def _cells(words: Iterator[str]) -> str:
-    return "".join(f"{word:^{CELL - 1}} " for word in words)
+def _cells(words: Sequence[str], cell: int) -> str:
+    return "".join(f"{word:^{cell - 1}} " for word in words)
