@@ -6,7 +6,7 @@ VENV   ?= .venv
 RECIPE ?= recipes/slipway-edition.yaml
 BIN     = $(VENV)/bin
 
-.PHONY: run test check bench clean
+.PHONY: run test check bench pictures clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall run $(RECIPE); \
@@ -24,6 +24,9 @@ check: $(VENV)/.test
 
 bench: $(VENV)/.test
 	$(BIN)/python -m bench
+
+pictures: $(VENV)/.test
+	$(BIN)/python -m tests.looks.pictures
 
 $(VENV)/.run: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run

@@ -8,6 +8,7 @@ import asyncio
 import json
 import os
 import re
+import sys
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
@@ -23,6 +24,7 @@ from assistant.screens.past import blocks
 from assistant.screens.plots import Level, Point, along
 from assistant.session.rehearsal import rehearse
 from assistant.terminal.letters import drawable
+from tests.pty.terminal import Terminal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
 from tests.screens.tiring import Tiring
 
@@ -292,6 +294,35 @@ def test_what_cannot_be_looked_at_is_refused(shelf):
         LookingBack([])
     with pytest.raises(ValueError, match="levels are paper, work"):
         look_back(shelf, level="bright")
+
+
+@pytest.mark.pty
+def test_on_a_real_terminal_it_opens_where_it_was_asked_to_and_leaves_at_a_key(tmp_path):
+    env = {**os.environ, "TRAYCALL_HOME": str(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+    terminal = Terminal([sys.executable, "-m", "assistant", "records", "look", "2", "--light", "paper"], env, 80, 24)
+    try:
+        terminal.until("Slipway panel: session 2")
+        terminal.press(b"\x1b[C")
+        terminal.until("copy 1 of 3: not finished")
+        terminal.press(b"\x1b[A")
+        terminal.until("Winch house: session 3")
+        terminal.press(b"q")
+        terminal.read(10)
+        assert terminal.wait() == 0
+    finally:
+        terminal.close()
+
+
+@pytest.mark.pty
+def test_a_session_that_is_not_there_is_refused_before_the_screen_opens(tmp_path):
+    env = {**os.environ, "TRAYCALL_HOME": str(tmp_path)}
+    terminal = Terminal([sys.executable, "-m", "assistant", "records", "look", "9"], env)
+    try:
+        assert "There is no session 9: the last is session 3." in terminal.until("There is no session 9")
+        terminal.read(10)
+        assert terminal.wait() == 1
+    finally:
+        terminal.close()
 
 
 # Plots and pages.
