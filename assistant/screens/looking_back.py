@@ -41,7 +41,7 @@ def draw_past(sessions: Sequence[Past], place: Place, width: int, height: int) -
     rows += [Row(""), Row(_fitted(headline(past, place.leaf), width), "bright")]
     room = max(2, height - len(rows) - 1)
     pages = paged(blocks(past, place.leaf, width, min(max(height // 3, PLOT[0]), PLOT[1])), room)
-    rows += pages[place.page % len(pages)]
+    rows += [Row(_fitted(row.text, width), row.strength) for row in pages[place.page % len(pages)]]
     rows += [Row("")] * (height - 1 - len(rows))
     return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
 
@@ -63,7 +63,7 @@ def _in_list(past: Past, looked_at: bool, width: int) -> Row:
     done = f"{sum(copy.done for copy in past.copies):>2} of {past.planned:<2}" if past.bench else "can't be read"
     state = "  not ended" if past.ended is None else ""
     front = f"{'>' if looked_at else ' '}{past.number:>4}  {past.started:%Y-%m-%d %H:%M}  {done}  "
-    title = _fitted(past.title, width - len(front) - len(state))
+    title = _fitted(past.title, max(1, width - len(front) - len(state)))
     return Row(_fitted(front + title + state, width), "bright" if looked_at else "dim")
 
 

@@ -155,7 +155,7 @@ def _baths(past: Past, bench: Bench) -> Iterator[str]:
 def _copy(past: Past, bench: Bench, copy: Copy, width: int) -> Block:
     """One copy's true times against their targets: the wall clock when it went in, how far off, and the verdict."""
     clock = width >= _CLOCK_FROM
-    wide = min(width - (4 if clock else 3) * _NUMBER - 7, 32)
+    wide = min(max(width - (4 if clock else 3) * _NUMBER - 7, 8), 32)
 
     def row(name: str, began: str, numbers: Sequence[str], word: str) -> str:
         return _columns(name, [began, *numbers] if clock else numbers, word, wide)

@@ -11,13 +11,18 @@ import re
 import sys
 from contextlib import closing
 from datetime import timedelta
+from itertools import product
 from pathlib import Path
 
 import pytest
 
 from assistant.cli.main import main
 from assistant.cli.shelf import Shelf
+from assistant.places import shipped
+from assistant.planning.plan import make_plan
+from assistant.recipe.loader import load
 from assistant.records.journal import Journal
+from assistant.score.score import Score
 from assistant.screens.drawing import Row
 from assistant.screens.looking_back import LookingBack, Place, draw_past, look_back, paged
 from assistant.screens.past import blocks
@@ -221,6 +226,26 @@ def test_only_what_is_seen_is_read_and_only_once(tmp_path, monkeypatch):
         draw_past(shelf, Place(), 60, 20)
         draw_past(shelf, Place(1), 60, 20)
     assert sorted(read) == [9, 10, 11, 12]
+
+
+@pytest.mark.parametrize("file", sorted(shipped("recipes").glob("*.yaml")), ids=lambda file: file.stem)
+def test_any_recipe_broken_off_anywhere_is_drawn_for_any_window(tmp_path, file):
+    loaded = load(file)
+    score = Score(make_plan(loaded.recipe, loaded.recipe.copies))
+    played = rehearse(score, Tiring())
+    with Journal.open(tmp_path / "another.sqlite") as journal:
+        for many in {0, 1, 2, 5, len(played.hands) // 2, len(played.hands)}:
+            hands = played.hands[:many]
+            until = hands[-1][0] + 40_000 if hands else 1_000
+            keep(journal, hands, until, text=loaded.text, copies=loaded.recipe.copies, ended=False)
+        shelf = Shelf(journal)
+        leaves = [(at, leaf) for at in range(len(shelf)) for leaf in range(1 + len(shelf[at].copies))]
+        for (at, leaf), page in product(leaves, range(3)):
+            for width, height in ((1, 1), (5, 3), (20, 6), (39, 10), (60, 20)):
+                rows = draw_past(shelf, Place(at, leaf, page), width, height)
+                assert len(rows) == height
+                assert max(len(row.text) for row in rows) <= width
+    assert not any(past.trouble for past in shelf)
 
 
 # Keys.
