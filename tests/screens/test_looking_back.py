@@ -27,6 +27,7 @@ from assistant.screens.drawing import Row
 from assistant.screens.looking_back import LookingBack, Place, draw_past, look_back, paged
 from assistant.screens.past import blocks
 from assistant.screens.plots import Level, Point, along
+from assistant.session import happenings as h
 from assistant.session.rehearsal import rehearse
 from assistant.terminal.letters import drawable
 from tests.pty.terminal import Terminal
@@ -146,6 +147,22 @@ def test_toning_stands_in_the_order_pulled_with_its_true_times(shelf, kept, numb
     assert all(0 <= stay["to_ms"] - stay["from_ms"] - time < 100 for stay, time in zip(toned, times, strict=True))
     assert any(line.startswith("  to 2:00 | - -") for line in lines)
     assert any(line.startswith("from 0:45 | - -") for line in lines)
+
+
+def test_a_spoiled_print_is_not_in_the_plot_and_a_short_time_is_called_short(tmp_path):
+    early = (at("3:22"), h.Moved(1, 14_000))  # out of the developer at 3:08, in at 1:20
+    spoiled = (at("23:40"), h.Void(1))
+    hands = sorted((*(hand for hand in EVENTFUL if hand[0] != at("3:28")), early, spoiled), key=lambda hand: hand[0])
+    with Journal.open(tmp_path / "another.sqlite") as journal:
+        keep(journal, hands, OVER)
+        keep(journal, hands[: hands.index(early) + 1], at("5:00"))
+        shelf = Shelf(journal)
+        whole = text(every_page(shelf, Place(1), (160, 50)))
+        assert re.findall(r"copy +(\d.*)", whole.split("Toner")[1].split("untoned")[0]) == ["3"]
+        assert "copy 1 void, last in Final wash until 09:53:40" in whole
+        leaf = text(every_page(shelf, Place(0, 1), (80, 24)))
+        assert re.search(r"Developer +09:31:20 +2:00\.0 +1:48\.0 +-0:12\.0  short\n", leaf)
+        assert "copy 1 Developer 1:48.0 for 2:00.0: short" in text(every_page(shelf, Place(0), (80, 24)))
 
 
 def test_the_drift_of_the_first_tone_is_the_journals(shelf, kept):
