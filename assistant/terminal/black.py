@@ -15,8 +15,9 @@ def own_colours(letters: int, ground: int = 0) -> str:
     return "".join(f"\x1b]{number};rgb:{shades.get(number, letters):02x}/00/00\x1b\\" for number in OWN_COLOURS)
 
 
-HUSH = "\x1b[?25l\x1b[#P" + own_colours(0)
-"""Cursor off, the terminal's colours pushed on its stack, then black."""
+_PALETTE = "\x1b]4;" + ";".join(f"{entry};rgb:00/00/00" for entry in range(16)) + "\x1b\\"
+HUSH = "\x1b[?25l\x1b[#P" + own_colours(0) + _PALETTE
+"""Cursor off, the terminal's colours pushed on its stack, then black; its sixteen colours too, to be asked for later."""
 
 UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + "\x1b[#Q\x1b[0m\x1b[?25h"
 """The terminal's own colours again."""

@@ -50,8 +50,12 @@ class Gate:
         """Change the brightness: the screen goes black until the program paints it anew. ValueError for no such level."""
         ceiling = peak(level)
         self.level = level
+        return ownership.colours(self.kind, ceiling, self._console) + self.wipe()
+
+    def wipe(self) -> str:
+        """All black: for a new level, and for the cells that a window has gained, which come in colours of its own."""
         self._told = inks.black(self.kind)
-        return ownership.colours(self.kind, ceiling, self._console) + ownership.wipe(self.kind)
+        return ownership.wipe(self.kind)
 
     def forget(self) -> None:
         """Begin anew after a fault, or after another hand wrote to the terminal: nothing begun, no pen, nothing told."""
@@ -68,7 +72,7 @@ class Gate:
             return self._ink() + token.body if token.body in "\n\r\b\t" and not self.dark else ""
         if token.kind == "apc":
             level = channel.read(token.body, self._key)
-            return self.set_level(level) if level in LEVELS else ""
+            return self.set_level(level) if level in LEVELS and level != self.level else ""
         return ""
 
     def _sequence(self, body: str) -> str:

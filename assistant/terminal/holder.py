@@ -1,7 +1,6 @@
 """Whoever has the terminal: takes it black, speaks a few lines on it, leaves it dark or lights it again.
 
-The gate is made here, since only who has asked the terminal knows how colours are written for it. Used by the supervisor
-and, without one, by the program itself; what the program paints goes through the gate in either case.
+The gate is made here, since only who has asked the terminal knows how colours are written for it.
 """
 
 import os
@@ -31,13 +30,17 @@ class Holder:
         import tty
 
         self.screen = open_screen()
+        self.terminal = likely
+        self.gate = Gate(likely.kind, level, key, likely.console)
         self._lines = termios.tcgetattr(KEYBOARD)
+        for number in ENDINGS:
+            signal.signal(number, self._end)
         self.write(black.first(likely.console))
         tty.setraw(KEYBOARD, termios.TCSAFLUSH)
         try:
             self.terminal = settled(likely, None if likely.console else self._ask())
         except Refused:
-            self.light(likely.console)
+            self.light()
             raise
         self.gate = Gate(self.terminal.kind, level, key, self.terminal.console)
         self.take()
@@ -75,10 +78,12 @@ class Holder:
         self.write(ownership.resign(self.terminal.kind, self._peak, cursor))
         self._line_settings_back()
 
-    def light(self, console: bool = False) -> None:
+    def light(self) -> None:
         """Lights on: the terminal as it was."""
-        self.write(ownership.give_back(console))
+        self.write(ownership.give_back(self.terminal.console))
         self._line_settings_back()
+        for number in ENDINGS:
+            signal.signal(number, signal.SIG_DFL)
 
     def _line_settings_back(self) -> None:
         import termios
@@ -88,15 +93,10 @@ class Holder:
         except termios.error:
             return  # the terminal is gone
 
-    def resign_on_signals(self) -> None:
-        """From now on a signal that ends this process leaves the terminal dark first."""
-        for number in ENDINGS:
-            signal.signal(number, self._end)
-
     def _end(self, number: int, _frame: FrameType | None) -> None:
+        """Wherever a signal finds this process, the terminal is left dark first."""
         self.resign()
-        signal.signal(number, signal.SIG_DFL)
-        os.kill(os.getpid(), number)
+        os._exit(128 + number)
 
 
 def _likely() -> Terminal:

@@ -1,22 +1,29 @@
-"""The program's own hand on the brightness of its screen."""
+"""The program's own hand on the brightness of its screen: what it may ask of the process that guards it.
 
-from assistant.terminal.channel import request
+    light.set_level("work")     True: the screen is black now, and the guard has told the program to paint anew
+"""
+
+import os
+import sys
+
+from assistant.terminal import channel
 from assistant.terminal.levels import peak
-from assistant.terminal.outlet import Outlet
 
 
-class Light:
-    """How bright the screen is now, and what could not be proved of it (one sentence, "" when all was)."""
+def set_level(level: str) -> bool:
+    """Ask the guard for a level of `LEVELS`; False where nobody guards and the program has to keep to it by itself.
 
-    def __init__(self, outlet: Outlet, key: str, level: str, caution: str) -> None:
-        self.level = level
-        self.caution = caution
-        self._outlet = outlet
-        self._key = key
+    A blackout is held by the guard: whatever is painted meanwhile is lost. ValueError for no such level.
+    """
+    peak(level)
+    key = channel.guarded_key(os.environ)
+    if key is None or sys.__stderr__ is None:
+        return False
+    sys.__stderr__.write(channel.request(key, level))  # where Textual paints, so that it comes between two whole paints
+    sys.__stderr__.flush()
+    return True
 
-    def show(self, level: str) -> None:
-        """Change to a level of `LEVELS`. The screen is black at once; paint everything anew afterwards (bar `blackout`)."""
-        peak(level)
-        self.level = level
-        self._outlet.write(request(self._key, level))
-        self._outlet.flush()
+
+def caution() -> str:
+    """What the guard could not prove of this terminal: one sentence to show once, "" when all was proved or nobody guards."""
+    return os.environ.get(channel.CAUTION, "")

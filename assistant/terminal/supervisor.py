@@ -18,8 +18,11 @@ from typing import NamedTuple
 from assistant.terminal.holder import ENDINGS, KEYBOARD, Holder
 from assistant.terminal.sluice import Sluice
 
-_PATIENCE = 3.0
+_NEVER = float("inf")
+_PATIENCE = 2.0
 """Seconds a program has to end itself before it is ended."""
+_NUDGE = 0.1
+"""Seconds for which a program is shown a window one row lower: a program paints everything anew only for another size."""
 _KEYS_KEPT = 1 << 16
 _LAST_WORDS = 1 << 20
 """Bytes read of a dead program, whose children may go on writing for ever."""
@@ -43,7 +46,7 @@ class Supervisor:
         self._keys = b""
         self._watched = {KEYBOARD}
         self._told_by = 0
-        self._give_up_at: float | None = None
+        self._give_up_at = self._true_size_at = _NEVER
         self._status: int | None = None
 
     def run(self, argv: list[str], environment: Mapping[str, str]) -> Ending:
@@ -69,7 +72,8 @@ class Supervisor:
         return Ending(self._status if self._status >= 0 else 128 - self._status, self._told_by)
 
     def _serve(self) -> None:
-        patience = None if self._give_up_at is None else max(0.0, self._give_up_at - time.monotonic())
+        next_at = min(self._give_up_at, self._true_size_at)
+        patience = None if next_at == _NEVER else max(0.0, next_at - time.monotonic())
         readers = self._watched - ({self._inner} if self._sluice.full else set())
         writers = [self._sluice.screen] * self._sluice.waiting + [self._inner] * bool(self._keys)
         ready, writable, _ = select.select(list(readers), writers, [], patience)
@@ -84,12 +88,19 @@ class Supervisor:
             self._painted()
         if self._sluice.screen in writable:
             self._sluice.pour()
-        if self._give_up_at is not None and time.monotonic() >= self._give_up_at:
-            self._give_up_at = None
+        self._waited(time.monotonic())
+
+    def _waited(self, now: float) -> None:
+        if now >= self._true_size_at:
+            self._true_size_at = _NEVER
+            _resize(self._inner, _size())
+        if now >= self._give_up_at:
+            self._give_up_at = _NEVER
             self._send(signal.SIGKILL)
 
     def _signalled(self, number: int) -> None:
         if number == signal.SIGWINCH:
+            self._sluice.put(self._holder.gate.wipe())
             _resize(self._inner, _size())
         elif number == signal.SIGCHLD:
             ended, status = os.waitpid(self._program, os.WNOHANG)
@@ -97,19 +108,25 @@ class Supervisor:
                 self._status = os.waitstatus_to_exitcode(status)
         elif number == signal.SIGCONT:  # a shell has had the terminal meanwhile
             self._holder.take()
-            self._send(signal.SIGWINCH)
+            self._paint_anew()
         elif number in ENDINGS:
             self._told_by = number
             self._stop(signal.Signals(number))
 
     def _stop(self, number: signal.Signals) -> None:
         self._send(number)
-        if self._give_up_at is None:
+        if self._give_up_at == _NEVER:
             self._give_up_at = time.monotonic() + _PATIENCE
 
     def _send(self, number: signal.Signals) -> None:
         if self._status is None:
             os.kill(self._program, number)
+
+    def _paint_anew(self) -> None:
+        """The screen is black: have the program paint all of it again."""
+        rows, *rest = struct.unpack("HHHH", _size())
+        _resize(self._inner, struct.pack("HHHH", max(1, rows - 1), *rest))
+        self._true_size_at = time.monotonic() + _NUDGE
 
     def _typed(self) -> None:
         try:
@@ -143,12 +160,14 @@ class Supervisor:
         if not came:
             self._watched.discard(self._inner)
             return 0
+        gate = self._holder.gate
+        level = gate.level
         try:
-            safe = self._holder.gate.feed(self._letters.decode(came))
+            self._sluice.put(gate.feed(self._letters.decode(came)))
         except Exception:  # whatever went wrong, what it was about is lost and never passed
-            self._holder.gate.forget()
-            return len(came)
-        self._sluice.put(safe)
+            gate.forget()
+        if gate.level != level and not gate.dark:
+            self._paint_anew()
         return len(came)
 
     def _last_words(self) -> None:

@@ -9,8 +9,8 @@ from assistant.terminal.choice import Terminal
 _UNWANTED = frozenset(["NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "ESCDELAY", "COLORFGBG"])
 
 
-def for_program(environment: Mapping[str, str], caution: str = "") -> dict[str, str]:
-    """The environment without wishes about colour, size or the toolkit, and with a colour-rich terminal named."""
+def guarded(environment: Mapping[str, str], terminal: Terminal, key: str) -> dict[str, str]:
+    """The environment without wishes about colour, size or the toolkit, with a colour-rich terminal and its guard named."""
     kept = {
         name: value
         for name, value in environment.items()
@@ -19,10 +19,4 @@ def for_program(environment: Mapping[str, str], caution: str = "") -> dict[str, 
     kept["COLORTERM"] = "truecolor"  # the gate reads every way of naming a colour
     if "color" not in kept.get("TERM", ""):
         kept["TERM"] = "xterm-256color"
-    kept[channel.CAUTION] = caution
-    return kept
-
-
-def guarded(environment: Mapping[str, str], terminal: Terminal, key: str) -> dict[str, str]:
-    """The same for a program that this process guards."""
-    return for_program(environment, terminal.caution) | {channel.GATE: f"{os.getpid()}:{key}"}
+    return kept | {channel.CAUTION: terminal.caution, channel.GATE: f"{os.getpid()}:{key}"}

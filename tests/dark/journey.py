@@ -1,0 +1,218 @@
+"""A program in a real pseudo-terminal, judged at every moment by the emulator and, independently, by pyte.
+
+    with Journey([sys.executable, "-m", "assistant", "run", ...], "capable", env) as trip:
+        trip.until("begin exposure")
+        trip.go("resize").resize(60, 20)
+        ...
+    assert trip.faults == []
+
+Waiting is for words on the screen or for the program to fall silent, never for a time.
+"""
+
+import codecs
+import contextlib
+import fcntl
+import os
+import pty
+import re
+import select
+import signal
+import struct
+import termios
+import time
+from pathlib import Path
+
+import pyte
+
+from tests.dark.emulator import Emulator
+from tests.dark.profiles import PROFILES, RARE, REFUSED, Profile
+from tests.dark.screen import Fault
+
+PROMPT = "\x1b[32mprinter@boatyard\x1b[0m:\x1b[34m~\x1b[0m$ "
+_RED = re.compile(r"[0-9a-f]{2}0000\Z")
+_WANTED = ("PATH", "HOME", "LANG", "LC_ALL", "VIRTUAL_ENV")
+LONGEST = 8.0
+
+
+class Second:
+    """pyte's screen, judged for itself: a 24-bit colour that is not red, or a default one that cannot be trusted."""
+
+    def __init__(self, width: int, height: int, profile: Profile) -> None:
+        self.screen = pyte.Screen(width, height)
+        self.stream = pyte.Stream(self.screen)
+        self.profile = profile
+        self.cells = 0
+        self.lit: list[str] = []
+        self.broken: list[str] = []
+
+    def feed(self, text: str, judging: bool) -> None:
+        self.screen.dirty.clear()
+        try:
+            self.stream.feed(text)
+        except Exception as error:  # pyte stumbles over what it does not know
+            self.broken.append(repr(error))
+            return
+        if judging:
+            for y in self.screen.dirty:
+                self._row(y)
+
+    def _row(self, y: int) -> None:
+        for cell in self.screen.buffer[y].values():
+            self.cells += 1
+            letters, ground = (cell.bg, cell.fg) if cell.reverse else (cell.fg, cell.bg)
+            for colour, shows in ((ground, True), (letters, bool(cell.data.strip()))):
+                if shows and not _RED.match(colour):
+                    self.lit.append(f"{cell.data!r} {cell.fg} on {cell.bg}")
+
+
+class Journey:
+    """One program on one kind of terminal."""
+
+    def __init__(
+        self, argv: list[str], profile: str, env: dict[str, str] | None = None, size: tuple[int, int] = (100, 30)
+    ) -> None:
+        self.profile = (PROFILES | RARE | REFUSED)[profile]
+        self.emulator = Emulator(*size, self.profile)
+        self.emulator.feed(PROMPT + " ".join(argv[:3]) + "\r\n")
+        self.second = Second(*size, self.profile)
+        self.code: int | None = None
+        self.first_output: float | None = None
+        self.bytes = 0
+        self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
+        kept = {name: os.environ[name] for name in _WANTED if name in os.environ}
+        self.began = time.monotonic()
+        self.pid, self._terminal = pty.fork()
+        if self.pid == 0:
+            _size(0, *size)
+            os.execvpe(argv[0], argv, {**kept, **self.profile.environment, **(env or {})})
+        _size(self._terminal, *size)
+
+    def __enter__(self) -> "Journey":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.code is None:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(self.pid, signal.SIGKILL)
+            self._reap(block=True)
+        with contextlib.suppress(OSError):
+            os.close(self._terminal)
+
+    @property
+    def faults(self) -> list[Fault]:
+        """All that lit or could have lit something, by both judges."""
+        seconds = [Fault(self.emulator.phase, "pyte", what) for what in self.second.lit[:20]]
+        return self.emulator.faults + (seconds if self.profile.true_colour else [])
+
+    def kinds(self) -> set[str]:
+        return {fault.kind for fault in self.faults}
+
+    def text(self) -> str:
+        return self.emulator.text()
+
+    def go(self, phase: str) -> "Journey":
+        """What comes now, by its name in the faults."""
+        self.emulator.phase = phase
+        return self
+
+    def press(self, keys: str) -> "Journey":
+        os.write(self._terminal, keys.encode())
+        return self
+
+    def resize(self, width: int, height: int) -> "Journey":
+        self.emulator.resize(width, height)
+        self.second.screen.resize(height, width)
+        _size(self._terminal, width, height)
+        return self
+
+    def until(self, words: str) -> "Journey":
+        """Until these words are on the screen."""
+        return self._read(lambda: words in self.text(), f"the words {words!r}")
+
+    def until_gone(self, words: str) -> "Journey":
+        """Until these words have left the screen."""
+        return self._read(lambda: words not in self.text(), f"{words!r} to go")
+
+    def settle(self, quiet: float = 0.1) -> "Journey":
+        """Until the program has written nothing for a while."""
+        end = time.monotonic() + LONGEST
+        while time.monotonic() < end and self._some(quiet):
+            pass
+        return self
+
+    def ended(self) -> int:
+        """Until the program is over; its exit code, negative for a signal."""
+        self._read(lambda: self.code is not None, "its end")
+        assert self.code is not None
+        return self.code
+
+    def kill(self, number: int) -> "Journey":
+        os.kill(self.pid, number)
+        return self
+
+    def kill_program(self, number: int) -> "Journey":
+        os.kill(self.program(), number)
+        return self
+
+    def program(self) -> int:
+        """The process that the supervisor guards."""
+        return int(Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()[0])
+
+    def hang_up(self) -> "Journey":
+        """Close the window."""
+        os.close(self._terminal)
+        os.waitpid(self.pid, 0)
+        self.code = 0
+        return self
+
+    def light_allowed(self) -> "Journey":
+        """The word was typed: what is lit from now on may be."""
+        self.emulator.judging = False
+        return self
+
+    def shell_prompt(self) -> "Journey":
+        """The shell's prompt, in its own colours, on whatever terminal the program has left."""
+        self.go("prompt")
+        self.emulator.feed("\r\n" + PROMPT)
+        return self
+
+    def _read(self, done, what: str) -> "Journey":
+        end = time.monotonic() + LONGEST
+        while not done():
+            if time.monotonic() > end or (self.code is not None and not self._some(0)):
+                raise AssertionError(f"waited in vain for {what} (exit {self.code}):\n{self.text()}")
+            self._some(0.05)
+        return self
+
+    def _some(self, wait: float) -> bool:
+        """Take what is written within this time; whether anything was."""
+        if not select.select([self._terminal], [], [], wait)[0]:
+            self._reap()
+            return False
+        try:
+            came = os.read(self._terminal, 65536)
+        except OSError:
+            came = b""
+        if not came:
+            self._reap(block=True)
+            return False
+        self.first_output = self.first_output or time.monotonic()
+        self.bytes += len(came)
+        text = self._decoder.decode(came)
+        before = self.emulator.judging
+        self.emulator.feed(text)
+        self.second.feed(text, before and self.emulator.judging)
+        if self.emulator.replies:
+            os.write(self._terminal, "".join(self.emulator.replies).encode())
+            self.emulator.replies.clear()
+        return True
+
+    def _reap(self, block: bool = False) -> None:
+        if self.code is None:
+            ended, status = os.waitpid(self.pid, 0 if block else os.WNOHANG)
+            if ended:
+                self.code = os.waitstatus_to_exitcode(status)
+
+
+def _size(terminal: int, width: int, height: int) -> None:
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
