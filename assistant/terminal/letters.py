@@ -28,7 +28,7 @@ _LIKENESS = {
 
 
 def _plain(coloured: re.Match[str]) -> str:
-    letter, *more = coloured[0]
+    letter, more = coloured[0][0], len(coloured[0]) > 1
     mark = _LIKENESS.get(letter, "*")
     return mark * 2 if more or east_asian_width(letter) in "WF" else mark
 

@@ -1,6 +1,7 @@
 """Twenty thousand random streams, cut anywhere, through the gate: judged by the checker's terminal, nothing lights.
 
-The gate writes for the terminal that it is told of, so each kind of it is fed to a terminal of that kind.
+The gate writes for the terminal that it is told of, so each kind is fed to the hardest terminal of that kind: one whose own
+colours cannot be set, where there is one.
 """
 
 import random
@@ -12,11 +13,10 @@ from assistant.terminal import black, ownership
 from assistant.terminal.gate import Gate
 from assistant.terminal.levels import LEVELS
 from tests.dark.emulator import Emulator
-from tests.dark.profiles import PROFILES
+from tests.dark.profiles import PROFILES, RARE
 
 STREAMS = 20_000
 KEY = "5f3c"
-LEVEL_ASKED = [f"\x1b_traycall;{KEY};{level}\x1b\\" for level in LEVELS]
 WHOLE = [
     "\x1b[38;2;1;200;3m", "\x1b[32m", "\x1b[0m", "\x1b[m", "\x1b[48;5;21m", "\x1b[38:2::9:9:9m", "\x1b[7m", "\x1b[39;49m",
     "\x1b[1;2;3;4;5;8;9m", "\x1b[4:3m", "\x1b[58;5;46m", "\x1b[97;104m", "\x1b[38;5m", "\x1b[48;2;9m", "\x1b[38;2;;;m",
@@ -32,7 +32,13 @@ WHOLE = [
     "\U0001f469\u200d\U0001f52c", "\u5b57", "\u200b\u202e", "\n", "\r", "\t", "\b", "\x00", "\x7f", "\x18", "\x85",
 ]  # fmt: skip
 PARTS = ["\x1b", "\x1b[", "\x1b]", "\x1bP", "\x1b_", "\x9b", ";", ":", "?", "3", "8", "48", "255", "m", "J", "h", "l", "\\", "$"]
-KINDS = {"true": "capable", "256": "256 only", "16": "16 that can be set"}
+KINDS = {"true": PROFILES["ignores every OSC"], "256": RARE["256 by name"], "16": PROFILES["16 that can be set"]}
+LEAST = {"true": 0, "256": 95, "16": 0}
+"""The least red that its palette can show."""
+
+
+def asked(level):
+    return f"\x1b_traycall;{KEY};{level}\x1b\\"
 
 
 def streams(count):
@@ -41,12 +47,12 @@ def streams(count):
         text = "".join(chance.choices(WHOLE, k=8) + chance.choices(PARTS, k=3) + chance.choices(WHOLE, k=3))
         cuts = sorted(chance.sample(range(len(text) + 1), 3))
         pieces = [text[a:b] for a, b in pairwise([0, *cuts, len(text)])]
-        yield [*pieces, chance.choice(LEVEL_ASKED)] if chance.random() < 0.05 else pieces
+        yield [*pieces, asked(chance.choice(list(LEVELS)))] if chance.random() < 0.05 else pieces
 
 
 def dark(kind):
     """A terminal of this kind, taken as a guard takes it, and the gate before it."""
-    emulator = Emulator(40, 10, PROFILES[KINDS[kind]])
+    emulator = Emulator(40, 10, KINDS[kind])
     emulator.feed(black.first() + ownership.take(kind, LEVELS["paper"]))
     return emulator, Gate(kind, "paper", KEY)
 
@@ -58,14 +64,16 @@ def test_random_streams_cut_anywhere_light_nothing_on_a_terminal_of_kind(kind):
     for number, pieces in enumerate(streams(STREAMS // 3 + 1)):
         if number % 50 == 0:
             emulator, gate = dark(kind)
+        allowed = {gate.level, *(level for level in LEVELS if pieces[-1] == asked(level))}
         for piece in pieces:
             out = gate.feed(piece)
             letters += len(out)
             emulator.feed(out)
         assert emulator.faults == [], pieces
+        assert gate.level in allowed
         if number % 10 == 0:
             assert emulator.lit() == 0
-            assert emulator.brightest() <= LEVELS[gate.level]
+            assert emulator.brightest() <= max(LEVELS[gate.level], LEAST[kind] if LEVELS[gate.level] else 0)
         assert emulator.on_other
         assert not emulator.cursor_shown
     assert letters > 1_000_000
