@@ -12,6 +12,9 @@ _PLAIN = "or add --plain, which shows text and is not dark"
 _TRUE = frozenset(["xterm-kitty", "alacritty", "foot", "xterm-ghostty", "wezterm"])
 """Terminal types (terminfo entries) whose every version has 24-bit colour."""
 _SHARING = ("tmux", "screen")
+_SHARED = ("TMUX", "STY", "ZELLIJ")
+"""What multiplexers put into the environment of what runs in them."""
+_UNGUARDED = "No guard holds this terminal: only the program itself keeps to red, and a crash can light the screen."
 
 
 class Refused(Exception):
@@ -31,7 +34,7 @@ class Terminal(NamedTuple):
 def by_name(environment: Mapping[str, str]) -> Terminal:
     """The likely kind of terminal. Refused: one that shares its window, or has no colours to set."""
     name = environment.get("TERM", "")
-    if environment.get("TMUX") or environment.get("STY") or name.startswith(_SHARING):
+    if any(environment.get(mark) for mark in _SHARED) or name.startswith(_SHARING):
         raise _shared()
     if name in ("", "dumb", "unknown"):
         raise Refused(
@@ -62,6 +65,16 @@ def settled(likely: Terminal, answers: Answers | None) -> Terminal:
             f"use one with 256 colours (and TERM=xterm-256color), {_PLAIN}."
         )
     return Terminal(kind, obeys=answers.red_ground, caution="" if answers.red_ground else _UNPROVED)
+
+
+def unguarded(asked: bool | None, refused: Refused | None = None) -> str:
+    """What to say before a session that nobody guards; Refused, again, where a guard was asked for by name.
+
+    `asked`: True with `--guard`, False with `--no-guard`, None where the printer said nothing and a guard is wished for.
+    """
+    if refused is not None and asked:
+        raise refused
+    return f"{refused} {_UNGUARDED}" if refused is not None else _UNGUARDED
 
 
 _UNPROVED = (

@@ -155,8 +155,13 @@ class Journey:
         return self
 
     def program(self) -> int:
-        """The process that the supervisor guards."""
+        """The first process that this one has started: of a guard, the program it guards."""
         return int(Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()[0])
+
+    def echoes(self) -> bool:
+        """Whether the terminal shows what is typed, line by line, as a shell wants it."""
+        wanted = termios.ECHO | termios.ICANON | termios.ISIG
+        return termios.tcgetattr(self._terminal)[3] & wanted == wanted
 
     def hang_up(self) -> "Journey":
         """Close the window."""

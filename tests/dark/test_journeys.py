@@ -46,14 +46,18 @@ def lit_again(trip):
     trip.go("wrong words").press("\x03\x1a\x1b[Alight\rq\r").settle()
     assert trip.code is None
     assert trip.faults == []
-    trip.light_allowed().press("lights\r")
-    code, terminal = trip.ended(), trip.emulator
+    code = trip.light_allowed().press("lights\r").ended()
+    as_it_was(trip)
+    return code
+
+
+def as_it_was(trip):
+    terminal = trip.emulator
     assert not terminal.on_other
     assert terminal.cursor_shown
     assert terminal.own_colours == terminal.own_before
     assert terminal.palette == terminal.palette_before
     assert not terminal.modes & {"?1000", "?1003", "?1004", "?1006", "?2004"}
-    return code
 
 
 def through_every_screen(trip):
@@ -110,14 +114,16 @@ def test_after_a_signal_the_prompt_lands_in_red_on(profile, number, tmp_path):
         nobody_left(tmp_path)
 
 
+def alive(home):
+    """The processes that were given this home."""
+    mark = f"TRAYCALL_HOME={home}".encode()
+    return [process.name for process in Path("/proc").glob("[0-9]*") if mark in environment_of(process)]
+
+
 def nobody_left(home):
-    """No process that was given this home is alive."""
-    mark, end = f"TRAYCALL_HOME={home}".encode(), time.monotonic() + 8
-    while time.monotonic() < end:
-        alive = [process.name for process in Path("/proc").glob("[0-9]*") if mark in environment_of(process)]
-        if not alive:
-            return
-    raise AssertionError(f"still alive: {alive}")
+    end = time.monotonic() + 8
+    while left := alive(home):
+        assert time.monotonic() < end, left
 
 
 def environment_of(process):
@@ -142,12 +148,26 @@ def test_a_session_in_a_blackout_paints_nothing(tmp_path):
         assert trip.bytes > 1000
 
 
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGKILL])
+def test_the_command_lights_what_was_left_in_the_dark(number, tmp_path):
+    shell = f'"$0" -m assistant run {QUICK} --silent --guard; "$0" -m assistant lights'
+    with Journey(["sh", "-c", shell, sys.executable], "light theme", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
+        trip.until(OFFER).settle()
+        assert trip.faults == []
+        trip.light_allowed().kill_program(number)
+        assert trip.ended() == 0
+        as_it_was(trip)
+        assert trip.echoes()
+
+
 def test_a_closed_window_ends_everything(tmp_path):
     """The kernel's own hang-up, with the sound's helper running too."""
     log, env = tmp_path / "said", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}
     shell = f'trap : HUP; "$0" -m assistant run {QUICK} --guard 2>{log}; echo $? >{log}.code'
     with Journey(["sh", "-c", shell, sys.executable], "capable", env) as trip:
-        trip.until(OFFER).hang_up()
+        trip.until(OFFER)
+        assert len(alive(tmp_path)) >= 3  # shell, guard, program; the sound's helper where there is a device
+        trip.hang_up()
         nobody_left(tmp_path)
         assert Path(f"{log}.code").read_text().strip() == str(128 + signal.SIGHUP)
         assert log.read_text() == ""
