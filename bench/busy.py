@@ -23,8 +23,9 @@ from assistant.score.cues import KINDS, Cue, Passage
 
 PERIOD = 400
 """From cue to cue, ms."""
-KINDS_IN_TURN = ("start", "end", "move", "shade")
-"""Each has a tone of its own, so that a cue can be late by two periods and still be told from the next one."""
+KINDS_IN_TURN = ("start", "end")
+"""Two tones that glide, one up, one down: a cue can be late by more than a period and still be told from the next one,
+and each is found where it is (a steady tone is now and then found a cycle or two beside its place)."""
 FIRST = 2_000
 HELD, FREE = 0.3, 0.3
 """The interpreter is held so long, and then let go so long, seconds."""
@@ -42,7 +43,7 @@ class ByDesk:
     def begin(self, app: App[None], count: int) -> list[float]:
         """Promise the cues, each as a voice of its own, so that each is a buffer of its own."""
         first = self._clock.now() + FIRST
-        cues = [Cue(first + i * PERIOD, KINDS_IN_TURN[i % 4], "", i + 1) for i in range(count)]
+        cues = [Cue(first + i * PERIOD, KINDS_IN_TURN[i % len(KINDS_IN_TURN)], "", i + 1) for i in range(count)]
         for i, cue in enumerate(cues):
             self._desk.give(Passage(i + 1, (cue,)))
         return [self._clock.to_monotonic(cue.at) for cue in cues]
@@ -68,7 +69,7 @@ class Naive:
         """A timer of the app beats in time with the cues."""
         began = time.monotonic()
         moments = [began + i * PERIOD / 1000 for i in range(5, count + 5)]
-        self._left = [(moment, KINDS_IN_TURN[i % 4]) for i, moment in enumerate(moments)]
+        self._left = [(moment, KINDS_IN_TURN[i % len(KINDS_IN_TURN)]) for i, moment in enumerate(moments)]
         app.set_interval(PERIOD / 1000, self._beat)
         return moments
 

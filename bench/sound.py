@@ -28,7 +28,7 @@ from numpy.typing import NDArray
 from assistant.devices.tones import make
 from assistant.score.cues import KINDS
 from bench.busy import KINDS_IN_TURN, PERIOD
-from tests.rig import Rig, at_rig_rate, missing, onsets
+from tests.rig import Recording, Rig, at_rig_rate, missing, onsets
 
 COUNT = int(os.environ.get("CUES", "100"))
 LOADS = {
@@ -40,8 +40,6 @@ LOADS = {
 AIMS = {"simpleaudio": 10.0, "stream": 2.0}
 """Player -> ms of error that 99 of 100 cues are to stay under."""
 TAP_AIM = 60.0
-BLOCK = 0.005
-"""The sink hands out its blocks so long before they would sound, seconds (what `Rig.record` asks for)."""
 SURE = 1 / 48
 """No error is known better than to one sample of the recording, ms."""
 PLAYERS = ("simpleaudio", "stream", "naive")
@@ -81,8 +79,7 @@ def _cues(rig: Rig, player: str, load: str) -> Errors:
     with _hogs(load == "hogs"), _app(rig, player, load, COUNT) as (_, file):
         moments = json.loads(file.read_text())
         time.sleep(max(0.0, moments[-1] - time.monotonic()) + 1.5)
-    samples, zero = recording.end()
-    errors = matched(samples, zero + BLOCK, moments)
+    errors = matched(recording, moments)
     late = errors.about_median()
     print(
         f"{load:<8}{player:<12}{_figures(late)}   constant {np.median(errors.ms):+6.1f}   "
@@ -92,14 +89,15 @@ def _cues(rig: Rig, player: str, load: str) -> Errors:
     return errors
 
 
-def matched(samples: NDArray[np.float64], zero: float, moments: list[float]) -> Errors:
+def matched(recording: Recording, moments: list[float]) -> Errors:
     """Each cue's onset in the recording by its own tone's matched filter, against its moment."""
+    samples, _ = recording.end()
     found: list[float] = []
     extra = 0
     for i, kind in enumerate(KINDS_IN_TURN):
-        heard = [zero + at for at in onsets(samples, at_rig_rate(make(KINDS[kind].tone or "")), 0.6)]
+        heard = [recording.when(at) for at in onsets(samples, at_rig_rate(make(KINDS[kind].tone or "")), 0.6)]
         for moment in moments[i :: len(KINDS_IN_TURN)]:
-            near = [at for at in heard if -PERIOD < (at - moment) * 1000 < 3 * PERIOD]
+            near = [at for at in heard if -0.7 * PERIOD < (at - moment) * 1000 < 1.3 * PERIOD]
             if near:
                 found.append((near[0] - moment) * 1000)
                 heard.remove(near[0])
@@ -117,8 +115,8 @@ def _taps(rig: Rig, player: str) -> None:
             os.write(terminal, b" ")
             time.sleep(chance.uniform(0.2, 0.4))
         time.sleep(1.0)
-    samples, zero = recording.end()
-    heard = np.array([zero + BLOCK + at for at in onsets(samples, at_rig_rate(make("heard")), 0.7)])
+    samples, _ = recording.end()
+    heard = np.array([recording.when(at) for at in onsets(samples, at_rig_rate(make("heard")), 0.7)])
     if len(heard) != len(tapped):
         print(f"tap     {player:<12}{len(heard)} answers to {len(tapped)} taps")
         return

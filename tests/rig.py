@@ -15,6 +15,10 @@ from pathlib import Path
 import numpy as np
 
 RATE = 48_000
+BLOCK = 0.005
+"""The sink hands out what it plays in blocks, each so long before it would sound, seconds: what `parec` asks for."""
+NEAR = 2.0
+"""Stamps within so many seconds say when a sample was played: the sink's clock runs up to 80 ppm off the computer's."""
 NEEDS = ("pulseaudio", "parec", "pactl")
 SERVER = """\
 daemonize = no
@@ -136,6 +140,13 @@ class Recording:
         samples = np.frombuffer(raw[: len(raw) // 2 * 2], "<i2") / 32768
         zero = min(stamp - count / RATE for stamp, count in self._stamps)
         return samples, zero
+
+    def when(self, at: float) -> float:
+        """The monotonic time at which a second of an ended recording was to sound, by the stamps around it."""
+        stamps = np.array(self._stamps)
+        zeros = stamps[:, 0] - stamps[:, 1] / RATE
+        around = np.abs(stamps[:, 1] / RATE - at) < NEAR
+        return float(zeros[around].min()) + at + BLOCK
 
 
 def onsets(samples: np.ndarray, tone: np.ndarray, least: float = 0.6) -> list[float]:

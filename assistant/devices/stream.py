@@ -1,6 +1,7 @@
 """The exact player: one stream through sounddevice, always open; buffers are mixed in at the frame of their moment.
 
 The device says with every block when it will sound; the lower envelope of many such sayings ties frames to the clock.
+Where they jump and stay there, the output was changed.
 In the sound helper only; the optional extra `traycall[stream]` brings it.
 """
 
@@ -17,7 +18,9 @@ from assistant.devices.tones import RATE
 BUFFER = 0.2
 """How much the device holds ready, seconds: loads of any kind pass under it."""
 READINGS = 400
-"""So many of the device's sayings are looked at."""
+"""So many of the device's sayings are looked at: twenty seconds of them."""
+LATEST, JUMP = 10, 0.02
+"""When so many of the latest sayings all come out later than the envelope by more than this (seconds), the rest is old."""
 
 
 @dataclass
@@ -85,8 +88,7 @@ class Stream:
         self._called = now = time.monotonic()
         ahead = times.outputBufferDacTime - times.currentTime
         self._readings.append(now + ahead - self._position / RATE)
-        del self._readings[:-READINGS]
-        zero = min(self._readings)
+        zero = zero_of(self._readings)
         block = np.zeros(frames, np.int32)
         for one in self._mixing[:]:
             if self._mix(one, block, zero):
@@ -115,6 +117,15 @@ class Stream:
                 part[fade:] = 0
             block[low - first : high - first] += part.astype(np.int32)
         return one.ending or frame + len(one.samples) <= last
+
+
+def zero_of(readings: list[float]) -> float:
+    """When frame 0 sounded, seconds, by these sayings; those that no longer count are taken out of the list."""
+    del readings[:-READINGS]
+    latest = readings[-LATEST:]
+    if min(latest) > min(readings) + JUMP:
+        readings[:] = latest
+    return min(readings)
 
 
 def _calls() -> Calls | None:
