@@ -25,6 +25,10 @@ check: $(VENV)/.test
 bench: $(VENV)/.test
 	$(BIN)/python -m bench
 
+dark: $(VENV)/.test
+	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system dark
+	$(BIN)/python -m tests.dark.xterm
+
 pictures: $(VENV)/.test
 	$(BIN)/python -m tests.looks.pictures
 
