@@ -218,4 +218,4 @@ def run_session(conductor: Conductor, *, level: str = "paper", gated: bool = Fal
     app = SessionApp(conductor, 255 if gated else PEAKS[level])
     app.run(mouse=True)
     if app.return_code:
-        raise SystemExit(app.return_code)  # a fault of the screen is no end of the session
+        raise SystemExit(70)  # "internal software error" of sysexits.h: a fault of the screen ends no session

@@ -34,10 +34,12 @@ class Typed:
         return ended
 
 
-def stay_dark(holder: Holder, why: str, again: bool = False) -> str:
-    """Say why it is over and wait: `lights` when the word was typed, `again` on a bare Enter, `gone` without a terminal."""
-    told = [why, "", _STAYS, *([_AGAIN] if again else []), ""]
-    holder.say(*told)
+def stay_dark(holder: Holder, why: str, keep: bool = False, again: bool = False) -> str:
+    """Say why it is over and wait: `lights` when the word was typed, `again` on a bare Enter, `gone` without a terminal.
+
+    `keep` leaves on the screen what was said last.
+    """
+    holder.say(why, "", _STAYS, *([_AGAIN] if again else []), "", keep=keep)
     typed = Typed()
     while True:
         try:
@@ -51,4 +53,4 @@ def stay_dark(holder: Holder, why: str, again: bool = False) -> str:
                 return "lights"
             if again and not line:
                 return "again"
-        holder.say(*told, typed.line)
+        holder.echo(typed.line)

@@ -23,6 +23,7 @@ _PLAIN = re.compile(r"(?:\d{0,4};){0,4}\d{0,4}\Z")
 _KEYBOARD = re.compile(r"[<=>?][\d;]{0,8}u\Z")
 """The progressive keyboard protocol: push, pop, set, ask."""
 _SYNC_QUERY = "?2026$p"
+_OTHER_SCREEN_OFF = "?1049l"
 
 
 class Gate:
@@ -80,6 +81,8 @@ class Gate:
         if final == "m" and _LOOKS.match(parameters):
             self._pen = after(self._pen, parameters)  # written later, just before ink
             return ""
+        if body == _OTHER_SCREEN_OFF:
+            return self.wipe()  # what is said from now on stands alone
         if final in "hl" and parameters.startswith("?"):
             kept = [mode for mode in parameters[1:].split(";") if mode in _MODES]
             return f"\x1b[?{';'.join(kept)}{final}" if kept else ""

@@ -5,6 +5,8 @@ The gate is made here, since only who has asked the terminal knows how colours a
 
 import os
 import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
 from types import FrameType
 
 from assistant.terminal import black, inks, ownership, probe
@@ -37,11 +39,8 @@ class Holder:
             signal.signal(number, self._end)
         self.write(black.first(likely.console))
         tty.setraw(KEYBOARD, termios.TCSAFLUSH)
-        try:
+        with self.lit_on_fault():
             self.terminal = settled(likely, None if likely.console else self._ask())
-        except Refused:
-            self.light()
-            raise
         self.gate = Gate(self.terminal.kind, level, key, self.terminal.console)
         self.take()
 
@@ -64,18 +63,35 @@ class Holder:
         self.gate.forget()
         self.write(ownership.take(self.terminal.kind, self._peak, self.terminal.console))
 
-    def say(self, *lines: str) -> None:
-        """Lines in red on an otherwise black screen; nothing at all in a blackout."""
+    def say(self, *lines: str, keep: bool = False) -> None:
+        """Lines in red on an otherwise black screen, or below what is there; nothing at all in a blackout."""
         self.gate.forget()
-        self.write(ownership.MODES_OFF + ownership.wipe(self.terminal.kind))
+        self.write(ownership.MODES_OFF + ("" if keep else ownership.wipe(self.terminal.kind)))
         if not self.gate.dark:
-            placed = "".join(f"\x1b[{row};3H{drawable(line)}" for row, line in enumerate(lines, 3))
-            self.write(inks.ink(self.terminal.kind, self._peak, TEXT, 0) + placed)
+            self.write(self._red + "\r\n" + "".join(f"\r\n  {drawable(line)}" for line in lines))
+
+    def echo(self, line: str) -> None:
+        """What has been typed on the last line."""
+        if not self.gate.dark:
+            self.write(f"{self._red}\r  {drawable(line)}\x1b[K")
+
+    @property
+    def _red(self) -> str:
+        return inks.ink(self.terminal.kind, self._peak, TEXT, 0)
+
+    @contextmanager
+    def lit_on_fault(self) -> Iterator[None]:
+        """What goes wrong meanwhile is to be read: lights on for it."""
+        try:
+            yield
+        except BaseException:
+            self.light()
+            raise
 
     def resign(self) -> None:
         """Leave it dark for a shell: its prompt lands in red."""
         cursor = self.terminal.obeys and not self.gate.dark
-        self.write(ownership.resign(self.terminal.kind, self._peak, cursor))
+        self.write(ownership.resign(self._red, cursor))
         self._line_settings_back()
 
     def light(self) -> None:

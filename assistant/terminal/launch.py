@@ -5,6 +5,7 @@
 
 import os
 import signal
+from collections.abc import Callable
 
 from assistant.terminal import channel
 from assistant.terminal.choice import Refused
@@ -14,6 +15,8 @@ from assistant.terminal.levels import DEFAULT
 from assistant.terminal.surroundings import guarded
 
 __all__ = ["Refused", "guard", "is_guarded"]
+_SAID = 2
+"""Exit codes up to this one come with a sentence of the program's own."""
 
 
 def is_guarded() -> bool:
@@ -21,15 +24,21 @@ def is_guarded() -> bool:
     return channel.guarded_key(os.environ) is not None
 
 
-def guard(argv: list[str], level: str = DEFAULT, again: list[str] | None = None) -> int:
+def guard(
+    argv: list[str], level: str = DEFAULT, again: list[str] | None = None, first: Callable[[], object] | None = None
+) -> int:
     """Run a program in the dark and stay dark after it until `lights` is typed; its exit code.
 
     128 and the signal's number where a signal ended it, or the window was closed. `again` is the command that goes on
-    with a session after a crash, offered to the printer on a bare Enter. Raises Refused, with the terminal as it was,
-    where it cannot be made dark.
+    with a session that was cut off, offered to the printer on a bare Enter. `first` is done when all is black and
+    before the program starts: what it raises is raised here, with the terminal as it was. So is Refused, where the
+    terminal cannot be made dark.
     """
     key = channel.new_key()
     holder = Holder(level, key)
+    if first is not None:
+        with holder.lit_on_fault():
+            first()
     from assistant.terminal.supervisor import Supervisor
 
     while True:
@@ -37,7 +46,7 @@ def guard(argv: list[str], level: str = DEFAULT, again: list[str] | None = None)
         if ending.told_by:
             holder.resign()
             return 128 + ending.told_by
-        wanted = stay_dark(holder, _why(ending.code), again=again is not None and ending.code != 0)
+        wanted = stay_dark(holder, *_told(ending.code), again=again is not None and ending.code > _SAID)
         if wanted == "lights":
             holder.light()
             return ending.code
@@ -48,10 +57,13 @@ def guard(argv: list[str], level: str = DEFAULT, again: list[str] | None = None)
         holder.take()
 
 
-def _why(code: int) -> str:
+def _told(code: int) -> tuple[str, bool]:
+    """Why it is over, and whether what the program said last is worth keeping: a sentence is, the traces of a fault are not."""
     if code == 0:
-        return "The session is over."
+        return "The session is over.", True
+    if code <= _SAID:
+        return "It could not go on, for what is said above.", True
     if code <= 128:
-        return f"traycall stopped too early (exit code {code})."
+        return f"traycall stopped too early (exit code {code}).", False
     names = {int(number): number.name for number in signal.Signals}
-    return f"traycall was cut off ({names.get(code - 128, f'signal {code - 128}')})."
+    return f"traycall was cut off ({names.get(code - 128, f'signal {code - 128}')}).", False

@@ -48,9 +48,9 @@ def wipe(kind: str) -> str:
     return inks.black(kind) + "\x1b[H\x1b[2J"
 
 
-def resign(kind: str, peak: int, cursor: bool) -> str:
-    """Leave in the dark, for a shell whose prompt is to land in red: palette and screen stay, the modes go."""
-    return MODES_OFF + inks.ink(kind, peak, TEXT, 0) + ("\x1b[?25h" if cursor else "")
+def resign(red: str, cursor: bool) -> str:
+    """Leave in the dark, for a shell whose prompt is to land in this red: palette and screen stay, the modes go."""
+    return MODES_OFF + red + ("\x1b[?25h" if cursor else "")
 
 
 def give_back(console: bool = False) -> str:

@@ -135,8 +135,17 @@ def environment_of(process):
 def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
     with shipped("capable", tmp_path) as trip:
         trip.until(OFFER).press("e").settle(0.8).press("e").until(STAYS)
+        assert "is kept: `traycall records show 1`" in trip.text()
         judged(trip)
         assert lit_again(trip) == 0
+
+
+def test_what_keeps_a_session_from_beginning_is_said_in_red(tmp_path):
+    with session("light theme", tmp_path, "--resume") as trip:
+        trip.until(STAYS)
+        assert "There is no session to go on with" in trip.text()
+        assert AGAIN not in trip.text()
+        assert lit_again(trip) == 1
 
 
 def test_a_session_in_a_blackout_paints_nothing(tmp_path):
