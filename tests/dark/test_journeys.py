@@ -15,7 +15,7 @@ import pytest
 from tests.dark.journey import Journey
 from tests.dark.profiles import PROFILES, RARE, REFUSED
 
-pytestmark = pytest.mark.pty
+pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")]
 
 HERE = Path(__file__).parent
 HOSTILE, PLANTED = str(HERE / "hostile.py"), str(HERE / "planted.py")
@@ -24,6 +24,15 @@ QUICK = str(HERE.parent / "pty" / "quick.yaml")
 STAYS, AGAIN, OFFER = "type  lights", "press Enter alone", "begin exposure"
 F5, F6, F7, F8, F9, F10, F11 = (f"\x1b[{code}~" for code in (15, 17, 18, 19, 20, 21, 23))
 BRIGHTEST = {F5: 0x40, F6: 0x70, F7: 0xD0}
+
+
+CHECKED = """
+import sys
+from assistant.terminal.launch import guard
+def first():
+    raise SystemExit("row 3: no such tray")
+guard([sys.executable, "-c", ""], first=first)
+"""
 
 
 def hostile(profile, how="guarded"):
@@ -63,9 +72,9 @@ def as_it_was(trip):
 def through_every_screen(trip):
     """Recipes, wet side, help, a line that is typed, three sizes, every level, noise in a blackout."""
     trip.until("What is printed?").go("choosing").press("\x1b[B+").settle().press("\r").until(OFFER)
-    trip.go("help").press("?").settle().press("?").settle()
-    trip.go("note").press("n").settle().press("green \u2705 ground\r").settle(0.8)
     trip.go("tap").press(" ").settle()
+    trip.go("help").press("?").settle().press("?").settle()
+    trip.go("note").press("n").settle().press("green \u2705 ground\r").settle()
     for width, height in ((60, 20), (160, 50), (80, 24)):
         trip.go(f"{width}x{height}").resize(width, height).settle()
 
@@ -146,6 +155,14 @@ def test_what_keeps_a_session_from_beginning_is_said_in_red(tmp_path):
         assert "There is no session to go on with" in trip.text()
         assert AGAIN not in trip.text()
         assert lit_again(trip) == 1
+
+
+def test_what_is_found_wrong_before_the_program_starts_is_said_in_the_light():
+    with Journey([sys.executable, "-c", CHECKED], "light theme", ROOT) as trip:
+        assert trip.ended() == 1
+        as_it_was(trip)
+        assert "row 3: no such tray" in trip.text()
+        assert "start" in trip.emulator.phase
 
 
 def test_a_session_in_a_blackout_paints_nothing(tmp_path):
