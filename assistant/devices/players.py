@@ -25,6 +25,12 @@ ASLEEP_AFTER = 10.0
 """An output that played nothing for so long may have gone to sleep, seconds."""
 LEAD_IN = 0.15
 """So much silence wakes it before the first sound, seconds."""
+MOST_AT_ONCE = 8
+"""No more buffers sound at once: each is a connection to the sound server, which has so many and no more."""
+HANDED_ON = 0.12
+"""What a buffer sounds within this time is with the device already, seconds; measured: 0.09."""
+HUSH = RATE // 50
+"""Samples over which a sounding buffer fades when it is hushed."""
 PROBE_EVERY = 4.0
 """With nothing to play, the device is tried so often with a little silence, seconds."""
 Samples = NDArray[np.int16]
@@ -78,6 +84,24 @@ class _Waiting:
     samples: Any = field(compare=False)
 
 
+@dataclass
+class _Sounding:
+    """A buffer that the device reads from as it sounds: what is changed further on in it is heard."""
+
+    play: Any
+    samples: Samples
+    begin: float
+    end: float
+
+    def fade(self, now: float) -> float:
+        """Leave silence in it from as soon as can be; when it is silent."""
+        place = int((now + HANDED_ON - self.begin) * RATE)
+        falling = self.samples[place : place + HUSH]
+        falling[:] = (falling * np.linspace(1, 0, HUSH)[: len(falling)]).astype(np.int16)
+        self.samples[place + HUSH :] = 0
+        return now + 2 * HANDED_ON + HUSH / RATE
+
+
 class Calls:
     """simpleaudio: a thread sleeps until shortly before each buffer and then starts it."""
 
@@ -95,7 +119,9 @@ class Calls:
         except Exception as error:
             raise NoDevice(f"simpleaudio: {error}") from error
         self._waiting: list[_Waiting] = []
-        self._sounding: dict[int, tuple[Any, float]] = {}
+        self._about: int | None = None
+        self._sounding: dict[int, _Sounding] = {}
+        self._hushed: list[tuple[float, Any]] = []
         self._failed = 0
         self._last = self._tried = time.monotonic()
         self._calling = 0.0
@@ -117,13 +143,19 @@ class Calls:
         self._start(samples, number)
 
     def stop(self, number: int) -> None:
-        """Forget these samples, or end them where they sound."""
+        """Forget these samples, or fade them out where they sound."""
         with self._changed:
             self._waiting = [one for one in self._waiting if one.number != number]
             heapq.heapify(self._waiting)
-            play, end = self._sounding.pop(number, (None, 0.0))
-        if play is not None and end > time.monotonic():
-            play.stop()
+            self._about = None if self._about == number else self._about
+            self._hush(number)
+
+    def _hush(self, number: int) -> None:
+        """The device's own stop is a click and comes late: it is called once there is silence."""
+        one, now = self._sounding.pop(number, None), time.monotonic()
+        if one is not None and one.end > now:
+            self._hushed.append((one.fade(now), one.play))
+            self._changed.notify()
 
     def age(self) -> float:
         """How long a call to the device has not come back."""
@@ -142,26 +174,34 @@ class Calls:
             wait = one.begin - time.monotonic()
             if wait > 0:
                 time.sleep(wait)
-            samples = cut_late(one.samples, time.monotonic() - one.begin)
-            if len(samples) and not self._start(samples, one.number):
-                self._start(cut_late(one.samples, time.monotonic() - one.begin), one.number)
+            for _ in range(2):
+                samples = cut_late(one.samples, time.monotonic() - one.begin)
+                if self._about != one.number or not len(samples) or self._start(samples, one.number):
+                    break
+            with self._changed:
+                if self._about != one.number:  # taken back just now
+                    self._hush(one.number)
 
     def _next(self) -> _Waiting | None:
         """What begins now; None when the device is to be tried."""
         with self._changed:
             while True:
                 now = time.monotonic()
+                self._end_hushed(now)
                 ahead = self._waiting[0].begin - now if self._waiting else 3600.0
                 if ahead <= self.AWAKE:
+                    self._about = self._waiting[0].number
                     return heapq.heappop(self._waiting)
                 if ahead > 0.3 and now - self._tried > (PROBE_EVERY if not self._failed else 0.2):
                     return None
-                self._changed.wait(min(0.5, ahead - self.AWAKE / 2))
+                self._changed.wait(min(0.1 if self._hushed else 0.5, ahead - self.AWAKE / 2))
 
     def _start(self, samples: Samples, number: int) -> bool:
+        self._make_room()
+        own = np.require(samples, requirements=["C", "W"])
         self._tried = self._calling = now = time.monotonic()
         try:
-            play = self._play(np.ascontiguousarray(samples), 1, 2, RATE)
+            play = self._play(own, 1, 2, RATE)
         except Exception:
             self._failed += 1
             return False
@@ -169,9 +209,22 @@ class Calls:
             self._calling = 0.0
         self._failed = 0
         with self._changed:
-            self._sounding = {n: one for n, one in self._sounding.items() if one[1] > now}
-            self._sounding[number] = (play, now + len(samples) / RATE)
+            self._sounding[number] = _Sounding(play, own, now, now + len(own) / RATE)
         return True
+
+    def _make_room(self) -> None:
+        """What has ended is forgotten; where too much sounds, what would end first is hushed."""
+        with self._changed:
+            now = time.monotonic()
+            self._sounding = {n: one for n, one in self._sounding.items() if one.end > now}
+            while len(self._sounding) >= MOST_AT_ONCE:
+                self._hush(min(self._sounding, key=lambda n: self._sounding[n].end))
+
+    def _end_hushed(self, now: float) -> None:
+        for silent, play in self._hushed:
+            if silent <= now:
+                play.stop()
+        self._hushed = [(silent, play) for silent, play in self._hushed if silent > now]
 
 
 def open_player(wanted: str = "auto", output: str = "") -> Player:
