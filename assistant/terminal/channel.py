@@ -5,7 +5,6 @@ carries a key that only the program was given, so that nothing a recipe or a lib
 """
 
 import os
-import secrets
 from collections.abc import Mapping
 
 GATE = "TRAYCALL_GATE"
@@ -17,7 +16,7 @@ _NAME = "traycall"
 
 def new_key() -> str:
     """A key for one program."""
-    return secrets.token_hex(8)
+    return os.urandom(8).hex()
 
 
 def request(key: str, level: str) -> str:
@@ -29,8 +28,7 @@ def read(body: str, key: str) -> str | None:
     """The level asked for by the body of an application program command; None if it is not ours or lacks the key."""
     name, _, rest = body.partition(";")
     given, _, level = rest.partition(";")
-    ours = name == _NAME and key and secrets.compare_digest(given.encode("utf-8", "replace"), key.encode())
-    return level if ours else None
+    return level if name == _NAME and key and given == key else None
 
 
 def guarded_key(environment: Mapping[str, str]) -> str | None:

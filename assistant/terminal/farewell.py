@@ -5,6 +5,7 @@ Nothing else lights the room: not Ctrl+C, not Enter, not a wrong word. In a blac
 
 import os
 import re
+import signal
 
 from assistant.terminal.holder import KEYBOARD, Holder
 
@@ -39,8 +40,11 @@ def stay_dark(holder: Holder, why: str, keep: bool = False, again: bool = False)
 
     `keep` leaves on the screen what was said last.
     """
-    holder.say(why, "", _STAYS, *([_AGAIN] if again else []), "", keep=keep)
+    told = [why, "", _STAYS, *([_AGAIN] if again else []), ""]
+    holder.say(*told, keep=keep)
     typed = Typed()
+    if not holder.terminal.obeys:  # a window that grows shows its own ground
+        signal.signal(signal.SIGWINCH, lambda *_: holder.say(*told, typed.line))
     while True:
         try:
             keys = os.read(KEYBOARD, 256)

@@ -6,6 +6,7 @@
 import os
 import signal
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from assistant.terminal import channel
 from assistant.terminal.choice import Refused
@@ -14,9 +15,14 @@ from assistant.terminal.holder import Holder
 from assistant.terminal.levels import DEFAULT
 from assistant.terminal.surroundings import guarded
 
+if TYPE_CHECKING:
+    from assistant.terminal.supervisor import Ending
+
 __all__ = ["Refused", "guard", "is_guarded"]
 _SAID = 2
 """Exit codes up to this one come with a sentence of the program's own."""
+_FAULT = 70
+"""The exit code of an internal fault (`sysexits.h`)."""
 
 
 def is_guarded() -> bool:
@@ -39,10 +45,8 @@ def guard(
     if first is not None:
         with holder.lit_on_fault():
             first()
-    from assistant.terminal.supervisor import Supervisor
-
     while True:
-        ending = Supervisor(holder).run(argv, guarded(os.environ, holder.terminal, key))
+        ending = _supervised(holder, argv, guarded(os.environ, holder.terminal, key))
         if ending.told_by:
             holder.resign()
             return 128 + ending.told_by
@@ -55,6 +59,15 @@ def guard(
             return 128 + signal.SIGHUP
         argv = again
         holder.take()
+
+
+def _supervised(holder: Holder, argv: list[str], environment: dict[str, str]) -> "Ending":
+    from assistant.terminal.supervisor import Ending, Supervisor
+
+    try:
+        return Supervisor(holder).run(argv, environment)
+    except Exception:  # its program is hung up and goes with it; the dark exit is kept
+        return Ending(_FAULT)
 
 
 def _told(code: int) -> tuple[str, bool]:

@@ -1,0 +1,141 @@
+"""Every way in which a guarded session can end: by hand, by a fault, by a signal, with its window, with its guard."""
+
+import signal
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.dark.journey import Journey
+from tests.dark.profiles import PROFILES
+from tests.dark.trips import (
+    AGAIN,
+    OFFER,
+    QUICK,
+    ROOT,
+    STAYS,
+    alive,
+    as_it_was,
+    environment_of,
+    hostile,
+    judged,
+    lit_again,
+    nobody_left,
+    session,
+    shipped,
+)
+
+pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")]
+
+FAULTY = """
+import sys
+from assistant.terminal import launch, supervisor
+def fault(self):
+    raise ValueError("a fault of the guard itself")
+supervisor.Supervisor._typed = fault
+sys.exit(launch.guard([sys.executable, "-c", "import time; print('be' 'gun', flush=True); time.sleep(60)"]))
+"""
+CHECKED = """
+import sys
+from assistant.terminal.launch import guard
+def first():
+    raise SystemExit("row 3: no such tray")
+guard([sys.executable, "-c", ""], first=first)
+"""
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGKILL])
+def test_after_a_signal_the_prompt_lands_in_red_on(profile, number, tmp_path):
+    """A session that is ended from outside, or whose guard is killed: nothing of it goes on, and nothing lights."""
+    with shipped(profile, tmp_path) as trip:
+        trip.until(OFFER).settle()
+        assert trip.go("signal").kill(number).ended() == (-number if number == signal.SIGKILL else 128 + number)
+        if trip.profile.obeys:  # elsewhere a shell's own colours are its own
+            trip.shell_prompt()
+        assert trip.faults == []
+        assert trip.emulator.on_other
+        nobody_left(tmp_path)
+
+
+def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
+    with shipped("capable", tmp_path) as trip:
+        trip.until(OFFER).press("e").settle(0.8).press("e").until(STAYS)
+        assert "is kept: `traycall records show 1`" in trip.text()
+        judged(trip)
+        assert lit_again(trip) == 0
+
+
+def test_what_keeps_a_session_from_beginning_is_said_in_red(tmp_path):
+    with session("light theme", tmp_path, "--resume") as trip:
+        trip.until(STAYS)
+        assert "There is no session to go on with" in trip.text()
+        assert AGAIN not in trip.text()
+        assert lit_again(trip) == 1
+
+
+def test_what_is_found_wrong_before_the_program_starts_is_said_in_the_light():
+    with Journey([sys.executable, "-c", CHECKED], "light theme", ROOT) as trip:
+        assert trip.ended() == 1
+        as_it_was(trip)
+        assert "row 3: no such tray" in trip.text()
+        assert "start" in trip.emulator.phase
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGKILL])
+def test_the_command_lights_what_was_left_in_the_dark(number, tmp_path):
+    shell = f'"$0" -m assistant run {QUICK} --silent --guard; "$0" -m assistant lights'
+    with Journey(["sh", "-c", shell, sys.executable], "light theme", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
+        trip.until(OFFER).settle()
+        assert trip.faults == []
+        trip.light_allowed().kill_program(number)
+        assert trip.ended() == 0
+        as_it_was(trip)
+        assert trip.echoes()
+
+
+def test_a_closed_window_ends_everything(tmp_path):
+    """The kernel's own hang-up, with the sound's helper running too."""
+    log, env = tmp_path / "said", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}
+    shell = f'trap : HUP; "$0" -m assistant run {QUICK} --guard 2>{log}; echo $? >{log}.code'
+    with Journey(["sh", "-c", shell, sys.executable], "capable", env) as trip:
+        trip.until(OFFER)
+        assert len(alive(tmp_path)) >= 3  # shell, guard, program; the sound's helper where there is a device
+        trip.hang_up()
+        nobody_left(tmp_path)
+        assert Path(f"{log}.code").read_text().strip() == str(128 + signal.SIGHUP)
+        assert log.read_text() == ""
+
+
+def test_a_signal_while_it_waits_for_the_word(tmp_path):
+    with hostile("capable") as trip:
+        trip.press("q").until(STAYS).kill(signal.SIGTERM)
+        assert trip.ended() == 128 + signal.SIGTERM
+        assert trip.shell_prompt().faults == []
+        assert trip.emulator.on_other
+
+
+def test_a_program_that_ignores_every_signal_is_ended_after_a_grace():
+    with hostile("capable") as trip:
+        program = trip.press("i").settle().program()
+        trip.go("signal").kill(signal.SIGTERM).settle()
+        assert trip.code is None
+        assert trip.ended() == 128 + signal.SIGTERM
+        assert not Path(f"/proc/{program}").exists()
+        assert trip.shell_prompt().faults == []
+
+
+def test_a_fault_of_the_guard_itself_leaves_it_dark_and_ends_the_program():
+    with Journey([sys.executable, "-c", FAULTY], "capable", ROOT) as trip:
+        program = trip.until("begun").program()
+        trip.press("x").until("(exit code 70)").until(STAYS)
+        assert trip.faults == []
+        assert environment_of(Path(f"/proc/{program}")) == b""
+        assert lit_again(trip) == 70
+
+
+def test_a_stopped_and_continued_guard_takes_the_terminal_anew():
+    with hostile("capable") as trip:
+        trip.go("stopped").kill(signal.SIGSTOP).settle()
+        trip.shell_prompt().go("continued").kill(signal.SIGCONT).until_gone("boatyard").until("words to wait for").settle()
+        assert trip.faults == []
