@@ -15,5 +15,8 @@ def kept_awake() -> Iterator[bool]:
         agreed = bool(getattr(mode, "active", False))
     except Exception:
         agreed = False
-    with stack:
+    try:
         yield agreed
+    finally:
+        with contextlib.suppress(Exception):  # a session ends well whether the system takes its word back or not
+            stack.close()
