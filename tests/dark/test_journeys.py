@@ -80,7 +80,7 @@ def test_a_session_in_a_blackout_paints_nothing(tmp_path):
         assert trip.bytes > 1000
 
 
-@pytest.mark.parametrize("profile", ["capable", "ignores every OSC", *RARE])
+@pytest.mark.parametrize("profile", ["capable", *RARE])
 def test_a_hostile_program_lights_no_cell_on(profile):
     with hostile(profile) as trip:
         trip.go("dialog").press("d").until("A dialog").settle()
