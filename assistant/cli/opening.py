@@ -16,7 +16,7 @@ class Refusal(Exception):
 def open_recipe(file: Path) -> Loaded:
     """A recipe by its file, or by the name of one that came with the program; Refusal says all that is wrong."""
     try:
-        return load(_found(file))
+        return load(found(file))
     except BadRecipe as error:
         raise Refusal(str(error)) from None
 
@@ -44,7 +44,8 @@ def frozen_score(text: str, name: str, copies: int) -> Score:
         raise Refusal(str(error)) from None
 
 
-def _found(file: Path) -> Path:
+def found(file: Path) -> Path:
+    """The file that is meant: itself, or the one of that name that came with the program."""
     if file.exists() or file.parent != Path():
         return file
     from assistant.places import shipped

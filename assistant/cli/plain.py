@@ -46,7 +46,7 @@ class PlainFace:
 
     def run(self) -> None:
         """Until the session is over, or nobody can tap any more and no bath is running."""
-        with _keys(self.source) as by_key:
+        with single_keys(self.source) as by_key:
             print(
                 HELP if by_key else "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end.",
                 file=self.out,
@@ -108,7 +108,7 @@ class PlainFace:
 
 
 @contextmanager
-def _keys(source: TextIO) -> Iterator[bool]:
+def single_keys(source: TextIO) -> Iterator[bool]:
     """Single keys where the source is a terminal; whether it is."""
     if not source.isatty():
         yield False

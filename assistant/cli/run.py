@@ -1,22 +1,23 @@
 """`traycall run`: print an edition. Wires clock, sound desk, journal and a face around one conductor."""
 
 import argparse
-import contextlib
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.cli.opening import Refusal, frozen_score, open_recipe, score_of
+from assistant.cli.opening import Refusal, found, frozen_score, open_recipe, score_of
 from assistant.planning.needs import needed
 
 if TYPE_CHECKING:
     from assistant.conductor.conductor import Conductor
     from assistant.devices.clock import SessionClock
+    from assistant.recipe.loader import Loaded
     from assistant.records.journal import Journal, SessionJournal
     from assistant.records.steady import SteadyJournal
     from assistant.score.score import Score
+    from assistant.session.bench import Bench
 
 LEVELS = ("paper", "work", "setup", "blackout")
 
@@ -27,6 +28,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of one that is shipped")
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     add("--resume", action="store_true", help="go on with the session that was not ended")
+    faces(parser)
+
+
+def faces(parser: argparse.ArgumentParser) -> None:
+    """The words that every printing command has: how it is seen and heard."""
+    add = parser.add_argument
     add("--plain", action="store_true", help="a line for everything heard, on a terminal that is not dark")
     add("--silent", action="store_true", help="no sound at all")
     add(
@@ -38,27 +45,48 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--light", choices=LEVELS, default="paper", help="how bright the screen may be (default: paper)")
 
 
+@dataclass(frozen=True)
+class Card:
+    """A recipe that is to be printed, what it is called in the records, and the file it was read from with its text."""
+
+    loaded: "Loaded"
+    file: Path
+    text: str
+    copies: int | None = None
+
+    @property
+    def name(self) -> str:
+        """The file's name, without its folders."""
+        return self.file.name
+
+
 def run(args: argparse.Namespace) -> int:
     """Print; 1 where something keeps the session from beginning, said in a sentence."""
+    return printed(args, lambda: _card(args), early=args.recipe is not None)
+
+
+def printed(args: argparse.Namespace, read: "Callable[[], Card]", early: bool = True) -> int:
+    """Print the card that `read` gives, or go on with what was left; `early` where it can be read before any screen is."""
     from assistant.records.file import JournalFault
 
     try:
-        return _guarded(args) if args.guard else _run(args)
+        return _guarded(args, read, early) if args.guard else _run(args, read)
     except (Refusal, JournalFault) as error:
         print(error, file=sys.stderr)
         return 1
 
 
-def _guarded(args: argparse.Namespace) -> int:
+def _guarded(args: argparse.Namespace, read: "Callable[[], Card]", early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
     import os
 
     from assistant.terminal.channel import guarded_key
 
-    if guarded_key(os.environ) or args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return _run(args)
-    if args.recipe is not None:
-        score_of(open_recipe(args.recipe), args.copies)
+    if guarded_key(os.environ) or args.plain or not _on_terminal():
+        return _run(args, read)
+    if early:
+        card = read()
+        score_of(card.loaded, card.copies)
     from assistant.terminal.launch import Refused, guard
 
     program = [sys.executable, "-m", "assistant"]
@@ -77,45 +105,100 @@ class Opened:
     kept: "SessionJournal"
     clock: "SessionClock"
     since: int | None = None
+    card: Card | None = None
 
 
-def _run(args: argparse.Namespace) -> int:
+def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
     from assistant.devices.settings import BadSetting
     from assistant.records.journal import Journal
-    from assistant.records.steady import SteadyJournal
 
     try:
         with Journal.open() as journal:
-            opened = _opened(args, journal)
-            steady = SteadyJournal(opened.kept)
-            with _conducted(args, opened, steady) as conductor:
-                _face(args)(conductor)
-                return _closed(opened, steady, conductor)
+            left = journal.unfinished()
+            if left is not None and (getattr(args, "resume", False) or _wants(journal, left.number, left.title)):
+                return _resumed(args, journal, left.number)
+            if getattr(args, "resume", False):
+                raise Refusal("There is no session to go on with: every one was ended.")
+            return _begun(args, journal, read())
     except BadSetting as error:
         raise Refusal(str(error)) from None
 
 
-def _opened(args: argparse.Namespace, journal: "Journal") -> Opened:
-    left = journal.unfinished()
-    if left is not None and (args.resume or _wants(journal, left.number, left.title)):
-        return _resumed(journal, left.number)
-    if args.resume:
-        raise Refusal("There is no session to go on with: every one was ended.")
-    if args.recipe is None:
-        _choose(args)
-    return _begun(args, journal)
+def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
+    from assistant.cli.records import baths_before
+    from assistant.devices.clock import SessionClock
+
+    recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
+    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
+    print("\n".join([*lines, *baths_before(journal, recipe, score.plan.copies)]), flush=True)
+    if not args.silent and _on_terminal():
+        from assistant.cli.soundcheck import sound_check
+
+        sound_check(score)
+    clock, copies = SessionClock.begin(), score.plan.copies
+    kept = journal.begin(clock, recipe=card.loaded.text, title=recipe.title, file=card.name, copies=copies)
+    return _played(args, Opened(score, kept, clock, card=card))
 
 
-def _choose(args: argparse.Namespace) -> None:
-    """Which recipe and how many copies: asked on the screen, or in a sentence where there is none."""
-    if args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
+def _resumed(args: argparse.Namespace, journal: "Journal", number: int) -> int:
+    from assistant.devices.clock import SessionClock
+
+    session = journal.session(number)
+    kept, clock = journal.resume(number, SessionClock.resumed)
+    if clock.doubt:
+        print(clock.doubt, file=sys.stderr)
+    score = frozen_score(session.recipe, session.file, session.copies)
+    return _played(args, Opened(score, kept, clock, kept.mark.at))
+
+
+def _played(args: argparse.Namespace, opened: Opened) -> int:
+    """From the first beat to the last, and what there is to say afterwards."""
+    from assistant.cli.watched import Watched
+    from assistant.conductor.conductor import Conductor
+    from assistant.devices.desk import open_desk
+    from assistant.devices.wakefulness import kept_awake
+    from assistant.records.steady import SteadyJournal
+    from assistant.session.advance import advance, open_bench
+    from assistant.session.happenings import Woke
+
+    bench = open_bench(opened.score)
+    for entry in opened.kept.entries():
+        bench = advance(bench, entry.happening, entry.at).bench
+    steady = SteadyJournal(opened.kept)
+    with kept_awake(), open_desk(opened.clock, silent=args.silent) as desk:
+        conductor = Conductor(bench, opened.clock, desk, steady)
+        if opened.card is not None:
+            conductor.asides.append(Watched(opened.card.file, opened.card.text))
+        conductor.open()
+        if opened.since is not None:
+            conductor.tell(Woke(max(opened.since, bench.now)))
+        _face(args)(conductor)
+    return _closed(opened, steady, conductor)
+
+
+def _card(args: argparse.Namespace) -> Card:
+    """The recipe that was named, or which one and how many copies: asked on the screen, or in a sentence where there is none."""
+    if args.recipe is not None:
+        return card_of(args.recipe, args.copies)
+    if args.plain or not _on_terminal():
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
     from assistant.screens.choosing import Offered, choose
 
     chosen = choose([Offered(name, open_recipe(Path(name)).recipe) for name in _shipped()], gated=args.guard)
     if chosen is None:
         raise Refusal("Nothing was chosen.")
-    args.recipe, args.copies = Path(chosen.name), chosen.copies
+    return card_of(Path(chosen.name), chosen.copies)
+
+
+def card_of(named: Path, copies: int | None) -> Card:
+    """A recipe file's card; Refusal says all that is wrong with it."""
+    file = found(named)
+    loaded = open_recipe(file)
+    return Card(loaded, file, loaded.text, copies)
+
+
+def _on_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
 
 
 def _shipped() -> list[str]:
@@ -126,7 +209,7 @@ def _shipped() -> list[str]:
 
 def _wants(journal: "Journal", number: int, title: str) -> bool:
     """Whether the printer wants to go on with what was left; a no ends that session for good."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not _on_terminal():
         print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
         return False
     print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
@@ -139,51 +222,8 @@ def _wants(journal: "Journal", number: int, title: str) -> bool:
     return False
 
 
-def _begun(args: argparse.Namespace, journal: "Journal") -> Opened:
-    from assistant.cli.records import baths_before
-    from assistant.devices.clock import SessionClock
-
-    loaded = open_recipe(args.recipe)
-    score = score_of(loaded, args.copies)
-    lines = [*(fault.said(args.recipe.name) for fault in loaded.warnings), *needed(score.plan)]
-    print("\n".join([*lines, *baths_before(journal, loaded.recipe, score.plan.copies)]), flush=True)
-    clock = SessionClock.begin()
-    name, copies = args.recipe.name, score.plan.copies
-    kept = journal.begin(clock, recipe=loaded.text, title=loaded.recipe.title, file=name, copies=copies)
-    return Opened(score, kept, clock)
-
-
-def _resumed(journal: "Journal", number: int) -> Opened:
-    from assistant.devices.clock import SessionClock
-
-    session = journal.session(number)
-    kept, clock = journal.resume(number, SessionClock.resumed)
-    if clock.doubt:
-        print(clock.doubt, file=sys.stderr)
-    return Opened(frozen_score(session.recipe, session.file, session.copies), kept, clock, kept.mark.at)
-
-
-@contextlib.contextmanager
-def _conducted(args: argparse.Namespace, opened: Opened, steady: "SteadyJournal") -> "Iterator[Conductor]":
-    from assistant.conductor.conductor import Conductor
-    from assistant.devices.desk import open_desk
-    from assistant.devices.wakefulness import kept_awake
-    from assistant.session.advance import advance, open_bench
-    from assistant.session.happenings import Woke
-
-    bench = open_bench(opened.score)
-    for entry in opened.kept.entries():
-        bench = advance(bench, entry.happening, entry.at).bench
-    with kept_awake(), open_desk(opened.clock, silent=args.silent) as desk:
-        conductor = Conductor(bench, opened.clock, desk, steady)
-        conductor.open()
-        if opened.since is not None:
-            conductor.tell(Woke(max(opened.since, bench.now)))
-        yield conductor
-
-
 def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
-    if args.plain or not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if args.plain or not _on_terminal():
         from assistant.cli.plain import on_this_terminal
 
         return lambda conductor: on_this_terminal(conductor).run()
@@ -200,7 +240,17 @@ def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> 
     if bench.finished:
         steady.finish(bench.now)
         print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
+        _offer(bench, opened.card)
     else:
         opened.kept.leave()
         print("The session is not ended: `traycall run --resume` goes on with it.")
     return 0
+
+
+def _offer(bench: "Bench", card: Card | None) -> None:
+    """After a strip: what its picked time is good for."""
+    totals = bench.score.totals
+    if totals and bench.picked is not None:
+        from assistant.cli.picked import Pick, offer
+
+        offer(Pick(totals, bench.picked), card.file if card else None, ask=_on_terminal())

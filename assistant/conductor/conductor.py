@@ -30,6 +30,8 @@ class Conductor:
         self._said = ""
         self._alive = bench.now
         self.listeners: list[Callable[[Cue], None]] = []
+        self.asides: list[Callable[[], str]] = []
+        """Asked every few seconds whether they have something to say ("" for nothing); it is no part of the session."""
 
     def open(self) -> None:
         """Give the sound desk all that is promised from now on."""
@@ -67,7 +69,15 @@ class Conductor:
         if changed or now - self._alive >= ALIVE_EVERY:
             self._journal.alive(now)
             self._alive = now
+            for words in filter(None, [aside() for aside in self.asides]):
+                self.remark(words)
         return changed
+
+    def remark(self, words: str) -> None:
+        """Say something that is no part of the session and is not kept: of a button, a window, a file."""
+        cue = Cue(self._moment(None), "tell", words)
+        self._sound.say(cue)
+        self._notice(cue)
 
     def wake_in(self) -> int:
         """How long nobody needs to look, ms, at most half a second."""

@@ -25,6 +25,11 @@ class Score:
         return {i: lamp_runs(step) for i, step in steps if isinstance(step, Expose)}
 
     @cached_property
+    def totals(self) -> tuple[int, ...]:
+        """The times of a test strip, lightest first; empty where no strip is made."""
+        return next((run.totals for runs in self.runs.values() for run in runs if run.totals), ())
+
+    @cached_property
     def light_safe_after(self) -> int | None:
         """From first touch of the first fixing bath to safe white light; None where nothing is fixed."""
         return baths.light_safe_after(self.plan.recipe)

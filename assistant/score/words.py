@@ -232,6 +232,8 @@ NOTHING_MOVED = "nothing has moved yet"
 TOO_LONG_AGO = "that is before its bath began"
 NO_SUCH_TRAY = "no such tray"
 NO_SUCH_TEMPERATURE = "no bath has that temperature"
+SOUND_CHECK = "sound check. tap when you hear the pip"
+RECIPE_CHANGED = "the recipe was changed. this session keeps to the old one"
 NO_STRIP = "no strip to pick from"
 
 
@@ -250,9 +252,9 @@ def new_time(said: str, name: str, ms: int) -> str:
     return f"{said}. {name.lower()} {span(ms)} from the next copy on"
 
 
-def picked(strip: int) -> str:
-    """The strip to print by."""
-    return f"strip {number(strip)}"
+def picked(strip: int, total: int) -> str:
+    """The strip to print by, and its time."""
+    return f"strip {number(strip)}, {span(total)}"
 
 
 def judge(totals: Sequence[int]) -> str:

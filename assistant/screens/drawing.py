@@ -109,9 +109,16 @@ def _then(face: Face) -> str:
 def _body(face: Face, width: int, height: int) -> list[Row]:
     rows = [Row(_fit(f"said: {face.said}", width), "text")] if face.said else []
     rows += [Row(_fit(f"in {minutes(c.within)}  {_of(c.copy)}{c.words}", width), "dim") for c in face.coming]
+    rows += [Row(text) for text in packed(_strip(face), width)] if face.totals else []
     rows.append(Row(""))
     rows += [_lane(lane, width) for lane in face.lanes if lane.occupants or height >= 24]
     return [*rows, Row(""), *_progress(face.copies, width)]
+
+
+def _strip(face: Face) -> list[str]:
+    """The strips in reading order, and the one that was picked."""
+    strips = [f"{i}: {total / 1000:.1f} s" + (" <" if i == face.picked else "") for i, total in enumerate(face.totals, 1)]
+    return ["strips, lightest first", *strips]
 
 
 def _of(copy: int | None) -> str:

@@ -181,8 +181,7 @@ def _asking(bench: Bench, copy: Copy) -> str:
 
 def _last_ask(bench: Bench) -> str:
     """Nothing follows the water the sheets lie in: a strip is judged there, a print lifted."""
-    strip = next((r for runs in bench.score.runs.values() for r in runs if r.totals), None)
-    return words.judge(strip.totals) if strip else words.LIFT_OUT
+    return words.judge(bench.score.totals) if bench.score.totals else words.LIFT_OUT
 
 
 def _done(bench: Bench) -> str:

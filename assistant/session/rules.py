@@ -172,10 +172,10 @@ def _new_time(bench: Bench, happening: h.Reading) -> str:
 
 def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:
     """The strip that the next prints are made by."""
-    strips = [s.strip for s in bench.plan.recipe.steps if isinstance(s, Expose) and s.strip]
-    if not strips or not 1 <= happening.strip <= strips[0].strips:
+    totals = bench.score.totals
+    if not 1 <= happening.strip <= len(totals):
         return Refused(words.NO_STRIP)
-    return Done(replace(bench, picked=happening.strip), words.picked(happening.strip))
+    return Done(replace(bench, picked=happening.strip), words.picked(happening.strip, totals[happening.strip - 1]))
 
 
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {

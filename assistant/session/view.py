@@ -87,6 +87,9 @@ class Face:
     finished: bool
     ended: bool
     trouble: str = ""
+    totals: tuple[int, ...] = ()
+    """Of a test strip, lightest first, once its light is out."""
+    picked: int | None = None
 
 
 def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
@@ -105,6 +108,8 @@ def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
         bench.finished,
         bench.ended,
         trouble,
+        bench.score.totals if any(stay.kind == "expose" for copy in bench.copies for stay in copy.stays) else (),
+        bench.picked,
     )
 
 

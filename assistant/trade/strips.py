@@ -13,6 +13,7 @@ clock's step first and all else is their differences, so whatever is given sums 
     (4159, 7460, 10080, 12159)
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
@@ -79,6 +80,15 @@ def around(centre: int, count: int, stops: float, way: Way = "cover", tick: int 
     limits.span(centre, "the middle strip")
     steps = [(i - (count - 1) / 2) * _step(stops) for i in range(count)]
     return _given([centre * light.factor(step) for step in steps], way, tick, "stops")
+
+
+def finer_step(totals: Sequence[int], strip: int) -> float:
+    """The step (stops) of a finer strip around one of these (counted from one): a third of the gap beside it.
+
+    Five such strips reach nearly to the neighbours on both sides. Common practice, no source.
+    """
+    gaps = [math.log2(later / earlier) for earlier, later in pairwise(totals)]
+    return max(gaps[max(0, strip - 2) : strip]) / 3
 
 
 def _given(exact: Sequence[float], way: Way, tick: int, growth: str) -> StripPlan:

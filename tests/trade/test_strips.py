@@ -140,3 +140,19 @@ def test_each_total_is_the_law_to_half_a_millisecond(first, count, growth, way):
     for i, total in enumerate(plan.totals):
         exact = first + i * growth["add"] if "add" in growth else first * 2 ** (i * growth["stops"])
         assert abs(total - exact) <= 0.5 + 1e-6
+
+
+def test_a_finer_strip_lies_between_its_neighbours():
+    totals = strips.plan(5_000, 6, stops=1 / 2).totals
+    step = strips.finer_step(totals, 3)
+    finer = strips.around(totals[2], 5, step).totals
+    assert step == pytest.approx(1 / 6, abs=1e-3)
+    assert finer[2] == totals[2]
+    assert totals[1] < finer[0] < finer[-1] < totals[3]
+
+
+@pytest.mark.parametrize("strip", range(1, 7))
+def test_a_finer_strip_of_equal_seconds(strip):
+    totals = strips.plan(2_000, 6, add=2_000).totals
+    finer = strips.around(totals[strip - 1], 5, strips.finer_step(totals, strip)).totals
+    assert finer[2] == totals[strip - 1]

@@ -19,15 +19,20 @@ def _strip_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("first", metavar="FIRST", type=typed(q.parse_span), help="what the lightest strip gets, like 8s")
     count = q.parse_count(strips.LEAST, strips.MOST)
     parser.add_argument("count", metavar="STRIPS", type=typed(count), help=f"{strips.LEAST} to {strips.MOST}")
-    growth = parser.add_mutually_exclusive_group(required=True)
+    parser.add_argument("--around", action="store_true", help="FIRST is the middle of a finer strip (with --step)")
+    strip_growth(parser, required=True)
+    clock(parser)
+
+
+def strip_growth(parser: argparse.ArgumentParser, required: bool) -> None:
+    """The words that say by how much the strips grow, and which way the card goes."""
+    growth = parser.add_mutually_exclusive_group(required=required)
     growth.add_argument("--step", metavar="STOPS", type=typed(some_stops), help="equal stops, like 1/3")
     growth.add_argument("--add", metavar="SPAN", type=typed(q.parse_span), help="equal seconds, like 2s")
-    parser.add_argument("--around", action="store_true", help="FIRST is the middle of a finer strip (with --step)")
     way = parser.add_mutually_exclusive_group()
     way.add_argument("--cover", dest="way", action="store_const", const="cover", help="hide the lightest strip first")
     way.add_argument("--uncover", dest="way", action="store_const", const="uncover", help="bare the darkest first")
     parser.set_defaults(way="cover")
-    clock(parser)
 
 
 def _strip(args: argparse.Namespace) -> Answer:

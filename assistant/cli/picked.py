@@ -1,0 +1,66 @@
+"""After a strip was judged: its time into the print's recipe, or a finer strip around it. Nothing is written unasked."""
+
+import shlex
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.cli.base import put_base
+from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import load
+from assistant.recipe.model import Expose
+from assistant.trade import quantities as q
+from assistant.trade import strips
+
+FINER = 5
+"""Strips of a finer strip; an odd number, so that the picked time is its middle."""
+
+
+@dataclass(frozen=True)
+class Pick:
+    """The totals of a strip (ms, lightest first) and the strip that was picked, counted from one."""
+
+    totals: tuple[int, ...]
+    strip: int
+
+    @property
+    def time(self) -> int:
+        """The picked time, ms."""
+        return self.totals[self.strip - 1]
+
+
+def offer(pick: Pick, file: Path | None, ask: bool) -> None:
+    """Say what can be done with the time, and do it if it is wanted; `ask` where somebody sits at the terminal."""
+    step = strips.finer_step(pick.totals, pick.strip)
+    plan = strips.around(pick.time, FINER, step)
+    named = shlex.quote(str(file)) if file else "RECIPE"
+    print(f"Strip {pick.strip}: {q.format_span(pick.time)}.")
+    print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
+    print(f"  traycall strip {named} --around {_span(pick.time)} --strips {FINER} --step {q.format_stops(round(step, 2))}")
+    if not _takes_a_time(file):
+        print(f"Or as the base time of the print's recipe: traycall base RECIPE {_span(pick.time)}")
+    elif ask:
+        assert file is not None
+        print(f"Write {q.format_span(pick.time)} into {file} as the base time? y: yes. Enter: no. ", end="", flush=True)
+        if _answered_yes():
+            print(put_base(file, pick.time)[0])
+    else:
+        print(f"Or as the base time: traycall base {named} {_span(pick.time)}")
+
+
+def _span(ms: int) -> str:
+    return q.format_span(ms).replace(" ", "")
+
+
+def _takes_a_time(file: Path | None) -> bool:
+    """Whether the file is a print's recipe, with a time to be exchanged."""
+    try:
+        return file is not None and any(isinstance(s, Expose) and s.time is not None for s in load(file).recipe.steps)
+    except BadRecipe:
+        return False
+
+
+def _answered_yes() -> bool:
+    try:
+        return input().strip().lower().startswith("y")
+    except (EOFError, KeyboardInterrupt):
+        return False

@@ -1,0 +1,66 @@
+"""The sound check before a session: a voice and the pip are heard, and a tap says so. No paper is out yet.
+
+Until it is answered nothing begins. Meanwhile the session's sentences are spoken to the disk, so that none is late.
+"""
+
+import os
+import select
+import sys
+
+from assistant.cli.opening import Refusal
+from assistant.cli.plain import single_keys
+from assistant.cli.sounds import FromNow
+from assistant.score import words
+from assistant.score.cues import Cue, Passage
+from assistant.score.score import Score
+from assistant.session.rehearsal import Punctual, rehearse
+
+PIP_AFTER = 4_500
+AGAIN = 9_000
+"""The check is heard again until it is answered (ms)."""
+ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
+UNHEARD = (
+    "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
+    "`traycall sounds` plays every tone. The check is repeated; any other key goes on with the sound as it is."
+)
+WITHOUT = "{trouble}\nAny key goes on without sound: the session is then only seen, and the sound is tried again and again."
+
+
+def sound_check(score: Score) -> None:
+    """Sound the check through the printer's own desk until a key answers it; Refusal where the printer leaves."""
+    from assistant.devices.desk import Desk
+    from assistant.devices.settings import helper_settings, settings_file
+
+    clock = FromNow()
+    desk = Desk(clock, helper_settings())
+    try:
+        desk.prepare([words.SOUND_CHECK, *dict.fromkeys(cue.words for cue in rehearse(score, Punctual()).heard if cue.words)])
+        print(ASK, end="", flush=True)
+        trouble, at = "", clock.now() + 500
+        while True:
+            if clock.now() >= at and desk.health():
+                desk.give(Passage(0, (Cue(at + 100, "tell", words.SOUND_CHECK), Cue(at + PIP_AFTER, "pip"))))
+                at += AGAIN
+            if desk.trouble() and desk.trouble() != trouble:
+                trouble = desk.trouble()
+                print(f"\n{WITHOUT.format(trouble=trouble)} ", end="", flush=True)
+            key = _key(0.1)
+            if key in ("n", "N"):
+                print(f"\n{UNHEARD.format(file=settings_file())} ", end="", flush=True)
+            elif key:
+                print(flush=True)
+                return
+    finally:
+        desk.close()
+
+
+def _key(seconds: float) -> str:
+    """A key pressed within so long, "" for none."""
+    with single_keys(sys.stdin):
+        ready, _, _ = select.select([sys.stdin], [], [], seconds)
+        if not ready:
+            return ""
+        raw = os.read(sys.stdin.fileno(), 64).decode("utf-8", "replace")
+    if raw[:1] in ("", "\x04"):
+        raise Refusal("Nothing was begun.")
+    return raw[0]

@@ -1,0 +1,70 @@
+"""The card of a test strip made from a print's card: the same paper and baths for the same times, one sheet, a strip of light.
+
+A strip tells the time of the print only if it was treated as the print will be; so nothing of the wet side is written
+anew here. It ends where the print would wait for the others, or before it would be toned.
+"""
+
+import yaml
+
+from assistant.recipe import nodes
+from assistant.recipe.loader import loads
+from assistant.recipe.model import Expose, Recipe, Strip, Tone
+from assistant.recipe.nodes import Plain
+from assistant.trade.quantities import format_span, format_stops
+
+
+class NoStrip(ValueError):
+    """No strip can be made from this card; says why."""
+
+
+def strip_card(text: str, strip: Strip) -> str:
+    """The text of the strip's recipe; BadRecipe where `text` is no good one, NoStrip where it has nothing to expose."""
+    recipe = loads(text).recipe
+    lights = [i for i, step in enumerate(recipe.steps) if isinstance(step, Expose)]
+    if len(lights) != 1:
+        what = "several exposures" if lights else "no exposure"
+        raise NoStrip(f"there is {what} in this recipe; a strip finds the time of one")
+    light, last = lights[0], _last(recipe, lights[0])
+    card = nodes.read(text).data
+    for word in ("copies", "reference", "flow"):
+        card.pop(word, None)
+    steps = card["steps"]
+    trays = card["trays"]
+    assert isinstance(steps, list)
+    assert isinstance(trays, dict)
+    needed = {step.tray for step in recipe.steps[light + 1 : last + 1] if not isinstance(step, Expose)}
+    exposure = recipe.steps[light]
+    assert isinstance(exposure, Expose)
+    card["title"] = recipe.title if exposure.strip else f"Strip for {recipe.title}"
+    card["trays"] = {name: tray for name, tray in trays.items() if " ".join(name.split()) in needed}
+    card["steps"] = [{"expose": _exposure(steps[light], strip)}, *steps[light + 1 : last + 1]]
+    written = yaml.safe_dump(card, sort_keys=False, allow_unicode=True, width=110)
+    loads(written)
+    return written
+
+
+def written_strip(strip: Strip) -> dict[str, Plain]:
+    """A strip as it stands in a recipe."""
+    grows: dict[str, Plain] = (
+        {"add": format_span(strip.add)} if strip.add is not None else {"step": format_stops(strip.step or 0)}
+    )
+    return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way}
+
+
+def _exposure(step: Plain, strip: Strip) -> dict[str, Plain]:
+    """Aperture and count-in as they are; what is only of the print (time, parts, dry-down) is left out."""
+    assert isinstance(step, dict)
+    old = step["expose"]
+    assert isinstance(old, dict)
+    kept: dict[str, Plain] = {word: old[word] for word in ("aperture", "count_in") if word in old}
+    return {"name": "Test strip", **kept, "strip": written_strip(strip)}
+
+
+def _last(recipe: Recipe, light: int) -> int:
+    """The strip's last step: the first that gathers copies, or the one before the toner, or the last of all."""
+    for i, step in enumerate(recipe.steps[light + 1 :], light + 1):
+        if getattr(step, "gather", False):
+            return i
+        if isinstance(step, Tone):
+            return i - 1
+    return len(recipe.steps) - 1

@@ -1,0 +1,71 @@
+"""A test strip by the real program in a real terminal: printed in the print's own baths, picked, written into its recipe."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.pty.terminal import Terminal
+
+pytestmark = pytest.mark.pty
+PROGRAM = [sys.executable, "-m", "assistant"]
+
+
+@pytest.fixture
+def env(tmp_path):
+    return {**os.environ, "TRAYCALL_HOME": str(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+
+
+@pytest.fixture
+def card(tmp_path):
+    text = Path(__file__).with_name("quick.yaml").read_text(encoding="utf-8")
+    file = tmp_path / "shed door.yaml"
+    file.write_text(text.replace("  - expose:", "  # glass cleaned\n  - expose:"), encoding="utf-8")
+    return file
+
+
+def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
+    before = card.read_text(encoding="utf-8")
+    terminal = Terminal(
+        [*PROGRAM, "strip", str(card), "--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"], env
+    )
+    for seen in ("tap: copy one: begin test strip", "tap: copy one: begin developer"):
+        terminal.until(seen, 30)
+        terminal.read(0.9)
+        terminal.press(b" ")
+    terminal.until("said: judge the strip. one", 60)
+    assert "1: 0.2 s" in terminal.text()
+    terminal.press(b"p3\r")
+    terminal.until("3: 0.8 s <")
+    terminal.read(0.9)
+    terminal.press(b" ")
+    terminal.until("the session is over", 30)
+    terminal.read(0.9)
+    terminal.press(b" ")
+    terminal.until("Write 0.8 s into")
+    terminal.press(b"y\r")
+    terminal.read(3)
+    assert terminal.wait() == 0
+    terminal.close()
+    assert card.read_text(encoding="utf-8") == before.replace("time: 0.5 s", "time: 0.8 s")
+    shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
+    light, *baths = json.loads(shown.stdout)["stays"]
+    assert light["to_ms"] - light["from_ms"] == 800
+    assert [stay["step"] for stay in baths] == ["develop", "stop", "fix", "hold"]
+    sheet = subprocess.run([*PROGRAM, "records", "show", "1"], env=env, capture_output=True, text=True, check=True).stdout
+    assert "strip 3 picked" in sheet
+
+
+def test_an_edit_while_it_is_printed_is_said_and_changes_nothing(env, card):
+    terminal = Terminal([*PROGRAM, "run", str(card), "--silent", "--no-guard"], env)
+    terminal.until("tap: copy one: begin exposure", 30)
+    card.write_text(card.read_text(encoding="utf-8").replace("time: 0.5 s", "time: 3 s"), encoding="utf-8")
+    terminal.until("the recipe was changed. this session keeps to the old one", 15)
+    terminal.press(b" ")
+    terminal.until("tap: copy one: begin developer", 5)
+    terminal.close()
+    shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
+    assert json.loads(shown.stdout)["stays"][0]["target_ms"] == 500

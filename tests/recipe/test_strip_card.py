@@ -1,0 +1,42 @@
+"""A strip's card made from a print's card: the wet side as it is, one sheet, and a strip in place of the time."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.recipe.loader import load, loads
+from assistant.recipe.model import Expose, Strip, Tone
+from assistant.recipe.strip_card import NoStrip, strip_card
+from tests.recipe.test_shipped import SHIPPED
+
+PRINTS = [file for file in SHIPPED if any(isinstance(step, Expose) for step in load(file).recipe.steps)]
+STRIP = Strip(first=5000, step=0.5, strips=6)
+
+
+@pytest.mark.parametrize("file", PRINTS, ids=lambda file: file.stem)
+def test_a_strip_goes_through_the_baths_of_its_print(file):
+    text = file.read_text(encoding="utf-8")
+    of_print, of_strip = loads(text).recipe, loads(strip_card(text, STRIP)).recipe
+    light, *baths = of_strip.steps
+    assert light.strip == STRIP
+    assert light.aperture == of_print.steps[0].aperture
+    assert tuple(baths) == of_print.steps[1 : len(baths) + 1]
+    assert not any(isinstance(step, Tone) for step in baths)
+    assert (of_strip.copies, of_strip.reference, of_strip.paper) == (1, 0, of_print.paper)
+    assert {step.tray for step in baths} == set(of_strip.trays)
+    assert loads(strip_card(text, STRIP)).warnings == ()
+
+
+@given(st.integers(100, 100_000), st.sampled_from([1 / 6, 1 / 4, 1 / 3, 1 / 2, 1]), st.integers(2, 8))
+def test_any_strip_is_written_as_it_is_read(first, step, strips):
+    text = PRINTS[0].read_text(encoding="utf-8")
+    wanted = Strip(first=first, step=step, strips=strips, way="uncover")
+    written = loads(strip_card(text, wanted)).recipe.steps[0].strip
+    assert (written.first, written.strips, written.way) == (first, strips, "uncover")
+    assert written.step == pytest.approx(step, abs=1e-6)
+
+
+def test_film_has_no_strip():
+    film = next(file for file in SHIPPED if file not in PRINTS)
+    with pytest.raises(NoStrip, match="no exposure"):
+        strip_card(film.read_text(encoding="utf-8"), STRIP)
