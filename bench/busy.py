@@ -21,12 +21,13 @@ from assistant.devices.settings import Settings, helper_settings
 from assistant.devices.tones import RATE, make
 from assistant.score.cues import KINDS, Cue, Passage
 
-PERIOD = 400
+PERIOD = 370
 """From cue to cue, ms."""
 KINDS_IN_TURN = ("start", "end")
 """Two tones that glide, one up, one down: a cue can be late by more than a period and still be told from the next one,
 and each is found where it is (a steady tone is now and then found a cycle or two beside its place)."""
-FIRST = 2_000
+FIRST = 8_000
+"""From the desk's being ready to the first cue, ms: a session begins with a sound check, which takes longer."""
 HELD, FREE = 0.3, 0.3
 """The interpreter is held so long, and then let go so long, seconds."""
 

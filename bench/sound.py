@@ -60,7 +60,7 @@ class Errors:
 
 
 def run() -> None:
-    """The whole table; about eleven minutes."""
+    """The whole table; between eleven and twelve minutes."""
     if lacks := missing():
         print(lacks)
         return

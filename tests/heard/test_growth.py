@@ -1,5 +1,7 @@
 """Nothing grows: the real helper at real speed, passage after passage, beside sessions of more than three hours."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 
 from bench.growth import settled, watched
@@ -11,13 +13,23 @@ ROOM = 4_000
 would be more. `python -m bench growth` looks for ten minutes."""
 
 
-@pytest.mark.parametrize("player", ["simpleaudio", "stream"])
-def test_file_descriptors_threads_and_memory_stay_where_they_are(rig, player):
+PLAYERS = ("simpleaudio", "stream")
+
+
+@pytest.fixture(scope="module")
+def told(rig):
+    """What the apps saw of themselves and of their helpers; both players at the same time."""
     listener = rig.record()
     try:
-        told = watched(rig, player, SECONDS)
+        with ThreadPoolExecutor() as both:
+            return dict(zip(PLAYERS, both.map(lambda player: watched(rig, player, SECONDS), PLAYERS), strict=True))
     finally:
         listener.end()
+
+
+@pytest.mark.parametrize("player", PLAYERS)
+def test_file_descriptors_threads_and_memory_stay_where_they_are(told, player):
+    told = told[player]
     assert told["starts"] == 1
     assert told["given"] > 100
     assert told["sessions"] >= 1
