@@ -44,6 +44,24 @@ def main(argv: list[str] | None = None) -> int:
         return 1
     except KeyboardInterrupt:
         return 130
+    except Exception:
+        return _fault()
+
+
+def _fault() -> int:
+    """An error of the program itself: one sentence for the printer, its traces in a file; the code is that of `sysexits.h`."""
+    import traceback
+
+    from assistant.places import home
+
+    try:
+        file = home() / "fault.txt"
+        file.write_text(traceback.format_exc(), encoding="utf-8")
+        where = f"; what is known of it is in {file}"
+    except OSError:
+        where = ""
+    print(f"traycall failed{where}. A session that was under way goes on with: traycall run --resume", file=sys.stderr)
+    return 70
 
 
 def _parser(wanted: str | None) -> argparse.ArgumentParser:

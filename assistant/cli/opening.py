@@ -2,15 +2,12 @@
 
 from pathlib import Path
 
+from assistant.cli.refusal import Refusal
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import Loaded, load, loads
 from assistant.score.score import Score
 from assistant.trade.quantities import Misread
-
-
-class Refusal(Exception):
-    """What was asked for can't be done; the message is for the printer."""
 
 
 def open_recipe(file: Path) -> Loaded:

@@ -10,7 +10,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.opening import Refusal, frozen_score
+from assistant.cli.opening import frozen_score
+from assistant.cli.refusal import Refusal
 from assistant.cli.rehearse import stay_object
 from assistant.recipe.model import Recipe
 from assistant.records.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes, through

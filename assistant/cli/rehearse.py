@@ -7,7 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.opening import Refusal, open_score
+from assistant.cli.opening import open_score
+from assistant.cli.refusal import Refusal
 from assistant.cli.transcript import clock, line, shown
 from assistant.score import words
 from assistant.session.bench import Bench

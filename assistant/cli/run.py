@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.cli.opening import Refusal, found, frozen_score, open_recipe, score_of
-from assistant.planning.needs import needed
+from assistant.cli.refusal import Refusal
 
 if TYPE_CHECKING:
     from assistant.conductor.conductor import Conductor
@@ -39,8 +38,8 @@ def faces(parser: argparse.ArgumentParser) -> None:
     add(
         "--guard",
         action=argparse.BooleanOptionalAction,
-        default=False,
-        help="keep the terminal red on black whatever happens, until `lights` is typed",
+        default=None,
+        help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
     add("--light", choices=LEVELS, default="paper", help="how bright the screen may be (default: paper)")
 
@@ -70,7 +69,7 @@ def printed(args: argparse.Namespace, read: "Callable[[], Card]", early: bool = 
     from assistant.records.file import JournalFault
 
     try:
-        return _guarded(args, read, early) if args.guard else _run(args, read)
+        return _guarded(args, read, early)
     except (Refusal, JournalFault) as error:
         print(error, file=sys.stderr)
         return 1
@@ -78,23 +77,30 @@ def printed(args: argparse.Namespace, read: "Callable[[], Card]", early: bool = 
 
 def _guarded(args: argparse.Namespace, read: "Callable[[], Card]", early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
-    import os
+    from assistant.terminal.choice import Refused, unguarded
+    from assistant.terminal.launch import guard, is_guarded
 
-    from assistant.terminal.channel import guarded_key
-
-    if guarded_key(os.environ) or args.plain or not _on_terminal():
+    if is_guarded() or args.plain or not _on_terminal():
         return _run(args, read)
-    if early:
-        card = read()
-        score_of(card.loaded, card.copies)
-    from assistant.terminal.launch import Refused, guard
-
-    program = [sys.executable, "-m", "assistant"]
-    again = [*program, "run", "--resume", "--guard", "--light", args.light, *(["--silent"] if args.silent else [])]
+    refused = None
+    if args.guard is not False:
+        program = [sys.executable, "-m", "assistant"]
+        again = [*program, "run", "--resume", "--light", args.light, *(["--silent"] if args.silent else [])]
+        try:
+            return guard([*program, *sys.argv[1:]], args.light, again, first=(lambda: _readable(read())) if early else None)
+        except Refused as error:
+            refused = error
     try:
-        return guard([*program, *sys.argv[1:]], args.light, again)
+        print(unguarded(args.guard, refused), flush=True)
     except Refused as error:
-        raise Refusal(f"{error} Or without --guard: then only the program itself keeps to red.") from None
+        raise Refusal(str(error)) from None
+    return _run(args, read)
+
+
+def _readable(card: Card) -> None:
+    from assistant.cli.opening import score_of
+
+    score_of(card.loaded, card.copies)
 
 
 @dataclass(frozen=True)
@@ -109,6 +115,7 @@ class Opened:
 
 
 def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
+    from assistant.devices.pedal import BadPedal
     from assistant.devices.settings import BadSetting
     from assistant.records.journal import Journal
 
@@ -120,13 +127,15 @@ def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
             if getattr(args, "resume", False):
                 raise Refusal("There is no session to go on with: every one was ended.")
             return _begun(args, journal, read())
-    except BadSetting as error:
+    except (BadSetting, BadPedal) as error:
         raise Refusal(str(error)) from None
 
 
 def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
+    from assistant.cli.opening import score_of
     from assistant.cli.records import baths_before
     from assistant.devices.clock import SessionClock
+    from assistant.planning.needs import needed
 
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
@@ -141,6 +150,7 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
 
 
 def _resumed(args: argparse.Namespace, journal: "Journal", number: int) -> int:
+    from assistant.cli.opening import frozen_score
     from assistant.devices.clock import SessionClock
 
     session = journal.session(number)
@@ -182,9 +192,11 @@ def _card(args: argparse.Namespace) -> Card:
         return card_of(args.recipe, args.copies)
     if args.plain or not _on_terminal():
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
+    from assistant.cli.opening import open_recipe
     from assistant.screens.choosing import Offered, choose
+    from assistant.terminal.launch import is_guarded
 
-    chosen = choose([Offered(name, open_recipe(Path(name)).recipe) for name in _shipped()], gated=args.guard)
+    chosen = choose([Offered(name, open_recipe(Path(name)).recipe) for name in _shipped()], gated=is_guarded())
     if chosen is None:
         raise Refusal("Nothing was chosen.")
     return card_of(Path(chosen.name), chosen.copies)
@@ -192,6 +204,8 @@ def _card(args: argparse.Namespace) -> Card:
 
 def card_of(named: Path, copies: int | None) -> Card:
     """A recipe file's card; Refusal says all that is wrong with it."""
+    from assistant.cli.opening import found, open_recipe
+
     file = found(named)
     loaded = open_recipe(file)
     return Card(loaded, file, loaded.text, copies)
@@ -227,9 +241,20 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
         from assistant.cli.plain import on_this_terminal
 
         return lambda conductor: on_this_terminal(conductor).run()
+    from assistant.devices.button import QUIET
+    from assistant.devices.hands import one_button
+    from assistant.devices.pedal import kept
+    from assistant.devices.settings import read_settings
     from assistant.screens.app import run_session
+    from assistant.terminal.launch import is_guarded
 
-    return lambda conductor: run_session(conductor, level=args.light, gated=args.guard)
+    pedal, bound = kept(), read_settings().bound
+
+    def show(conductor: "Conductor") -> None:
+        hand = one_button(conductor, pedal.quiet if pedal else QUIET)
+        run_session(conductor, hand, level=args.light, gated=is_guarded(), bound=bound, button=pedal.key if pedal else "")
+
+    return show
 
 
 def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import overload
 
-from assistant.cli.opening import Refusal
 from assistant.cli.records import record_of, standing
+from assistant.cli.refusal import Refusal
 from assistant.records.chemistry import InUse, days, through
 from assistant.records.file import JournalFault
 from assistant.records.journal import Journal

@@ -7,8 +7,8 @@ import os
 import select
 import sys
 
-from assistant.cli.opening import Refusal
 from assistant.cli.plain import single_keys
+from assistant.cli.refusal import Refusal
 from assistant.cli.sounds import FromNow
 from assistant.score import words
 from assistant.score.cues import Cue, Passage

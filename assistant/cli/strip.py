@@ -3,9 +3,10 @@
 import argparse
 from pathlib import Path
 
-from assistant.cli.opening import Refusal, found, open_recipe
+from assistant.cli.opening import found, open_recipe
 from assistant.cli.reckon.card import strip_growth
 from assistant.cli.reckon.reading import typed
+from assistant.cli.refusal import Refusal
 from assistant.cli.run import Card, faces, printed
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads

@@ -6,12 +6,21 @@ is said aloud once; a button in use never speaks.
 
 from collections.abc import Callable
 
+from assistant.conductor.conductor import Conductor
 from assistant.devices import button as machine
 from assistant.devices.button import QUIET, Button, Gesture
-from assistant.session.happenings import Go, Happening, Hold, Tap, Undo
+from assistant.score import words
+from assistant.session.happenings import End, Go, Happening, Hold, Tap, Undo
 
-STUCK_WORDS = "the button is held down. let it go"
-FREE_WORDS = "the button is free"
+
+def one_button(conductor: Conductor, quiet: int = QUIET) -> "Hands":
+    """The button of a session; when nothing is left to do, its tap ends it."""
+
+    def tell(happening: Happening, at: int) -> bool:
+        over = isinstance(happening, Tap) and conductor.bench.finished
+        return not conductor.tell(End() if over else happening, at).refused
+
+    return Hands(tell, lambda: conductor.bench.held, conductor.remark, quiet)
 
 
 class Hands:
@@ -70,4 +79,4 @@ class Hands:
             self._tapped = False
             self._tell(Go() if self._on_hold() else Hold(), at)
         else:
-            self._say(STUCK_WORDS if gesture.kind == "stuck" else FREE_WORDS)
+            self._say(words.BUTTON_STUCK if gesture.kind == "stuck" else words.BUTTON_FREE)

@@ -2,7 +2,7 @@
 
 import re
 import sys
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,20 @@ WRITTEN = """\
 #                       # `traycall sounds --align` measures it
 # quiet = false         # true: only what has to be acted on now, and the ticks of the light
 
+# The keys that are no tap: a letter, or a name like "f5".
+# keys.help = "?"
+# keys.again = "a"
+# keys.how_long = "l"
+# keys.hold = "h"
+# keys.undo = "u"
+# keys.void = "v"
+# keys.moved = "m"
+# keys.note = "n"
+# keys.reading = "t"
+# keys.pick = "p"
+# keys.level = "b"
+# keys.end = "e"
+
 # Sounds of your own: put a WAV file (mono, 16 bit, 44100 Hz, up to 3 s) into the folder `sounds` beside this file,
 # named as `traycall sounds` names it, for example now.wav.
 """
@@ -34,7 +48,10 @@ class BadSetting(ValueError):
 
 @dataclass(frozen=True)
 class Settings:
-    """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode."""
+    """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
+
+    `keys` are the named keys that were given another place (see `KEYS`).
+    """
 
     voice: str = "en-us+f5"
     rate: int = 165
@@ -44,11 +61,30 @@ class Settings:
     output: str = ""
     offset: int = 0
     quiet: bool = False
+    keys: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def bound(self) -> dict[str, str]:
+        """Every named key."""
+        return {**KEYS, **self.keys}
 
 
 _RANGES: dict[str, tuple[float, float]] = {"rate": (80, 260), "pitch": (0, 99), "volume": (0.1, 1.0), "offset": (0, 1000)}
 _CHOICES = {"player": ("auto", "stream", "simpleaudio")}
-_WANTED = {bool: "true or false", int: "a whole number", float: "a number", str: 'words in quotes, like "auto"'}
+_WANTED = {
+    bool: "true or false",
+    int: "a whole number",
+    float: "a number",
+    str: 'words in quotes, like "auto"',
+    dict: 'each key by its name, like keys.hold = "f5"',
+}
+
+
+KEYS = {
+    "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
+    "reading": "t", "pick": "p", "level": "b", "end": "e",
+}  # fmt: skip
+"""The named keys where the table `keys` says nothing else."""
 
 
 def settings_file() -> Path:
@@ -102,10 +138,12 @@ def _line(text: str, key: str) -> int:
 
 
 def _wrong(key: str, value: Any) -> str:
-    known = {field.name: type(getattr(Settings(), field.name)) for field in fields(Settings)}
+    known = {one.name: type(getattr(Settings(), one.name)) for one in fields(Settings)}
     if key not in known:
         return f"{key} is not a setting: known are {', '.join(known)}"
     kind = known[key]
+    if key == "keys" and isinstance(value, dict):
+        return _wrong_keys(value)
     fits = isinstance(value, int | float if kind is float else kind) and (kind is bool or not isinstance(value, bool))
     if not fits:
         return f"{key} = {value!r}: write {_WANTED[kind]}"
@@ -117,10 +155,22 @@ def _wrong(key: str, value: Any) -> str:
     return ""
 
 
+def _wrong_keys(keys: dict[str, Any]) -> str:
+    for name, key in keys.items():
+        if name not in KEYS:
+            return f"keys.{name} is no named key: known are {', '.join(KEYS)}"
+        if not isinstance(key, str) or not re.fullmatch(r"[!-~]|[a-z][a-z0-9_+]{1,20}", key):
+            return f'keys.{name} = {key!r}: write a letter or a key\'s name, like "f5"'
+    bound = {**KEYS, **keys}
+    twice = next((one for one, key in bound.items() if list(bound.values()).count(key) > 1), None)
+    return f'two keys are "{bound[twice]}": give {twice} another one' if twice else ""
+
+
 def helper_settings(settings: Settings | None = None) -> dict[str, Any]:
     """The settings as the sound helper takes them, with the folders of tones and of kept phrases."""
     own = asdict(settings or read_settings())
     own["early"] = own.pop("offset")
+    del own["keys"]
     return {
         **own,
         "sounds": str(shipped("sounds")),

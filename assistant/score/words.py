@@ -234,6 +234,10 @@ NO_SUCH_TRAY = "no such tray"
 NO_SUCH_TEMPERATURE = "no bath has that temperature"
 SOUND_CHECK = "sound check. tap when you hear the pip"
 RECIPE_CHANGED = "the recipe was changed. this session keeps to the old one"
+KEYS_LOST = "the keys go to another window"
+KEYS_BACK = "the keys are heard again"
+BUTTON_STUCK = "the button is held down. let it go"
+BUTTON_FREE = "the button is free"
 NO_STRIP = "no strip to pick from"
 
 

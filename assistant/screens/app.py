@@ -3,25 +3,27 @@
 It decides nothing. Red on black, one widget, no colour but through the three strengths of a row.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Protocol
 
 from textual import events
 from textual.app import App, ComposeResult
 from textual.timer import Timer
 
 from assistant.conductor.conductor import Conductor
+from assistant.score import words
 from assistant.score.cues import Cue, Rank
-from assistant.screens import keyparser
+from assistant.screens import keyparser, keys
 from assistant.screens.drawing import Row, draw, tenths
 from assistant.screens.pane import PEAKS, PLAIN, Pane
 from assistant.session import happenings as h
 from assistant.session.copy import Copy
 from assistant.session.script import typed
+from assistant.terminal import light
 
 RESTING = 750
-"""A key that comes again within this time (ms) is a resting glove, not a second tap."""
-TYPED = {"v": "void ", "m": "moved ", "n": "note ", "t": "reading ", "p": "pick "}
-"""Keys that begin a line to be typed, and how the line begins."""
+"""A named key that comes again within this time (ms) is a resting glove."""
+DARKER = ("setup", "work", "paper", "blackout")
 
 JUST_NOW = "moved 5s"
 """What a bare `moved` means: a hand needs about so long to reach a key."""
@@ -33,23 +35,68 @@ def waited(pressed: float) -> int:
     return max(0, int((now - pressed) * 1000))
 
 
+class Hand(Protocol):
+    """The one button, as `devices.hands` makes it: all moments in ms since the session began, each of the event itself."""
+
+    def down(self, at: int, *, releases: bool) -> None:
+        """It went down; `releases` if its way up will be reported."""
+        ...
+
+    def again(self, at: int) -> None:
+        """It is reported to be still down."""
+        ...
+
+    def up(self, at: int) -> None:
+        """It went up."""
+        ...
+
+    def beat(self, at: int) -> None:
+        """Time has passed."""
+        ...
+
+    def due(self) -> int | None:
+        """When it will have something to say untouched; None for never."""
+        ...
+
+    def lost(self) -> None:
+        """Its way up will not be heard."""
+        ...
+
+
 class SessionApp(App[None]):
-    """A session on the screen, from its first tap to its last."""
+    """A session on the screen, from its first tap to its last. `button` is the key of a pedal: never anything but a tap."""
 
     CSS = PLAIN
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
-    def __init__(self, conductor: Conductor, peak: int = PEAKS["paper"], waited: Callable[[float], int] = waited) -> None:
+    def __init__(
+        self,
+        conductor: Conductor,
+        hand: Hand,
+        level: str = "paper",
+        *,
+        gated: bool = False,
+        bound: Mapping[str, str] = keys.USUAL,
+        button: str = "",
+        waited: Callable[[float], int] = waited,
+    ) -> None:
         super().__init__()
-        self.conductor = conductor
+        self.conductor, self.hand = conductor, hand
+        self.level, self._gated = level, gated
+        self._shown_level = level
+        self._bound = dict(bound)
+        self._named = {key: name for name, key in bound.items()}
+        self._button = button
         self._waited = waited
         self._pressed = 0
-        self.wet_side = Pane(peak)
+        self._down = ""
+        self._releases = False
+        self.wet_side = Pane(255 if gated else PEAKS[level])
         self._timer: Timer | None = None
         self._line: str | None = None
         self._help = False
-        self._last = -RESTING
+        self._last, self._last_named = -RESTING, ""
         self._complaint = ""
 
     def compose(self) -> ComposeResult:
@@ -57,7 +104,7 @@ class SessionApp(App[None]):
         yield self.wet_side
 
     def on_mount(self) -> None:
-        """Begin to look, and to ring the terminal's bell where no sound can command."""
+        """Begin to look, and to ring the terminal's bell where no sound can command; a guarded terminal has none."""
         self.conductor.listeners.append(self._heard)
         self._look()
 
@@ -65,31 +112,46 @@ class SessionApp(App[None]):
         """Draw for the new size."""
         self._show()
 
+    def _print_error_renderables(self) -> None:
+        """A fault is raised by `run_session`; nothing of it is painted."""
+
+    def on_ready(self) -> None:
+        """Ask the terminal to report how long keys are down."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(keyparser.ASK_RELEASES)
+
     async def on_event(self, event: events.Event) -> None:
         """Every key and every press of a mouse button is the printer's, before any widget sees it."""
-        if isinstance(event, (events.Key, events.MouseDown)):
-            self._pressed = max(0, self.conductor.now() - self._waited(event.time))
         if isinstance(event, events.Key):
             event.stop()
+            self._pressed = self._moment(event)
             self._key(event.key, event.character)
-            return
-        if isinstance(event, events.MouseDown):
+        elif isinstance(event, events.MouseDown):
             event.stop()
-            self._tap()
-            self.call_later(self._after)
+            self._pressed = self._moment(event)
+            self._touch("mouse", releases=True)
+        elif isinstance(event, (keyparser.KeyUp, events.MouseUp)):
+            self._let_go("mouse" if isinstance(event, events.MouseUp) else event.key, self._moment(event))
+        elif isinstance(event, keyparser.KeyRepeat):
+            if event.key == self._down:
+                self.hand.again(self._moment(event))
+        elif isinstance(event, keyparser.KeyboardReports):
+            self._releases = event.releases
+        elif isinstance(event, events.MouseEvent):
             return
-        if isinstance(event, events.MouseEvent):
+        else:
+            await super().on_event(event)
             return
-        await super().on_event(event)
+        self.call_later(self._after)
+
+    def _moment(self, event: events.Event) -> int:
+        return max(0, self.conductor.now() - self._waited(event.time))
 
     def _look(self) -> None:
         """Bring the session up to now, show it, and look again when something will have changed."""
         self.conductor.beat()
-        self._show()
-        if self.conductor.bench.ended:
-            self.exit()
-            return
-        self._wake()
+        self.hand.beat(self.conductor.now())
+        self._after()
 
     def _wake(self) -> None:
         """One timer, set anew after every look and every key: a hand may have brought the next moment nearer."""
@@ -102,40 +164,80 @@ class SessionApp(App[None]):
             self.bell()
 
     def _wait(self) -> int:
-        """Until the next cue or change, or until the large time shows another second (ms)."""
-        urgent = self.conductor.face().urgent
-        if urgent is None:
-            return self.conductor.wake_in()
-        past = urgent.ms % 1000
-        return min(self.conductor.wake_in(), 1001 - past if urgent.up else past or 1000)
+        """Until the next cue or change, the button's own, or until the large time shows another second (ms)."""
+        urgent, due = self.conductor.face().urgent, self.hand.due()
+        waits = [self.conductor.wake_in()]
+        if due is not None:
+            waits.append(max(0, due - self.conductor.now()))
+        if urgent is not None:
+            past = urgent.ms % 1000
+            waits.append(1001 - past if urgent.up else past or 1000)
+        return min(waits)
 
     def _show(self) -> None:
         width, height = self.size
         if width and height:
             face = self.conductor.face()
+            if not self._lit_for(face.light):
+                self.wet_side.show([])
+                return
             summary = tuple(true_times(copy) for copy in self.conductor.bench.copies) if face.finished else ()
-            rows = draw(face, width, height, self._line, self._help, summary)
+            rows = draw(face, width, height, self._line, self._help, summary, self._bound)
             if self._complaint:
                 rows[-1] = Row(self._complaint[:width], "bright")
             self.wet_side.show(rows)
 
+    def _lit_for(self, safe: str) -> bool:
+        """Set the level that holds now, total darkness before all; whether anything is shown at it."""
+        level = "blackout" if safe == "none" else self.level
+        if level != self._shown_level:
+            self._shown_level = level
+            self.wet_side.show([])
+            if not light.set_level(level):
+                self.wet_side.lit(PEAKS[level])
+        return level != "blackout"
+
+    def _darker(self) -> None:
+        """The next darker level; from the darkest back to the brightest, or to `paper` while paper could see it."""
+        following = DARKER[(DARKER.index(self.level) + 1) % len(DARKER)]
+        exposed = following == DARKER[0] and self.conductor.face().light != "white"
+        self.level = "paper" if exposed else following
+
     def _key(self, key: str, character: str | None) -> None:
         self._complaint = ""
-        if self._line is not None:
+        name = "" if key == self._button else self._named.get(character or key, self._named.get(key, ""))
+        if self._line is not None and key != self._button:
+            self._resting(key)
             self._type(key, character)
         elif key == "ctrl+c":
             self._tell(h.End())
-        elif character in TYPED:
-            self._resting()
-            self._line = TYPED[character]
-        elif character == "?":
+        elif key in ("escape", "ctrl+l", "ignore") or ((name or key == self._last_named) and self._resting(key)):
+            return
+        elif name:
+            self._do(name)
+        else:
+            self._touch(key, releases=self._releases)
+
+    def _do(self, name: str) -> None:
+        if keys.NAMES[name].types:
+            self._line = keys.NAMES[name].types
+        elif name == "help":
             self._help = not self._help
-        elif character in COMMANDS:
-            if not self._resting():
-                self._tell(COMMANDS[character](self.conductor))
-        elif key not in ("escape", "ctrl+l") and key != "ignore":
-            self._tap()
-        self.call_later(self._after)
+        elif name == "level":
+            self._darker()
+        else:
+            self._tell(COMMANDS[name](self.conductor))
+
+    def _touch(self, key: str, *, releases: bool) -> None:
+        if releases and key == self._down:
+            self.hand.lost()  # that it was let go was not heard
+        self._down = key
+        self.hand.down(self._pressed, releases=releases)
+
+    def _let_go(self, key: str, at: int) -> None:
+        if key == self._down:
+            self._down = ""
+            self.hand.up(at)
 
     def _after(self) -> None:
         """Shown only when every waiting key was told: showing brings the session up to now, past their moments."""
@@ -147,30 +249,30 @@ class SessionApp(App[None]):
 
     def on_app_blur(self) -> None:
         """The keys go elsewhere, and a pedal's with them."""
+        self._down = ""
+        self.hand.lost()
         self._complaint = "This window does not hear the keys: click on it."
+        self.conductor.remark(words.KEYS_LOST)
         self._show()
 
     def on_app_focus(self) -> None:
         """The keys are back."""
+        if self._complaint:
+            self.conductor.remark(words.KEYS_BACK)
         self._complaint = ""
         self._show()
-
-    def _tap(self) -> None:
-        if self._resting():
-            return
-        over = self.conductor.bench.finished
-        self._tell(h.End() if over else h.Tap())
 
     def _tell(self, happening: h.Happening) -> None:
         self.conductor.tell(happening, self._pressed)
 
-    def _resting(self) -> bool:
-        resting, self._last = self._pressed - self._last < RESTING, self._pressed
+    def _resting(self, key: str) -> bool:
+        """Whether a key that is not the button, or ended a typed line, is only still down."""
+        resting = key == self._last_named and self._pressed - self._last < RESTING
+        self._last, self._last_named = self._pressed, key
         return resting
 
     def _type(self, key: str, character: str | None) -> None:
         assert self._line is not None
-        self._resting()  # a key of the line that is held down must not end as a tap
         if key == "escape":
             self._line = None
         elif key == "backspace":
@@ -188,12 +290,12 @@ class SessionApp(App[None]):
             self._complaint = str(error)
 
 
-COMMANDS: dict[str | None, Callable[[Conductor], h.Happening]] = {
-    "a": lambda conductor: h.SayAgain(),
-    "l": lambda conductor: h.HowLong(),
-    "h": lambda conductor: h.Go() if conductor.bench.held else h.Hold(),
-    "u": lambda conductor: h.Undo(),
-    "e": lambda conductor: h.End(),
+COMMANDS: dict[str, Callable[[Conductor], h.Happening]] = {
+    "again": lambda conductor: h.SayAgain(),
+    "how_long": lambda conductor: h.HowLong(),
+    "hold": lambda conductor: h.Go() if conductor.bench.held else h.Hold(),
+    "undo": lambda conductor: h.Undo(),
+    "end": lambda conductor: h.End(),
 }
 
 
@@ -207,15 +309,24 @@ def true_times(copy: Copy) -> str:
 _MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
 
 
-def run_session(conductor: Conductor, *, level: str = "paper", gated: bool = False) -> None:
+def run_session(
+    conductor: Conductor,
+    hand: Hand,
+    *,
+    level: str = "paper",
+    gated: bool = False,
+    bound: Mapping[str, str] = keys.USUAL,
+    button: str = "",
+) -> None:
     """Show a session until it is over; `level` is how bright the screen may be, ValueError for one unknown.
 
-    `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then.
+    `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then. `bound` are the
+    named keys, `button` the key of a pedal.
     """
     if level not in PEAKS:
         raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
     keyparser.install()
-    app = SessionApp(conductor, 255 if gated else PEAKS[level])
+    app = SessionApp(conductor, hand, level, gated=gated, bound=bound, button=button)
     app.run(mouse=True)
-    if app.return_code:
-        raise SystemExit(70)  # "internal software error" of sysexits.h: a fault of the screen ends no session
+    if app._exception is not None:
+        raise app._exception  # a fault of the screen ends no session

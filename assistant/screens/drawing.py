@@ -1,10 +1,10 @@
 """A face drawn as rows of text for a window's size. Pure: no widget, no colour, only how strongly a row is lit."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from assistant.screens import figures
+from assistant.screens import figures, keys
 from assistant.session.view import Face, Lane, Occupant, Progress, Urgent
 
 Strength = Literal["bright", "text", "dim"]
@@ -18,26 +18,22 @@ class Row:
     strength: Strength = "text"
 
 
-KEYS = (
-    "any key: tap", "? help", "a again", "l how long", "h hold/go", "u undo", "v void", "m moved", "n note",
-    "t reading", "e end",
-)  # fmt: skip
-HELP = (
-    "any key or click does what `tap` says", "a say it again", "l how long, and where everything is",
-    "h hold the plan, or go on (chemistry never waits)", "u undo the last tap", "v void: a number, enter",
-    "m it went in so long ago: seconds, enter", "n a note, enter", "t a temperature: tray degrees, enter",
-    "p the strip to print by: a number, enter", "e end the session, twice", "esc leave the line",
-)  # fmt: skip
 OVER = ("any key: leave",)
 Summary = tuple[str, ...]
 
 
 def draw(
-    face: Face, width: int, height: int, line: str | None = None, asked: bool = False, summary: Summary = ()
+    face: Face,
+    width: int,
+    height: int,
+    line: str | None = None,
+    asked: bool = False,
+    summary: Summary = (),
+    bound: Mapping[str, str] = keys.USUAL,
 ) -> list[Row]:
     """The rows of the wet side, `height` of them; `line` is what is being typed, `asked` shows the help.
 
-    `summary` is every copy's true times in words, shown once the session is over.
+    `summary` is every copy's true times in words, shown once the session is over; `bound` are the keys by their names.
     """
     head = [_head(face, width)]
     if face.trouble:
@@ -45,9 +41,9 @@ def draw(
     head += _figures(face.urgent, width, height)
     head.append(Row(_fit(_then(face), width), "bright"))
     head.append(Row(_fit(f"tap: {_tap(face)}", width), "text"))
-    foot = [_foot(face, width, line)]
+    foot = [_foot(face, width, line, bound)]
     if asked:
-        body = [Row(text, "dim") for text in packed(HELP, width)]
+        body = [Row(text, "dim") for text in packed(keys.helped(bound), width)]
     elif face.finished and summary:
         body = [Row(""), *(Row(text) for one in summary for text in packed(one.split(", "), width, ", "))]
     else:
@@ -64,12 +60,12 @@ def _tap(face: Face) -> str:
     return "leave" if face.finished else face.tap or "nothing now"
 
 
-def _foot(face: Face, width: int, line: str | None) -> Row:
+def _foot(face: Face, width: int, line: str | None, bound: Mapping[str, str]) -> Row:
     """The line being typed, its end always in sight, or the keys: as many as fit, the most wanted first."""
     if line is not None:
         shown = f"> {line}_"
         return Row(shown if len(shown) <= width else "…" + shown[1 - width :], "bright")
-    return Row(packed(OVER if face.finished else KEYS, width)[0], "dim")
+    return Row(packed(OVER if face.finished else keys.footer(bound), width)[0], "dim")
 
 
 def packed(phrases: Sequence[str], width: int, between: str = "   ") -> list[str]:

@@ -24,6 +24,10 @@ class Pane(Widget):
 
     def __init__(self, peak: int) -> None:
         super().__init__()
+        self.lit(peak)
+
+    def lit(self, peak: int) -> None:
+        """Another brightest red from now on; whoever calls it has the rows painted anew."""
         reds = {name: round(red * peak / 255) for name, red in SHADES.items()}
         self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
 

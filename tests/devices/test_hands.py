@@ -4,8 +4,9 @@ import pytest
 
 from assistant.cli.pedal import NothingPressed, learn
 from assistant.devices.button import QUIET
-from assistant.devices.hands import STUCK_WORDS, Hands
+from assistant.devices.hands import Hands
 from assistant.devices.pedal import BadPedal, Pedal, Touch, keep, kept, learned
+from assistant.score.words import BUTTON_STUCK
 from assistant.session.happenings import Go, Hold, Tap, Undo
 
 
@@ -85,7 +86,7 @@ def test_stuck_is_said_once_and_nothing_is_heard_meanwhile():
         session.hands.beat(at)
         session.hands.again(at)
         session.hands.down(at, releases=False)
-    assert session.said == [STUCK_WORDS]
+    assert session.said == [BUTTON_STUCK]
     assert [kind for kind, _ in session.told] == [Tap, Undo, Hold]
     session.hands.lost()
     session.hands.down(70_000, releases=True)

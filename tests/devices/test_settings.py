@@ -5,7 +5,8 @@ from dataclasses import fields
 
 import pytest
 
-from assistant.devices.settings import WRITTEN, BadSetting, Settings, read_settings, settings_file
+from assistant.devices.settings import KEYS, WRITTEN, BadSetting, Settings, read_settings, settings_file
+from assistant.screens.keys import USUAL
 
 
 @pytest.fixture
@@ -16,12 +17,19 @@ def file(tmp_path, monkeypatch):
 
 def test_the_written_file_changes_nothing_and_explains_every_key(file):
     assert read_settings() == Settings()
-    assert set(re.findall(r"^# (\w+) = ", WRITTEN, re.MULTILINE)) == {field.name for field in fields(Settings)}
+    explained = set(re.findall(r"^# ([\w.]+) = ", WRITTEN, re.MULTILINE))
+    assert explained == {field.name for field in fields(Settings)} - {"keys"} | {f"keys.{name}" for name in KEYS}
 
 
 def test_what_the_written_file_shows_are_the_defaults(file):
-    file.write_text(re.sub(r"^# (\w+ = )", r"\1", WRITTEN, flags=re.MULTILINE))
-    assert read_settings() == Settings()
+    file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", WRITTEN, flags=re.MULTILINE))
+    assert read_settings() == Settings(keys=KEYS)
+    assert KEYS == USUAL
+
+
+def test_a_named_key_gets_another_place(file):
+    file.write_text('keys.hold = "f5"\n')
+    assert read_settings().bound == {**KEYS, "hold": "f5"}
 
 
 def test_no_file_is_no_fault(tmp_path):
@@ -41,6 +49,10 @@ def test_no_file_is_no_fault(tmp_path):
         ("quiet = 1\n", ":1: quiet = 1: write true or false"),
         ("[sound]\nrate = 165\n", ":1: sound is not a setting"),
         ("rate = 165\npitch == 3\n", ":2: this is no setting"),
+        ('keys.jump = "j"\n', ":1: keys.jump is no named key: known are help, again,"),
+        ("keys.hold = 5\n", ":1: keys.hold = 5: write a letter or a key's name"),
+        ('rate = 165\nkeys.hold = "a"\n', ':2: two keys are "a": give again another one'),
+        ("keys = 3\n", ":1: keys = 3: write each key by its name"),
         ("offset = -5\n", ":1: offset = -5: write 0 to 1000"),
     ],
 )

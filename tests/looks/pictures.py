@@ -19,6 +19,7 @@ from textual.app import App
 from assistant.cli.shelf import Shelf
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
+from assistant.devices.hands import one_button
 from assistant.devices.twins import RecordingDesk
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
@@ -29,7 +30,6 @@ from assistant.score.score import Score
 from assistant.screens.app import SessionApp
 from assistant.screens.choosing import DrySide, Offered
 from assistant.screens.looking_back import LookingBack
-from assistant.screens.pane import PEAKS
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
@@ -125,7 +125,7 @@ def wet_side(until: Callable[[Bench], int | None]) -> str:
             printer.played(hand)
         conductor.beat()
     clock.jump(moment)
-    return exported(SessionApp(conductor, PEAKS["setup"], waited=lambda pressed: 0))
+    return exported(SessionApp(conductor, one_button(conductor), "setup", waited=lambda pressed: 0))
 
 
 def within(kind: str, copy: int, after: int) -> Callable[[Bench], int | None]:

@@ -89,7 +89,7 @@ def test_a_bad_recipe_is_a_sentence_and_no_session(env, tmp_path):
     bad = tmp_path / "bad.yaml"
     bad.write_text("format: 1\ntitle: x\n")
     terminal = Terminal([*PROGRAM, "run", str(bad)], env)
-    terminal.until("is missing")
+    terminal.until("`steps` i")
     assert terminal.wait() == 1
     assert "Traceback" not in terminal.text()
     terminal.close()

@@ -8,14 +8,17 @@ from textual import events
 
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
+from assistant.devices.hands import one_button
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
+from assistant.score import words
 from assistant.screens.app import SessionApp, run_session, waited
+from assistant.screens.keys import USUAL
 from assistant.screens.pane import PEAKS
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.passing import due
-from assistant.session.rehearsal import Punctual
+from assistant.session.rehearsal import Punctual, rehearse
 from tests.session import cards
 
 
@@ -23,7 +26,7 @@ def opened(score):
     clock = JumpingClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
     conductor.open()
-    return SessionApp(conductor, waited=lambda pressed: 0), conductor, clock
+    return SessionApp(conductor, one_button(conductor), waited=lambda pressed: 0), conductor, clock
 
 
 async def printed(app, conductor, clock, key):
@@ -184,7 +187,7 @@ def test_the_screen_leaves_by_itself_when_the_session_is_ended_elsewhere():
 @pytest.mark.parametrize(("level", "peak"), PEAKS.items())
 def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
     _, conductor, _ = opened(cards.proof())
-    app = SessionApp(conductor, peak)
+    app = SessionApp(conductor, one_button(conductor), level)
 
     async def play():
         async with app.run_test(size=(100, 30)) as pilot:
@@ -202,13 +205,13 @@ def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
 def test_a_level_that_is_not_known_is_refused():
     _, conductor, _ = opened(cards.proof())
     with pytest.raises(ValueError, match="levels are paper"):
-        run_session(conductor, level="noon")
+        run_session(conductor, one_button(conductor), level="noon")
 
 
 def test_taps_that_waited_for_a_stalled_terminal_count_from_when_they_were_pressed():
     _, conductor, clock = opened(cards.in_the_dark())
     ages = iter((6_000, 5_960, 2_000))
-    app = SessionApp(conductor, waited=lambda pressed: next(ages))
+    app = SessionApp(conductor, one_button(conductor), waited=lambda pressed: next(ages))
 
     async def play():
         async with app.run_test() as pilot:
@@ -229,3 +232,122 @@ def test_a_key_is_as_old_as_the_clock_that_stamped_it_says(monkeypatch):
     now = events.Key("space", " ").time
     assert 1_000 <= waited(now - 1) < 60_000
     assert waited(now + 60) == 0
+
+
+def held_down(key, ms):
+    """A key held for so long on a keyboard that only repeats."""
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press(key)
+            clock.jump(clock.now() + 500)
+            for _ in range((ms - 500) // 50):
+                await pilot.press(key)
+                clock.jump(clock.now() + 50)
+            await pilot.pause()
+
+    asyncio.run(play())
+    return conductor
+
+
+def test_held_it_takes_back_its_tap_and_holds_the_plan():
+    assert [type(what) for _, what in held_down("space", 1_000).bench.history] == [h.Tap]
+    conductor = held_down("space", 2_000)
+    assert conductor.bench.held
+    assert [type(what) for _, what in conductor.bench.history] == [h.Hold]
+
+
+def test_a_stuck_button_is_said_once():
+    conductor = held_down("space", 20_000)
+    assert [cue.words for cue in conductor._sound.heard].count(words.BUTTON_STUCK) == 1
+
+
+def test_a_mouse_button_says_when_it_is_let_go():
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.mouse_down()
+            clock.jump(clock.now() + 1_500)
+            app._look()
+            await pilot.mouse_up()
+
+    asyncio.run(play())
+    assert conductor.bench.held
+    assert not conductor.bench.copies[0].stays
+
+
+def test_a_key_whose_release_was_lost_still_taps():
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            app._releases = True
+            for _ in range(2):
+                await pilot.press("pagedown")
+                clock.jump(clock.now() + 1_000)
+                await pilot.pause()
+
+    asyncio.run(play())
+    assert [type(entry.happening) for entry in conductor._journal.entries()] == [h.Tap, h.Tap]
+
+
+def test_the_key_of_a_pedal_is_a_tap_whatever_else_it_means():
+    score = cards.proof()
+    clock = JumpingClock()
+    conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
+    app = SessionApp(conductor, one_button(conductor), button="v", bound={**USUAL, "hold": "f5"}, waited=lambda pressed: 0)
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press("v")
+            clock.jump(clock.now() + 1_000)
+            await pilot.press("f5")
+            await pilot.pause()
+
+    asyncio.run(play())
+    assert [type(what) for _, what in conductor.bench.history] == [h.Tap, h.Hold]
+
+
+def test_keys_that_go_elsewhere_are_said_aloud_and_when_they_come_back():
+    app, conductor, _ = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            app.on_app_blur()
+            app.on_app_focus()
+            app.on_app_focus()
+            await pilot.pause()
+
+    asyncio.run(play())
+    said = [cue.words for cue in conductor._sound.heard]
+    assert said.count(words.KEYS_LOST) == said.count(words.KEYS_BACK) == 1
+
+
+def shown(app, *keys):
+    async def play():
+        async with app.run_test() as pilot:
+            levels = []
+            for key in keys:
+                await pilot.press(key)
+                app.conductor._clock.jump(app.conductor.now() + 1_000)
+                await pilot.pause()
+                levels.append((app.level, bool(app.wet_side.rows)))
+            return levels
+
+    return asyncio.run(play())
+
+
+def test_one_key_goes_darker_and_never_brighter_than_paper_while_paper_can_see_it():
+    app, _, _ = opened(cards.proof())
+    levels = shown(app, "b", "b", "b")
+    assert levels == [("blackout", False), ("paper", True), ("blackout", False)]
+
+
+def test_in_total_darkness_nothing_is_painted_until_white_light_is_safe():
+    app, conductor, clock = opened(cards.in_the_dark())
+    assert shown(app, "space") == [("paper", False)]
+    bench = rehearse(cards.in_the_dark(), Punctual()).bench
+    after = SessionApp(Conductor(bench, clock, RecordingDesk(), MemoryJournal(clock)), one_button(conductor))
+    assert shown(after, "f9") == [("paper", True)]

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from assistant.screens.app import true_times
-from assistant.screens.drawing import HELP, draw, packed
+from assistant.screens.drawing import draw, packed
+from assistant.screens.keys import helped
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.passing import beat
@@ -70,7 +71,7 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
     _, bench = next(moments())
     assert any("? help" in row.text for row in draw(face(bench), width, height))
     rows = [row.text for row in draw(face(bench), width, height, asked=True)]
-    assert all(any(phrase in row for row in rows) for phrase in HELP)
+    assert all(any(phrase in row for row in rows) for phrase in helped())
     assert not any("…" in row for row in rows)
 
 
