@@ -23,8 +23,9 @@ from numpy.typing import NDArray
 
 from assistant.devices.levels import level
 from assistant.devices.tones import RATE, save
+from assistant.score.spoken import spoken
 
-MADE = "1"
+MADE = "2"
 """Changes whenever phrases are made otherwise, so that kept ones are made anew."""
 QUIET = 0.006
 """What is quieter than this part of full scale at either end of a phrase is cut off."""
@@ -83,7 +84,7 @@ class Speaker:
         try:
             with tempfile.TemporaryDirectory(prefix="traycall-") as folder, contextlib.redirect_stdout(io.StringIO()):
                 file = Path(folder) / "phrase.wav"
-                self._engine.save_to_file(words, str(file))
+                self._engine.save_to_file(spoken(words), str(file))
                 self._engine.runAndWait()
                 rate, samples = _read(file)
         except (OSError, EOFError, wave.Error, RuntimeError, ValueError) as error:

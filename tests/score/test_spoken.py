@@ -1,0 +1,72 @@
+"""What a recipe's author writes, as the voice says it. Common practice, no source."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.places import shipped
+from assistant.planning.plan import make_plan
+from assistant.recipe.loader import load
+from assistant.score.score import Score
+from assistant.score.spoken import spoken
+from assistant.session.rehearsal import Punctual, rehearse
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("stop down to f/8", "stop down to f eight"),
+        ("f/5.6", "f five point six"),
+        ("f/22, then back", "f twenty two, then back"),
+        ("1+9", "one plus nine"),
+        ("1 + 4", "one plus four"),
+        ("burn 1/2 stop", "burn a half stop"),
+        ("2/3 stop", "two thirds stop"),
+        ("1 1/2 stops", "one and a half stops"),
+        ("filter 2 1/2", "filter two and a half"),
+        ("20 C", "twenty degrees"),
+        ("20.5 °C", "twenty point five degrees"),
+        ("19°", "nineteen degrees"),
+        ("12x16 in", "twelve by sixteen inches"),
+        ("8 x 10", "eight by ten"),
+        ("turn every 30 s", "turn every thirty seconds"),
+        ("1 min", "one minute"),
+        ("2 min 30 s", "two minutes thirty seconds"),
+        ("8 %", "eight per cent"),
+        ("1 l", "one litre"),
+        ("sheet 3 & 4", "sheet three and four"),
+        ("8.5 s", "eight point five seconds"),
+        ("grade 2.5.", "grade two point five."),
+        ("batch A3", "batch A3"),
+        ("copy two of eight. place the paper", "copy two of eight. place the paper"),
+        ("bow to the left", "bow to the left"),
+        ("a C clamp", "a C clamp"),
+    ],
+)
+def test_as_a_printer_says_it(written, said):
+    assert spoken(written) == said
+
+
+@given(st.text(max_size=60))
+def test_anything_can_be_said_and_saying_it_again_changes_nothing(text):
+    once = spoken(text)
+    assert spoken(once) == once
+
+
+@given(st.integers(0, 9999))
+def test_no_figure_is_left(number):
+    assert not re.search(r"\d", spoken(f"print {number} more"))
+
+
+@pytest.mark.parametrize("file", sorted(shipped("recipes").glob("*.yaml")), ids=lambda file: file.stem)
+def test_the_sentences_of_a_session_stay_as_they_are(file):
+    for cue in rehearse(Score(make_plan(load(file).recipe)), Punctual()).heard:
+        assert spoken(cue.words) == cue.words
+
+
+def test_in_is_a_unit_only_where_a_phrase_ends():
+    assert spoken("12x16 in the big tray") == "twelve by sixteen in the big tray"
+    assert spoken("30 in the water") == "thirty in the water"
+    assert spoken("trim 2 in") == "trim two inches"
