@@ -191,15 +191,14 @@ def _card(args: argparse.Namespace) -> Card:
     if args.recipe is not None:
         return card_of(args.recipe, args.copies)
     if args.plain or not _on_terminal():
-        raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(_shipped()))
-    from assistant.cli.opening import open_recipe
-    from assistant.screens.choosing import Offered, choose
-    from assistant.terminal.launch import is_guarded
+        from assistant.cli.dryside import shipped_names
 
-    chosen = choose([Offered(name, open_recipe(Path(name)).recipe) for name in _shipped()], gated=is_guarded())
-    if chosen is None:
-        raise Refusal("Nothing was chosen.")
-    return card_of(Path(chosen.name), chosen.copies)
+        raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(shipped_names()))
+    from assistant.cli.dryside import chosen
+
+    wanted = chosen(args.silent)
+    args.light = wanted.level
+    return card_of(Path(wanted.name), wanted.copies)
 
 
 def card_of(named: Path, copies: int | None) -> Card:
@@ -213,12 +212,6 @@ def card_of(named: Path, copies: int | None) -> Card:
 
 def _on_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
-
-
-def _shipped() -> list[str]:
-    from assistant.places import shipped
-
-    return sorted(file.stem for file in shipped("recipes").glob("*.yaml"))
 
 
 def _wants(journal: "Journal", number: int, title: str) -> bool:

@@ -26,15 +26,19 @@ UNHEARD = (
 WITHOUT = "{trouble}\nAny key goes on without sound: the session is then only seen, and the sound is tried again and again."
 
 
-def sound_check(score: Score) -> None:
-    """Sound the check through the printer's own desk until a key answers it; Refusal where the printer leaves."""
+def sound_check(score: Score | None = None) -> None:
+    """Sound the check through the printer's own desk until a key answers it; Refusal where the printer leaves.
+
+    With a score its sentences are spoken to the disk meanwhile.
+    """
     from assistant.devices.desk import Desk
     from assistant.devices.settings import helper_settings, settings_file
 
     clock = FromNow()
     desk = Desk(clock, helper_settings())
     try:
-        desk.prepare([words.SOUND_CHECK, *dict.fromkeys(cue.words for cue in rehearse(score, Punctual()).heard if cue.words)])
+        sentences = [cue.words for cue in rehearse(score, Punctual()).heard if cue.words] if score else []
+        desk.prepare([words.SOUND_CHECK, *dict.fromkeys(sentences)])
         print(ASK, end="", flush=True)
         trouble, at = "", clock.now() + 500
         while True:

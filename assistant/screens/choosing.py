@@ -2,7 +2,7 @@
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual import events
 from textual.app import App, ComposeResult
@@ -14,55 +14,78 @@ from assistant.screens import keyparser
 from assistant.screens.drawing import Row, packed
 from assistant.screens.pane import PEAKS, PLAIN, Pane
 
-KEYS = ("enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on")
+KEYS = (
+    "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",
+    "s: sound check", "b: brightness",
+)  # fmt: skip
+ELSEWHERE = {"r": "reckon", "l": "look back", "s": "sound check"}
+"""Keys that lead to another room of the dry side, and back to the same card."""
 LISTED = 3
 """So many recipes are listed at least; more, up to a fifth of its rows, where the window is high."""
 MORE = {"right": 1, "plus": 1, "left": -1, "minus": -1}
 """Keys that ask for a copy more or less."""
 COPIES = (1, 60)
 """From and to how many copies a session prints."""
+_LEVELS = tuple(PEAKS)
 
 
 @dataclass(frozen=True)
 class Offered:
-    """A recipe that can be chosen, and the name it is called by."""
+    """A recipe that can be chosen, and the name it is called by; with complaints it can't be printed as it is."""
 
     name: str
-    recipe: Recipe
+    recipe: Recipe | None
+    complaints: tuple[str, ...] = ()
+
+    @property
+    def copies(self) -> int:
+        """The recipe's own number."""
+        return self.recipe.copies if self.recipe else 1
 
 
 @dataclass(frozen=True)
 class Chosen:
-    """What the printer wants printed."""
+    """What the printer wants printed, and how bright the screen may be meanwhile."""
 
     name: str
     copies: int
+    level: str = "paper"
 
 
 @dataclass(frozen=True)
 class Card:
-    """What is shown: the recipe looked at, in how many copies, from which row of its card on."""
+    """What is shown: the recipe looked at, in how many copies, from which row of its card on; the session's brightness."""
 
-    at: int
-    copies: int
+    at: int = 0
+    copies: int = 1
     read: int = 0
+    level: str = "paper"
 
 
-def lines(recipe: Recipe, copies: int) -> list[str]:
+@dataclass(frozen=True)
+class Elsewhere:
+    """Another room of the dry side is wanted; the card is come back to."""
+
+    room: str
+    card: Card
+
+
+def lines(offered: Offered, copies: int) -> list[str]:
     """What is needed for so many copies, or why they can't be printed."""
+    if offered.recipe is None:
+        return ["This recipe can't be printed as it is:", *offered.complaints]
     try:
-        return needed(make_plan(recipe, copies))
+        return [*offered.complaints, *needed(make_plan(offered.recipe, copies))]
     except CannotPlan as error:
         return [str(error)]
 
 
-def possible(recipe: Recipe, copies: int) -> bool:
+def possible(offered: Offered, copies: int) -> bool:
     """Whether so many copies can be printed."""
     try:
-        make_plan(recipe, copies)
+        return offered.recipe is not None and make_plan(offered.recipe, copies) is not None
     except CannotPlan:
         return False
-    return True
 
 
 def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -> list[Row]:
@@ -71,8 +94,8 @@ def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -
     first = max(0, min(card.at - shown // 2, len(offered) - shown))
     rows = [Row("What is printed?"[:width], "dim")]
     rows += [_listed(offered[i], i == card.at, width) for i in range(first, min(first + shown, len(offered)))]
-    rows += [Row(f"copies: {card.copies}", "bright"), Row("")]
-    text = _wrapped(lines(offered[card.at].recipe, card.copies), width)
+    rows += [Row(f"copies: {card.copies}   brightness beside the trays: {card.level}"[:width], "bright"), Row("")]
+    text = _wrapped(lines(offered[card.at], card.copies), width)
     room = max(1, height - len(rows) - 1)
     if len(text) > room:
         text = _page(text, card.read, room)
@@ -88,7 +111,8 @@ def _page(text: list[str], read: int, room: int) -> list[str]:
 
 
 def _listed(one: Offered, looked_at: bool, width: int) -> Row:
-    text = f"{'>' if looked_at else ' '} {one.name}: {one.recipe.title}"
+    title = one.recipe.title if one.recipe else "has faults"
+    text = f"{'>' if looked_at else ' '} {one.name}: {title}"
     return Row(text if len(text) <= width else text[: width - 1] + "…", "bright" if looked_at else "dim")
 
 
@@ -96,20 +120,20 @@ def _wrapped(found: list[str], width: int) -> list[str]:
     return [row for line in found for row in textwrap.wrap(line, width, subsequent_indent="    ") or [""]]
 
 
-class DrySide(App[Chosen]):
-    """Choose a recipe and a number of copies; ends with a `Chosen`, or with None when the printer leaves."""
+class DrySide(App[Chosen | Elsewhere]):
+    """Choose a recipe and a number of copies; ends with a `Chosen`, an `Elsewhere`, or None when the printer leaves."""
 
     CSS = PLAIN
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
-    def __init__(self, offered: Sequence[Offered], peak: int = PEAKS["setup"]) -> None:
+    def __init__(self, offered: Sequence[Offered], peak: int = PEAKS["setup"], card: Card | None = None) -> None:
         super().__init__()
         if not offered:
             raise ValueError("There is no recipe to choose from.")
         self.offered = offered
         self.pane = Pane(peak)
-        self.card = Card(0, offered[0].recipe.copies)
+        self.card = card or Card(copies=offered[0].copies)
 
     def compose(self) -> ComposeResult:
         """The one widget."""
@@ -128,18 +152,22 @@ class DrySide(App[Chosen]):
             await super().on_event(event)
 
     def _key(self, key: str) -> None:
-        card, recipe = self.card, self.offered[self.card.at].recipe
+        card, looked_at = self.card, self.offered[self.card.at]
         if key in ("escape", "ctrl+c", "q"):
             self.exit()
-        elif key == "enter" and possible(recipe, card.copies):
-            self.exit(Chosen(self.offered[card.at].name, card.copies))
+        elif key == "enter" and possible(looked_at, card.copies):
+            self.exit(Chosen(looked_at.name, card.copies, card.level))
+        elif key in ELSEWHERE:
+            self.exit(Elsewhere(ELSEWHERE[key], card))
         elif key in ("up", "down"):
             at = (card.at + (1 if key == "down" else -1)) % len(self.offered)
-            self.card = Card(at, self.offered[at].recipe.copies)
+            self.card = replace(card, at=at, copies=self.offered[at].copies, read=0)
         elif key in MORE:
-            self.card = Card(card.at, min(max(card.copies + MORE[key], COPIES[0]), COPIES[1]))
+            self.card = replace(card, copies=min(max(card.copies + MORE[key], COPIES[0]), COPIES[1]), read=0)
         elif key == "space":
-            self.card = Card(card.at, card.copies, card.read + 1)
+            self.card = replace(card, read=card.read + 1)
+        elif key == "b":
+            self.card = replace(card, level=_LEVELS[(_LEVELS.index(card.level) + 1) % len(_LEVELS)])
         self._show()
 
     def _show(self) -> None:
@@ -148,9 +176,14 @@ class DrySide(App[Chosen]):
             self.pane.show(draw_card(self.offered, self.card, width, height))
 
 
-def choose(offered: Sequence[Offered], *, level: str = "setup", gated: bool = False) -> Chosen | None:
-    """Let the printer choose before any paper is out; None where they leave. Level and gate as in `run_session`."""
+def choose(
+    offered: Sequence[Offered], card: Card | None = None, *, level: str = "setup", gated: bool = False
+) -> Chosen | Elsewhere | None:
+    """Let the printer choose before any paper is out, `card` looked at first; None where they leave.
+
+    Level and gate as in `run_session`.
+    """
     if level not in PEAKS:
         raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
     keyparser.install()
-    return DrySide(offered, 255 if gated else PEAKS[level]).run()
+    return DrySide(offered, 255 if gated else PEAKS[level], card).run()

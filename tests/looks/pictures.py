@@ -30,6 +30,7 @@ from assistant.score.score import Score
 from assistant.screens.app import SessionApp
 from assistant.screens.choosing import DrySide, Offered
 from assistant.screens.looking_back import LookingBack
+from assistant.screens.reckoning import Reckoning
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
@@ -168,6 +169,8 @@ MADE: dict[str, Callable[[], str]] = {
     "wet-side-developer": lambda: wet_side(within("develop", 3, 47_000)),
     "wet-side-toner": lambda: wet_side(within("tone", 2, 52_000)),
     "choosing": choosing,
+    "reckoning-strip": lambda: exported(Reckoning(), "tab"),
+    "reckoning-temperature": lambda: exported(Reckoning(), *["tab"] * 5),
     "looking-back": looking_back,
     "looking-back-first-tones": lambda: looking_back("down"),
     "looking-back-copy": lambda: looking_back("right", "right"),

@@ -1,13 +1,15 @@
 """The dry side: what is offered is what is chosen, and no line of a card, least of all its cautions, is out of reach."""
 
 import asyncio
+from pathlib import Path
 
 import pytest
 
+from assistant.cli.dryside import offered
 from assistant.places import shipped
 from assistant.planning.needs import LABEL
 from assistant.recipe.loader import load
-from assistant.screens.choosing import Card, Chosen, DrySide, Offered, draw_card, lines, possible
+from assistant.screens.choosing import ELSEWHERE, Card, Chosen, DrySide, Offered, draw_card, lines, possible
 
 FILES = sorted(shipped("recipes").glob("*.yaml"), key=lambda file: file.name)
 SHIPPED = [Offered(file.stem, load(file).recipe) for file in FILES]
@@ -21,7 +23,7 @@ def chosen(*keys):
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.press(*keys)
             await pilot.pause()
-            assert app.is_running is (not keys or keys[-1] not in ("enter", "escape"))
+            assert app.is_running is (not keys or keys[-1] not in ("enter", "escape", *ELSEWHERE))
         return app.return_value
 
     return asyncio.run(play())
@@ -41,7 +43,7 @@ def test_every_word_of_a_card_can_be_read(at, size):
     copies = SHIPPED[at].recipe.copies
     pages = [draw_card(SHIPPED, Card(at, copies, read), *size) for read in range(12)]
     read = " ".join(word for page in pages for row in page for word in row.text.split())
-    for line in (*lines(SHIPPED[at].recipe, copies), LABEL):
+    for line in (*lines(SHIPPED[at], copies), LABEL):
         assert all(word in read for word in line.split())
     for page in pages:
         assert len(page) == size[1]
@@ -50,10 +52,35 @@ def test_every_word_of_a_card_can_be_read(at, size):
 
 
 def test_copies_that_cannot_be_printed_are_not_begun_and_the_card_says_why():
-    recipe = SHIPPED[0].recipe
-    assert possible(recipe, recipe.copies)
-    assert not possible(recipe, 61)
-    assert any("from 1 to 60" in line for line in lines(recipe, 61))
-    assert DrySide(SHIPPED[:1]).card.copies == recipe.copies
+    first = SHIPPED[0]
+    assert possible(first, first.copies)
+    assert not possible(first, 61)
+    assert any("from 1 to 60" in line for line in lines(first, 61))
+    assert DrySide(SHIPPED[:1]).card.copies == first.copies
     with pytest.raises(ValueError, match="no recipe"):
         DrySide([])
+
+
+def test_a_recipe_with_faults_is_shown_with_them_and_not_printed(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("shed.yaml").write_text("format: 1\ntitle: Shed\ntrays: {}\nsteps: []\n", encoding="utf-8")
+    Path("letter.yaml").write_text("to: the harbour office\n", encoding="utf-8")
+    found = offered()
+    assert [one.name for one in found[:2]] == ["shed.yaml", SHIPPED[0].name]
+    rows = "\n".join(row.text for row in draw_card(found, Card(), 100, 30))
+    assert "> shed.yaml: has faults" in rows
+    assert "shed.yaml:4:1: steps: there is nothing to do" in rows
+    assert not possible(found[0], 1)
+
+
+def test_the_neighbouring_rooms_are_reached_and_the_card_is_come_back_to():
+    for key, room in ELSEWHERE.items():
+        gone = chosen("down", "plus", key)
+        assert (gone.room, gone.card.at, gone.card.copies) == (room, 1, SHIPPED[1].copies + 1)
+    again = DrySide(SHIPPED, card=gone.card)
+    assert again.card == gone.card
+
+
+def test_the_brightness_of_the_session_is_chosen_too():
+    assert chosen("b", "enter").level == "work"
+    assert chosen("b", "b", "b", "b", "enter").level == "paper"

@@ -12,6 +12,8 @@ SAID = {
     "wet-side-developer": "copy 3  Developer",
     "wet-side-toner": "then: pull by eye",
     "choosing": "slipway-edition: Slipway edition",
+    "reckoning-strip": "in one exposure, cover at",
+    "reckoning-temperature": "log t lies on the straight line",
     "looking-back": "from 0:45 | - - -",
     "looking-back-first-tones": "First visible tone along the edition",
     "looking-back-copy": "copy 2 of 8: done",

@@ -15,8 +15,8 @@ TOPICS: dict[str, Topic] = {topic.name: topic for room in (light, card, baths, t
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """The call's words: a topic, then its own."""
-    topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=Parser, required=True)
+    """The call's words: a topic, then its own; none opens the worksheets on the screen."""
+    topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=Parser, required=False)
     for topic in TOPICS.values():
         example = f"traycall reckon {topic.name} {topic.example}"
         child = topics.add_parser(
@@ -33,6 +33,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Reckon one topic; 0 with an answer, 2 where there is none."""
+    if args.topic is None:
+        return _on_screen()
     topic = TOPICS[args.topic]
     try:
         answer = topic.reckon(args)
@@ -41,4 +43,15 @@ def run(args: argparse.Namespace) -> int:
         print(f"traycall reckon {topic.name}: {error}.\nFor example: {example}", file=sys.stderr)
         return 2
     give(answer, args.json)
+    return 0
+
+
+def _on_screen() -> int:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        topics = ", ".join(TOPICS)
+        print(f"Say what is to be reckoned: {topics}. On a terminal `traycall reckon` alone shows worksheets.", file=sys.stderr)
+        return 2
+    from assistant.screens.reckoning import reckon_on_screen
+
+    reckon_on_screen()
     return 0

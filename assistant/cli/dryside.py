@@ -1,0 +1,79 @@
+"""The dry side before a session: which recipes there are, and the way from the choosing screen to its neighbours and back."""
+
+from pathlib import Path
+
+from assistant.cli.refusal import Refusal
+from assistant.places import shipped
+from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import load
+from assistant.screens.choosing import Card, Chosen, Elsewhere, Offered, choose
+from assistant.terminal import light
+from assistant.terminal.launch import is_guarded
+
+_OWN = ("steps:", "trays:")
+"""A YAML file of the present folder is taken for a recipe if it speaks of these."""
+
+
+def shipped_names() -> list[str]:
+    """The recipes that came with the program."""
+    return sorted(file.stem for file in shipped("recipes").glob("*.yaml"))
+
+
+def chosen(silent: bool) -> Chosen:
+    """What the printer chose on the screen; Refusal where nothing was."""
+    card: Card | None = None
+    while True:
+        light.set_level("setup")
+        wanted = choose(offered(), card, gated=is_guarded())
+        if wanted is None:
+            raise Refusal("Nothing was chosen.")
+        if isinstance(wanted, Chosen):
+            light.set_level(wanted.level)
+            return wanted
+        card = wanted.card
+        _visit(wanted, silent)
+
+
+def offered() -> list[Offered]:
+    """The recipes of the present folder, by their file names, then those that came with the program."""
+    own = [file for file in sorted(Path().glob("*.yaml")) if _is_recipe(file)]
+    return [*(_offer(file.name, file) for file in own), *(_offer(file.stem, file) for file in _shipped())]
+
+
+def _shipped() -> list[Path]:
+    return sorted(shipped("recipes").glob("*.yaml"), key=lambda file: file.stem)
+
+
+def _is_recipe(file: Path) -> bool:
+    try:
+        text = file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        return False
+    return all(word in text for word in _OWN)
+
+
+def _offer(name: str, file: Path) -> Offered:
+    try:
+        loaded = load(file)
+    except BadRecipe as error:
+        return Offered(name, None, tuple(str(error).splitlines()))
+    return Offered(name, loaded.recipe, tuple(fault.said(name) for fault in loaded.warnings))
+
+
+def _visit(wanted: Elsewhere, silent: bool) -> None:
+    if wanted.room == "reckon":
+        from assistant.screens.reckoning import reckon_on_screen
+
+        reckon_on_screen(gated=is_guarded())
+    elif wanted.room == "look back":
+        from assistant.cli.shelf import Shelf
+        from assistant.records.journal import Journal
+        from assistant.screens.looking_back import look_back
+
+        with Journal.open() as journal:
+            if shelf := Shelf(journal):
+                look_back(shelf, gated=is_guarded())
+    elif not silent:
+        from assistant.cli.soundcheck import sound_check
+
+        sound_check()

@@ -1,0 +1,72 @@
+"""Small pictures in text for the dry side: a curve with the place where we are, and a test strip as its strips lie. Pure."""
+
+from collections.abc import Iterator, Sequence
+
+from assistant.screens.worksheets import Course
+from assistant.trade.quantities import Misread, format_span
+from assistant.trade.strips import StripPlan
+
+LINE, POINT, HERE = "·", "o", "●"
+NARROW, LOW = 12, 3
+"""Fewer columns or rows than these show no curve."""
+
+
+def curve(course: Course, width: int, height: int) -> list[str]:
+    """The curve in at most `height` rows, with its ends in words; nothing where there is no room, or nowhere to go.
+
+    Above stands what is largest, to the left what is least; `here` is marked, and known points.
+    """
+    marks = {course.here: HERE, **{at: POINT for at in course.points if at != course.here}}
+    values = [course.value(course.least), course.value(course.most), *map(course.value, marks)]
+    low, high = min(values), max(values)
+    edge = max(len(course.up(low)), len(course.up(high)))
+    across, rows = width - edge - 2, height - 1
+    if across < NARROW or rows < LOW or low == high or course.least == course.most:
+        return []
+    grid = [[" "] * across for _ in range(rows)]
+
+    def place(at: float, sign: str) -> None:
+        column = round((at - course.least) / (course.most - course.least) * (across - 1))
+        row = round((high - course.value(at)) / (high - low) * (rows - 1))
+        grid[min(max(row, 0), rows - 1)][min(max(column, 0), across - 1)] = sign
+
+    for column in range(across):
+        at = course.least + column * (course.most - course.least) / (across - 1)
+        try:
+            place(at, LINE)
+        except Misread:
+            continue
+    for at, sign in sorted(marks.items(), key=lambda mark: mark[1] == HERE):
+        place(at, sign)
+    labels = {0: course.up(high), rows - 1: course.up(low)}
+    drawn = [f"{labels.get(i, ''):>{edge}} |{''.join(row)}".rstrip() for i, row in enumerate(grid)]
+    return [*drawn, " " * (edge + 2) + _ends(course, across)]
+
+
+def _ends(course: Course, across: int) -> str:
+    first, last = course.across(course.least), course.across(course.most)
+    return f"{first}{last:>{max(len(last) + 1, across - len(first))}}"[:across]
+
+
+def strip(plan: StripPlan, width: int) -> list[str]:
+    """The strips side by side, lightest left, each with its number and its total; then how they are given."""
+    totals = [format_span(total) for total in plan.totals]
+    cell = max(map(len, totals)) + 2
+    each = max(1, (width - 1) // (cell + 1))
+    found: list[str] = []
+    for first in range(0, len(totals), each):
+        some = totals[first : first + each]
+        edge = "+" + ("-" * cell + "+") * len(some)
+        numbers = "|" + "|".join(f"{first + i + 1:^{cell}}" for i in range(len(some))) + "|"
+        found += [edge, numbers, "|" + "|".join(f"{one:^{cell}}" for one in some) + "|", edge]
+    return [*found, *given(plan)]
+
+
+def given(plan: StripPlan) -> Iterator[str]:
+    """In which order the light is given, for a clock without a voice, and when the card moves in one exposure."""
+    yield f"given in this order: {_spans(plan.increments)}"
+    yield f"in one exposure, {plan.way} at {_spans(plan.moves)}; light off at {format_span(plan.total)}"
+
+
+def _spans(spans: Sequence[int]) -> str:
+    return ", ".join(map(format_span, spans))

@@ -1,0 +1,170 @@
+"""The dry side's worksheets on the screen: filled in by keyboard, worked out at every key. Prints nothing itself.
+
+A topic at a time: its fields, what can't be read beside the field, the answer with its law, and a picture where people
+would rather look than read.
+"""
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from textual import events
+from textual.app import App, ComposeResult
+
+from assistant.screens import bath_sheets, curves, keyparser, light_sheets
+from assistant.screens.drawing import Row, packed
+from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worked
+from assistant.trade.strips import StripPlan
+
+SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
+KEYS = ("tab: next sheet", "up down: field", "type, backspace: change it", "left right: choose", "esc: leave")
+LONGEST = 60
+"""Characters of a field: more is no quantity."""
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What lies before the printer: which sheet, which field of it, and what is written in all of them."""
+
+    sheet: int = 0
+    field: int = 0
+    written: tuple[tuple[str, ...], ...] = tuple(tuple(field.start for field in sheet.fields) for sheet in SHEETS)
+
+    @property
+    def here(self) -> Field:
+        """The field that is being filled in."""
+        return SHEETS[self.sheet].fields[self.field]
+
+    @property
+    def text(self) -> str:
+        """What is written in it."""
+        return self.written[self.sheet][self.field]
+
+    def write(self, text: str) -> "Desk":
+        """The desk with another text in the field."""
+        texts = list(self.written[self.sheet])
+        texts[self.field] = text[:LONGEST]
+        sheets = (*self.written[: self.sheet], tuple(texts), *self.written[self.sheet + 1 :])
+        return replace(self, written=sheets)
+
+
+def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
+    """The desk after a key; one that means nothing leaves it as it is."""
+    fields = SHEETS[desk.sheet].fields
+    if key in ("tab", "shift+tab"):
+        return replace(desk, sheet=(desk.sheet + (1 if key == "tab" else -1)) % len(SHEETS), field=0)
+    if key in ("up", "down", "enter"):
+        return replace(desk, field=(desk.field + (-1 if key == "up" else 1)) % len(fields))
+    if desk.here.choices:
+        step = {"left": -1, "right": 1, "space": 1}.get(key)
+        return desk if step is None else desk.write(_beside(desk.here.choices, desk.text, step))
+    if key == "backspace":
+        return desk.write(desk.text[:-1])
+    if key == "ctrl+u":
+        return desk.write("")
+    return desk.write(desk.text + character) if character and character.isprintable() else desk
+
+
+def _beside(choices: Sequence[str], chosen: str, step: int) -> str:
+    return choices[(choices.index(chosen) + step) % len(choices)]
+
+
+def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
+    """The rows of the sheet, `height` of them: fields first, then the answer, then as much of its picture as fits."""
+    sheet, texts = SHEETS[desk.sheet], desk.written[desk.sheet]
+    done = worked(sheet, texts)
+    rows = [Row(text, "dim") for text in packed([_named(one, one is sheet) for one in SHEETS], width, "  ")]
+    wide = max(len(field.name) for field in sheet.fields)
+    rows += [_field(desk, i, wide, done, width) for i in range(len(sheet.fields))]
+    rows += [Row(text, "bright") for text in _complaints(done, desk, width)]
+    rows.append(Row(""))
+    room = height - 1 - len(rows)
+    rows += _answered(done.answer, width, room) if done.answer else []
+    rows += [Row("")] * (height - 1 - len(rows))
+    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+
+
+def _named(sheet: Worksheet, looked_at: bool) -> str:
+    return f"[{sheet.name}]" if looked_at else sheet.name
+
+
+def _field(desk: Desk, i: int, wide: int, done: Worked, width: int) -> Row:
+    field, text, here = SHEETS[desk.sheet].fields[i], desk.written[desk.sheet][i], i == desk.field
+    shown = f"< {text} >" if field.choices else f"{text}_" if here else text
+    hint = "  ?" if i in done.faults else f"   ({field.form})" if here and not field.choices and not text else ""
+    row = f"{'>' if here else ' '} {field.name:<{wide}}  {shown}{hint}"
+    return Row(_cut(row, width), "bright" if here else "text")
+
+
+def _complaints(done: Worked, desk: Desk, width: int) -> list[str]:
+    """The complaint about the field being filled in, or else the first one, or why there is no sum."""
+    said = done.faults.get(desk.field) or next(iter(done.faults.values()), done.why)
+    return textwrap.wrap(f"! {said}", width, subsequent_indent="  ") if said else []
+
+
+def _answered(answer: Answer, width: int, room: int) -> list[Row]:
+    rows = [Row(one, "bright") for line in answer.lines for one in _wrapped(line, width)]
+    picture = answer.picture
+    if isinstance(picture, StripPlan):
+        rows += [Row(one) for line in curves.strip(picture, width) for one in _wrapped(line, width)]
+    law = [Row(one, "dim") for one in _wrapped(f"law: {answer.law}", width)]
+    minds = [Row(one, "dim") for mind in answer.minds for one in _wrapped(mind, width)]
+    if picture is not None and not isinstance(picture, StripPlan):
+        left = min(12, room - len(rows) - len(law) - min(len(minds), 2))
+        rows += [Row(line) for line in curves.curve(picture, width, left)]
+    return [*rows, *law, *minds]
+
+
+def _wrapped(line: str, width: int) -> list[str]:
+    return textwrap.wrap(line, width, subsequent_indent="    ", drop_whitespace=True) or [""]
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+class Reckoning(App[None]):
+    """The worksheets, until the printer leaves."""
+
+    CSS = PLAIN
+    ENABLE_COMMAND_PALETTE = False
+    AUTO_FOCUS = None
+
+    def __init__(self, peak: int = PEAKS["setup"]) -> None:
+        super().__init__()
+        self.pane = Pane(peak)
+        self.desk = Desk()
+
+    def compose(self) -> ComposeResult:
+        """The one widget."""
+        yield self.pane
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self._show()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key is the screen's own, before any widget sees it."""
+        if isinstance(event, events.Key):
+            event.stop()
+            if event.key in ("escape", "ctrl+c"):
+                self.exit()
+            else:
+                self.desk = key_pressed(self.desk, event.key, event.character)
+                self._show()
+        elif not isinstance(event, events.MouseEvent):
+            await super().on_event(event)
+
+    def _show(self) -> None:
+        width, height = self.size
+        if width and height:
+            self.pane.show(draw_desk(self.desk, width, height))
+
+
+def reckon_on_screen(*, level: str = "setup", gated: bool = False) -> None:
+    """Let the printer reckon before any paper is out. Level and gate as in `app.run_session`."""
+    if level not in PEAKS:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    keyparser.install()
+    Reckoning(255 if gated else PEAKS[level]).run()

@@ -1,0 +1,136 @@
+"""The worksheets of the dry side: TRADE values worked at the keyboard, any text in any field, and how the sheets look."""
+
+import asyncio
+import os
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant.screens.curves import HERE, curve, strip
+from assistant.screens.reckoning import SHEETS, Desk, Reckoning, draw_desk, key_pressed
+from assistant.screens.worksheets import worked
+from assistant.trade import strips
+
+LOOKS = Path(__file__).parents[1] / "looks"
+SIZES = ((60, 20), (80, 24), (100, 30), (160, 50))
+NAMES = [sheet.name for sheet in SHEETS]
+
+
+def filled(sheet, **texts):
+    """A sheet's rows with only these fields written, as one text."""
+    at = NAMES.index(sheet)
+    fields = SHEETS[at].fields
+    starts = {re.sub(r"\W", "_", field.name): field.start if field.needed or field.choices else "" for field in fields}
+    written = tuple({**starts, **texts}.values())
+    sheets = Desk().written
+    desk = Desk(sheet=at, written=(*sheets[:at], written, *sheets[at + 1 :]))
+    return "\n".join(row.text for row in draw_desk(desk, 120, 50))
+
+
+@pytest.mark.parametrize(
+    ("sheet", "texts", "answers"),
+    [
+        # U.S. Navy *Photography (Basic)*, NAVEDTRA 14209 [pub]: 1+5 to 3 l is 500 ml; 2, 4, 6, 8 s
+        ("mix", {"volume": "3 l", "mix": "1+5"}, "500 ml concentrate + 2500 ml water"),
+        ("strip", {"time": "2 s", "strips": "4", "add": "2 s"}, "in one exposure, cover at 2 s, 4 s, 6 s; light off at 8 s"),
+        # arithmetic of the stop: one stop is twice the light
+        ("exposure", {"time": "10 s", "stops": "1"}, "10 s becomes 20 s"),
+        # burn = base * (2^n - 1): a third of a stop of 10 s
+        ("parts", {"base": "10 s", "part_1": "burn sky 1/3"}, "2.599 s"),
+        # ANSI IT2.26, ISO 8374: half the geometric mean of 4 and 8 minutes
+        ("fog", {"clean": "4 min", "fogged": "8 min"}, "2:49.7"),
+        # common practice: two known points, log time linear; at a point it is the point's time
+        ("temperature", {"bath_now": "24 C", "and_known": "90 s at 24 C"}, "1:30 at 24 C"),
+        # area: a 12x16 in sheet is 2.4 of 8x10 in
+        ("capacity", {"sheets": "10", "lasts": "20 per litre"}, "24 used here"),
+        # ideal mixing: six times 100 ml held back of 2.1 l
+        ("wash", {"fresh": "2 l", "held": "100 ml", "renewed_every": "5 min"}, "fresh water 6 times, every 5:00"),
+    ],
+)
+def test_worked_values(sheet, texts, answers):
+    assert answers in filled(sheet, **texts)
+
+
+texts = st.one_of(st.text(max_size=20), st.from_regex(r"[0-9.+/: -]{0,8}( ?(s|min|C|l|ml|stop|in|%))?", fullmatch=True))
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.integers(0, len(SHEETS) - 1), st.integers(0, 8), texts, st.sampled_from([*SIZES, (20, 5), (1, 1)]))
+def test_no_text_breaks_a_sheet_or_gives_less_than_no_time(sheet, field, text, size):
+    desk = Desk(sheet=sheet, field=min(field, len(SHEETS[sheet].fields) - 1))
+    if desk.here.choices:
+        return
+    desk = desk.write(text)
+    rows = draw_desk(desk, *size)
+    assert len(rows) == size[1]
+    assert max(len(row.text) for row in rows) <= max(size[0], 1)
+    done = worked(SHEETS[sheet], desk.written[sheet])
+    assert (done.answer is None) == bool(done.faults or done.why)
+    said = " ".join(done.answer.lines) if done.answer else ""
+    assert not re.search(r"\bnan\b|\binf\b|(?<![\w(+])-\d[\d.]* ?(s|ml|l)\b", said)
+
+
+@given(st.lists(st.sampled_from(["tab", "shift+tab", "up", "down", "left", "right", "space", "backspace", "enter", "x", "5"])))
+def test_any_keys_leave_a_desk_that_can_be_drawn(keys):
+    desk = Desk()
+    for key in keys:
+        desk = key_pressed(desk, key, {"space": " "}.get(key, key if len(key) == 1 else None))
+    assert len(draw_desk(desk, 80, 24)) == 24
+
+
+def test_what_cannot_be_read_is_said_and_no_answer_stands():
+    shown = filled("exposure", time="8.5")
+    assert '! "8.5" is not a time: write 8.5 s' in shown
+    assert "becomes" not in shown
+
+
+def test_the_keyboard_alone_works_a_sheet():
+    app = Reckoning()
+
+    async def play():
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.press("tab", "ctrl+u", *"10 s".replace(" ", ""), "down", "right")
+            await pilot.pause()
+            rows = [row.text for row in app.pane.rows]
+            await pilot.press("escape")
+            return rows
+
+    rows = asyncio.run(play())
+    assert rows[0].startswith("exposure  [strip]")
+    assert "> time is the  < middle >" in rows
+    assert any("|  10 s  |" in row for row in rows)
+
+
+def test_the_strips_lie_as_they_are_numbered():
+    plan = strips.plan(8_000, 5, stops=1 / 3, tick=100)
+    drawn = strip(plan, 80)
+    assert drawn[1].split("|")[1:-1] == [f"{i:^8}" for i in range(1, 6)]
+    assert [cell.strip() for cell in drawn[2].split("|")[1:-1]] == ["8 s", "10.1 s", "12.7 s", "16 s", "20.2 s"]
+    narrow = strip(plan, 30)
+    assert sum(line.startswith("+-") for line in narrow) == 4
+
+
+def test_a_curve_goes_down_to_where_we_are():
+    answer = worked(SHEETS[NAMES.index("temperature")], Desk().written[NAMES.index("temperature")]).answer
+    drawn = curve(answer.picture, 60, 10)
+    assert len(drawn) == 10
+    assert sum(row.count(HERE) for row in drawn) == 1
+    assert drawn[0].startswith("2:19 |·")
+    assert drawn[-1].split() == ["18", "C", "24", "C"]
+    columns = [row.find("·") for row in drawn[:-1]]
+    assert columns == sorted(columns)
+    assert curve(answer.picture, 10, 10) == curve(answer.picture, 60, 2) == []
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", ["strip", "temperature", "wash", "mix"])
+def test_look(name, size):
+    rows = draw_desk(Desk(sheet=NAMES.index(name)), *size)
+    text = "\n".join(row.text.rstrip() for row in rows) + "\n"
+    file = LOOKS / f"reckon-{name}-{size[0]}x{size[1]}.txt"
+    if os.environ.get("LOOKS") == "write":
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
