@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from assistant.conductor.conductor import Conductor
     from assistant.devices.clock import SessionClock
     from assistant.recipe.loader import Loaded
+    from assistant.recipe.model import Recipe
     from assistant.records.journal import Journal, SessionJournal
     from assistant.records.steady import SteadyJournal
     from assistant.score.score import Score
@@ -52,6 +53,8 @@ class Card:
     file: Path
     text: str
     copies: int | None = None
+    notes: tuple[str, ...] = ()
+    """What is to be read before it begins, besides what is needed."""
 
     @property
     def name(self) -> str:
@@ -117,6 +120,7 @@ class Opened:
 def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
     from assistant.devices.pedal import BadPedal
     from assistant.devices.settings import BadSetting
+    from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
 
     try:
@@ -127,7 +131,7 @@ def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
             if getattr(args, "resume", False):
                 raise Refusal("There is no session to go on with: every one was ended.")
             return _begun(args, journal, read())
-    except (BadSetting, BadPedal) as error:
+    except (BadSetting, BadPedal, BadFogTests) as error:
         raise Refusal(str(error)) from None
 
 
@@ -139,7 +143,12 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
 
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
-    print("\n".join([*lines, *baths_before(journal, recipe, score.plan.copies)]), flush=True)
+    lines += [*card.notes, *baths_before(journal, recipe, score.plan.copies)]
+    if _watched(args, recipe):
+        from assistant.cli.fog import standing
+
+        lines.append(standing(recipe, args.light)[0])
+    print("\n".join(lines), flush=True)
     if not args.silent and _on_terminal():
         from assistant.cli.soundcheck import sound_check
 
@@ -180,10 +189,32 @@ def _played(args: argparse.Namespace, opened: Opened) -> int:
         if opened.card is not None:
             conductor.asides.append(Watched(opened.card.file, opened.card.text))
         conductor.open()
+        if opened.card is not None and _watched(args, opened.score.plan.recipe):
+            _remind(conductor, args.light)
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
         _face(args)(conductor)
-    return _closed(opened, steady, conductor)
+    return _closed(args, opened, steady, conductor)
+
+
+def _watched(args: argparse.Namespace, recipe: "Recipe") -> bool:
+    """Whether paper will see the screen, and no test of it is being made."""
+    return not args.plain and _on_terminal() and args.light != "blackout" and recipe.light == "safe" and not is_fog_test(recipe)
+
+
+def is_fog_test(recipe: "Recipe") -> bool:
+    """Whether the light of a recipe is the screen's own."""
+    from assistant.recipe.strip_card import FOG_TEST
+
+    return any(step.kind == "expose" and step.name == FOG_TEST for step in recipe.steps)
+
+
+def _remind(conductor: "Conductor", level: str) -> None:
+    from assistant.cli.fog import standing
+    from assistant.score import words
+
+    if not standing(conductor.bench.plan.recipe, level)[1]:
+        conductor.remark(words.SCREEN_UNTESTED)
 
 
 def _card(args: argparse.Namespace) -> Card:
@@ -250,7 +281,7 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
     return show
 
 
-def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:
+def _closed(args: argparse.Namespace, opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:
     from assistant.cli.rehearse import summary
 
     bench, number = conductor.bench, opened.kept.session.number
@@ -258,17 +289,21 @@ def _closed(opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> 
     if bench.finished:
         steady.finish(bench.now)
         print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
-        _offer(bench, opened.card)
+        _offer(args, bench, opened.card)
     else:
         opened.kept.leave()
         print("The session is not ended: `traycall run --resume` goes on with it.")
     return 0
 
 
-def _offer(bench: "Bench", card: Card | None) -> None:
+def _offer(args: argparse.Namespace, bench: "Bench", card: Card | None) -> None:
     """After a strip: what its picked time is good for."""
     totals = bench.score.totals
-    if totals and bench.picked is not None:
+    if is_fog_test(bench.plan.recipe):
+        from assistant.cli.fog import ask
+
+        ask(bench.plan.recipe, args.light, bench.picked, _on_terminal())
+    elif totals and bench.picked is not None:
         from assistant.cli.picked import Pick, offer
 
         offer(Pick(totals, bench.picked), card.file if card else None, ask=_on_terminal())

@@ -17,7 +17,11 @@ class NoStrip(ValueError):
     """No strip can be made from this card; says why."""
 
 
-def strip_card(text: str, strip: Strip) -> str:
+FOG_TEST = "Fog test"
+"""What an exposure to the screen's own light is called."""
+
+
+def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip") -> str:
     """The text of the strip's recipe; BadRecipe where `text` is no good one, NoStrip where it has nothing to expose."""
     recipe = loads(text).recipe
     lights = [i for i, step in enumerate(recipe.steps) if isinstance(step, Expose)]
@@ -35,9 +39,9 @@ def strip_card(text: str, strip: Strip) -> str:
     needed = {step.tray for step in recipe.steps[light + 1 : last + 1] if not isinstance(step, Expose)}
     exposure = recipe.steps[light]
     assert isinstance(exposure, Expose)
-    card["title"] = recipe.title if exposure.strip else f"Strip for {recipe.title}"
+    card["title"] = title or (recipe.title if exposure.strip else f"Strip for {recipe.title}")
     card["trays"] = {name: tray for name, tray in trays.items() if " ".join(name.split()) in needed}
-    card["steps"] = [{"expose": _exposure(steps[light], strip)}, *steps[light + 1 : last + 1]]
+    card["steps"] = [{"expose": {"name": name, **_exposure(steps[light], strip)}}, *steps[light + 1 : last + 1]]
     written = yaml.safe_dump(card, sort_keys=False, allow_unicode=True, width=110)
     loads(written)
     return written
@@ -57,7 +61,7 @@ def _exposure(step: Plain, strip: Strip) -> dict[str, Plain]:
     old = step["expose"]
     assert isinstance(old, dict)
     kept: dict[str, Plain] = {word: old[word] for word in ("aperture", "count_in") if word in old}
-    return {"name": "Test strip", **kept, "strip": written_strip(strip)}
+    return {**kept, "strip": written_strip(strip)}
 
 
 def _last(recipe: Recipe, light: int) -> int:

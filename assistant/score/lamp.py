@@ -11,6 +11,8 @@ from assistant.trade import exposure, strips
 from assistant.trade.limits import Impossible
 
 SECOND = 1000
+MINUTES = 120_000
+"""Nobody counts the seconds of a light longer than this (ms)."""
 SETTLE = 1000
 """Light runs this long before the first dodge and between two (ms): time to bring the tool in."""
 
@@ -63,12 +65,16 @@ def _burn_run(step: Expose, base: int, part: Part) -> LampRun:
 
 
 def _strip_run(step: Expose) -> LampRun:
+    """A strip; where it takes minutes only every tenth second ticks."""
     strip = step.strip
     assert strip is not None
     plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
     moves = tuple(Mark(step.count_in + at, "move", "") for at in plan.moves)
     task = f"{words.number(strip.strips)} strips. {strip.way} at every pip"
-    return LampRun(step.name, task, step.count_in, plan.total, _marks(step.count_in, plan.total, moves), plan.totals)
+    marks = _marks(step.count_in, plan.total, moves)
+    if plan.total > MINUTES:
+        marks = tuple(mark for mark in marks if mark.kind != "tick")
+    return LampRun(step.name, task, step.count_in, plan.total, marks, plan.totals)
 
 
 def _shades(count_in: int, base: int, dodges: tuple[Part, ...]) -> tuple[Mark, ...]:

@@ -1,0 +1,69 @@
+"""Fog tests that were made: how long a paper may lie by this computer's screen at a level, as the printer judged it.
+
+A JSON file in the printer's folder, the latest test last. The law is in `trade.safetime`.
+"""
+
+import json
+import platform
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+
+from assistant.places import home
+
+FILE = "fog-tests.json"
+
+
+@dataclass(frozen=True)
+class FogTest:
+    """A paper by its name, the level, ms of the longest clean and the shortest fogged strip (None: none), the safe time."""
+
+    paper: str
+    level: str
+    clean: int
+    fogged: int | None
+    safe: int
+    made: datetime
+    screen: str
+
+    @property
+    def day(self) -> str:
+        """When it was made."""
+        return f"{self.made:%Y-%m-%d}"
+
+
+class BadFogTests(ValueError):
+    """The kept tests can't be read; the message says where and what to do."""
+
+
+def this_screen() -> str:
+    """The computer whose screen it is; another screen at the same computer wants a test of its own."""
+    return platform.node()
+
+
+def keep(test: FogTest, file: Path | None = None) -> Path:
+    """Add a test to those kept; the file."""
+    file = file or home() / FILE
+    rows = [{**asdict(one), "made": one.made.isoformat()} for one in (*kept(file), test)]
+    fresh = file.with_suffix(".new")
+    fresh.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
+    fresh.replace(file)
+    return file
+
+
+def kept(file: Path | None = None) -> tuple[FogTest, ...]:
+    """All tests, the oldest first; none where there is no file. BadFogTests where it is not as it was written."""
+    file = file or home() / FILE
+    try:
+        rows = json.loads(file.read_text(encoding="utf-8"))
+        return tuple(FogTest(**{**row, "made": datetime.fromisoformat(row["made"])}) for row in rows)
+    except FileNotFoundError:
+        return ()
+    except (OSError, ValueError, TypeError, KeyError) as error:
+        raise BadFogTests(f"{file}: these fog tests can't be read ({error}): move the file away, and test again") from None
+
+
+def latest(paper: str, level: str, file: Path | None = None) -> FogTest | None:
+    """The last test of a paper by this screen at a level."""
+    fitting = [t for t in kept(file) if (t.paper, t.level, t.screen) == (paper, level, this_screen())]
+    return fitting[-1] if fitting else None
