@@ -140,6 +140,7 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
     from assistant.cli.records import baths_before
     from assistant.devices.clock import SessionClock
     from assistant.planning.needs import needed
+    from assistant.terminal import light
 
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
@@ -148,7 +149,7 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
         from assistant.cli.fog import standing
 
         lines.append(standing(recipe, args.light)[0])
-    print("\n".join(lines), flush=True)
+    print("\n".join(filter(None, [*lines, light.caution()])), flush=True)
     if not args.silent and _on_terminal():
         from assistant.cli.soundcheck import sound_check
 
@@ -184,7 +185,9 @@ def _played(args: argparse.Namespace, opened: Opened) -> int:
     for entry in opened.kept.entries():
         bench = advance(bench, entry.happening, entry.at).bench
     steady = SteadyJournal(opened.kept)
-    with kept_awake(), open_desk(opened.clock, silent=args.silent) as desk:
+    with kept_awake() as awake, open_desk(opened.clock, silent=args.silent) as desk:
+        if not awake:
+            print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
         conductor = Conductor(bench, opened.clock, desk, steady)
         if opened.card is not None:
             conductor.asides.append(Watched(opened.card.file, opened.card.text))
