@@ -174,7 +174,9 @@ def _asking(bench: Bench, copy: Copy) -> str:
     if isinstance(onward, Tone):
         last = _last_toned(bench)
         care = () if last else bench.plan.recipe.trays[onward.tray].care
-        return words.into_toner(onward.name, copy.number, care, last)
+        short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
+        asked = words.into_toner(onward.name, copy.number, care, last)
+        return f"{asked}. {words.FIXED_SHORT}" if short else asked
     several = len(bench.wanted) > 1
     return words.into(onward.name, None if several else copy.number)
 

@@ -88,3 +88,26 @@ def test_nothing_holds_more_than_its_tray(file: Path):
     for step in card.steps:
         if isinstance(step, Hold) or getattr(step, "together", False):
             assert card.trays[step.tray].holds >= card.copies
+
+
+TIMES = {
+    "develop": (90, 300),  # U.S. Army SS0509 *Laboratory Procedures* [pub]: 1.5 to 2 min; most: practice
+    "stop": (5, 60),  # NAVEDTRA 14209 [pub]: about 5 s; SS0509 [pub]: 1 min
+    "fix": (45, 300),  # Anchell, *The Darkroom Cookbook* p. 107 [pub] from 45 s; paper strength to 5 min: practice
+    "wash": (120, 90 * 60),  # washing aid from 2 min: practice; Clerc §607 [pub]: to 90 min
+}
+"""Least and most of a step on paper, seconds."""
+
+
+@pytest.mark.parametrize("file", [file for file in SHIPPED if recipe(file.stem).light == "safe"], ids=lambda file: file.stem)
+def test_the_times_of_paper_lie_where_handbooks_have_them(file):
+    for step in load(file).recipe.steps:
+        if step.kind in TIMES and step.target is not None:
+            least, most = TIMES[step.kind]
+            assert least <= step.target / 1000 <= most
+        if isinstance(step, Develop | Fix):
+            assert 5_000 <= step.drain <= 20_000  # SS0509 [pub]: about 15 s by one corner
+        if isinstance(step, Tone):
+            assert 45_000 <= step.by_eye.earliest < step.by_eye.latest <= 360_000  # common practice, no source
+        if isinstance(step, Wash) and step.name == "Final wash":
+            assert step.target >= 20 * MINUTE  # with a washing aid; common practice, no source

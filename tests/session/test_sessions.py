@@ -260,3 +260,12 @@ def test_two_sheets_out_white_light_waits_for_the_second():
 
 def stay(copy, step, kind, begun, over):
     return Stay(copy, step, kind, kind, None, begun, over, over - begun, "good")
+
+
+@pytest.mark.parametrize(("tap", "short"), [(283, True), (None, False)])
+def test_a_print_that_was_fixed_short_is_said_before_it_is_toned(tap, short):
+    hands = [*IN, *([(tap, h.Tap())] if tap else [])]
+    bench = beat(told(cards.edition(1, 0), *hands), 400_000)
+    asked = next(cue.words for passage in bench.promised for cue in passage.cues if "into the toner" in cue.words)
+    assert stays(bench, "fix")[0].verdict == ("short" if short else "good")
+    assert ("fixed short" in asked) is short
