@@ -22,6 +22,8 @@ class Terminal:
         self.stream = pyte.Stream(self.screen)
         self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
         self.code: int | None = None
+        self.taken = 0
+        """Bytes that it has shown so far."""
         self.pid, self._end = pty.fork()
         if self.pid == 0:
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
@@ -46,6 +48,7 @@ class Terminal:
             if not data:
                 self.wait()
                 return
+            self.taken += len(data)
             self.stream.feed(self._decoder.decode(data))
 
     def until(self, words: str, seconds: float = 20.0) -> str:
