@@ -1,7 +1,8 @@
-"""What the run screen costs while a bath runs: part of a core, memory of the app and of its sound helper."""
+"""What the screen costs: how soon it is black and says something, part of a core and bytes while a bath and a light run."""
 
 import contextlib
 import os
+import statistics
 import sys
 import time
 from pathlib import Path
@@ -10,34 +11,66 @@ from tests.pty.terminal import Terminal
 from tests.rig import Rig
 
 SECONDS = 30
-CALL = [sys.executable, "-m", "assistant", "run", "recipes/contact-proof.yaml", "--no-guard"]
+ROUNDS = 9
+CALL = [sys.executable, "-m", "assistant", "run", "recipes/contact-proof.yaml"]
 
 
 def run() -> None:
-    """A development under way on a real pseudo-terminal, sound on."""
+    """On a real pseudo-terminal, sound on."""
     rig = Rig().start()
     try:
-        _measure({**rig.env, "TERM": "xterm-256color", "COLORTERM": "truecolor"})
+        env = {**rig.env, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        _starts({**env, "TRAYCALL_HOME": str(rig.folder / "starts")})
+        _measure(env)
     finally:
         rig.close()
 
 
+def _starts(env: dict[str, str]) -> None:
+    """Medians of several starts: the first byte of a guarded run blackens the screen, the wet side follows."""
+    blacks, words = [], []
+    for _ in range(ROUNDS):
+        began = time.monotonic()
+        with contextlib.closing(Terminal([*CALL, "--silent", "--guard"], env)) as terminal:
+            while not terminal.taken:
+                terminal.read(0.001)
+            blacks.append(time.monotonic() - began)
+            terminal.until("begin exposure", 30)
+            words.append(time.monotonic() - began)
+            terminal.press(b"e")
+            terminal.read(1.0)
+            terminal.press(b"e")
+            terminal.read(1.5)
+    print(f"guarded run: black {statistics.median(blacks) * 1000:.0f} ms after the call, ", end="")
+    ratio = statistics.median(words) / statistics.median(blacks)
+    print(f"wet side {statistics.median(words) * 1000:.0f} ms: {ratio:.1f} times that")
+
+
 def _measure(env: dict[str, str]) -> None:
-    with contextlib.closing(Terminal(CALL, env)) as terminal:
-        terminal.until("begin exposure")
+    with contextlib.closing(Terminal([*CALL, "--no-guard"], env)) as terminal:
+        terminal.until("Sound check", 30)
+        terminal.press(b" ")
+        terminal.until("begin exposure", 30)
         terminal.read(1)
         terminal.press(b" ")
+        terminal.read(1)
+        print("light:  ", _while(terminal, 8))
         terminal.until("begin developer", 60)
         terminal.press(b" ")
         terminal.read(3)
-        before, began = _cpu(terminal.pid), time.monotonic()
-        while time.monotonic() - began < SECONDS:
-            terminal.read(0.5)
-        used = (_cpu(terminal.pid) - before) / (time.monotonic() - began)
-        print(f"run screen: {used * 100:.2f} % of a core; app {_memory(terminal.pid):.0f} MB", end="")
+        print("a bath: ", _while(terminal, SECONDS), end="")
+        print(f"; app {_memory(terminal.pid):.0f} MB", end="")
         for child in _children(terminal.pid):
             print(f", sound helper {_memory(child):.0f} MB", end="")
         print()
+
+
+def _while(terminal: Terminal, seconds: float) -> str:
+    cpu, taken, began = _cpu(terminal.pid), terminal.taken, time.monotonic()
+    while time.monotonic() - began < seconds:
+        terminal.read(0.5)
+    took = time.monotonic() - began
+    return f"{(_cpu(terminal.pid) - cpu) / took * 100:.2f} % of a core, {(terminal.taken - taken) / took:.0f} bytes a second"
 
 
 def _cpu(pid: int) -> float:

@@ -1,7 +1,10 @@
 """The one widget that every screen is made of: rows of text in three strengths of red on black. Knows no session."""
 
+from itertools import zip_longest
+
 from rich.segment import Segment
 from rich.style import Style
+from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -32,11 +35,13 @@ class Pane(Widget):
         self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
 
     def show(self, rows: list[Row]) -> None:
-        """Show these rows; nothing is painted when they are the same."""
-        if tuple(rows) != self.rows:
-            self.rows = tuple(rows)
+        """Show these rows; only those that are not the same are painted."""
+        new = tuple(rows)
+        changed = [y for y, (old, row) in enumerate(zip_longest(self.rows, new)) if old != row]
+        if changed:
+            self.rows = new
             self.paints += 1
-            self.refresh()
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
