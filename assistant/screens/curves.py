@@ -17,7 +17,7 @@ def curve(course: Course, width: int, height: int) -> list[str]:
     Above stands what is largest, to the left what is least; `here` is marked, and known points.
     """
     marks = {course.here: HERE, **{at: POINT for at in course.points if at != course.here}}
-    values = [course.value(course.least), course.value(course.most), *map(course.value, marks)]
+    values = [value for at in (course.least, course.most, *marks) if (value := _value(course, at)) is not None]
     low, high = min(values), max(values)
     edge = max(len(course.up(low)), len(course.up(high)))
     across, rows = width - edge - 2, height - 1
@@ -26,21 +26,29 @@ def curve(course: Course, width: int, height: int) -> list[str]:
     grid = [[" "] * across for _ in range(rows)]
 
     def place(at: float, sign: str) -> None:
+        value = _value(course, at)
+        if value is None or not low <= value <= high:
+            return
         column = round((at - course.least) / (course.most - course.least) * (across - 1))
-        row = round((high - course.value(at)) / (high - low) * (rows - 1))
+        row = round((high - value) / (high - low) * (rows - 1))
         grid[min(max(row, 0), rows - 1)][min(max(column, 0), across - 1)] = sign
 
     for column in range(across):
         at = course.least + column * (course.most - course.least) / (across - 1)
-        try:
-            place(at, LINE)
-        except Misread:
-            continue
+        place(at, LINE)
     for at, sign in sorted(marks.items(), key=lambda mark: mark[1] == HERE):
         place(at, sign)
     labels = {0: course.up(high), rows - 1: course.up(low)}
     drawn = [f"{labels.get(i, ''):>{edge}} |{''.join(row)}".rstrip() for i, row in enumerate(grid)]
     return [*drawn, " " * (edge + 2) + _ends(course, across)]
+
+
+def _value(course: Course, at: float) -> float | None:
+    """The value at a place; None where there is none, as for a time longer than a day."""
+    try:
+        return course.value(at)
+    except Misread:
+        return None
 
 
 def _ends(course: Course, across: int) -> str:

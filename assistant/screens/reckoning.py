@@ -18,17 +18,18 @@ from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worke
 from assistant.trade.strips import StripPlan
 
 SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
-KEYS = ("tab: next sheet", "up down: field", "type, backspace: change it", "left right: choose", "esc: leave")
+KEYS = ("tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "backspace: rub out")
 LONGEST = 60
 """Characters of a field: more is no quantity."""
 
 
 @dataclass(frozen=True)
 class Desk:
-    """What lies before the printer: which sheet, which field of it, and what is written in all of them."""
+    """What lies before the printer: which sheet, which field of it, the page read, and what is written in all of them."""
 
     sheet: int = 0
     field: int = 0
+    page: int = 0
     written: tuple[tuple[str, ...], ...] = tuple(tuple(field.start for field in sheet.fields) for sheet in SHEETS)
 
     @property
@@ -46,14 +47,16 @@ class Desk:
         texts = list(self.written[self.sheet])
         texts[self.field] = text[:LONGEST]
         sheets = (*self.written[: self.sheet], tuple(texts), *self.written[self.sheet + 1 :])
-        return replace(self, written=sheets)
+        return replace(self, written=sheets, page=0)
 
 
 def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
     """The desk after a key; one that means nothing leaves it as it is."""
     fields = SHEETS[desk.sheet].fields
+    if key in ("pagedown", "pageup"):
+        return replace(desk, page=desk.page + (1 if key == "pagedown" else -1))
     if key in ("tab", "shift+tab"):
-        return replace(desk, sheet=(desk.sheet + (1 if key == "tab" else -1)) % len(SHEETS), field=0)
+        return replace(desk, sheet=(desk.sheet + (1 if key == "tab" else -1)) % len(SHEETS), field=0, page=0)
     if key in ("up", "down", "enter"):
         return replace(desk, field=(desk.field + (-1 if key == "up" else 1)) % len(fields))
     if desk.here.choices:
@@ -63,7 +66,7 @@ def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
         return desk.write(desk.text[:-1])
     if key == "ctrl+u":
         return desk.write("")
-    return desk.write(desk.text + character) if character and character.isprintable() else desk
+    return desk.write(desk.text + character) if character and character.isascii() and character.isprintable() else desk
 
 
 def _beside(choices: Sequence[str], chosen: str, step: int) -> str:
@@ -80,7 +83,7 @@ def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
     rows += [Row(text, "bright") for text in _complaints(done, desk, width)]
     rows.append(Row(""))
     room = height - 1 - len(rows)
-    rows += _answered(done.answer, width, room) if done.answer else []
+    rows += _page(_answered(done.answer, width, room), desk.page, room) if done.answer else []
     rows += [Row("")] * (height - 1 - len(rows))
     return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
 
@@ -114,6 +117,15 @@ def _answered(answer: Answer, width: int, room: int) -> list[Row]:
         left = min(12, room - len(rows) - len(law) - min(len(minds), 2))
         rows += [Row(line) for line in curves.curve(picture, width, left)]
     return [*rows, *law, *minds]
+
+
+def _page(rows: list[Row], page: int, room: int) -> list[Row]:
+    """As much of the answer as there is room for, and where the rest is."""
+    if len(rows) <= room or room < 2:
+        return rows[: max(0, room)]
+    pages = [rows[i : i + room - 1] for i in range(0, len(rows), room - 1)]
+    which = page % len(pages)
+    return [*pages[which], Row(f"(page {which + 1} of {len(pages)}: page down)", "dim")]
 
 
 def _wrapped(line: str, width: int) -> list[str]:

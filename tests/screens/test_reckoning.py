@@ -3,6 +3,7 @@
 import asyncio
 import os
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -33,21 +34,40 @@ def filled(sheet, **texts):
 @pytest.mark.parametrize(
     ("sheet", "texts", "answers"),
     [
-        # U.S. Navy *Photography (Basic)*, NAVEDTRA 14209 [pub]: 1+5 to 3 l is 500 ml; 2, 4, 6, 8 s
-        ("mix", {"volume": "3 l", "mix": "1+5"}, "500 ml concentrate + 2500 ml water"),
-        ("strip", {"time": "2 s", "strips": "4", "add": "2 s"}, "in one exposure, cover at 2 s, 4 s, 6 s; light off at 8 s"),
-        # arithmetic of the stop: one stop is twice the light
-        ("exposure", {"time": "10 s", "stops": "1"}, "10 s becomes 20 s"),
-        # burn = base * (2^n - 1): a third of a stop of 10 s
-        ("parts", {"base": "10 s", "part_1": "burn sky 1/3"}, "2.599 s"),
-        # ANSI IT2.26, ISO 8374: half the geometric mean of 4 and 8 minutes
+        # doubling and halving; the exact f-numbers of ISO 517's series; inverse square [math]
+        ("exposure", {"time": "10 s", "stops": "1/3"}, "10 s becomes 12.599 s"),
+        ("exposure", {"time": "10 s", "aperture": "f/8 to f/11"}, "10 s becomes 20 s"),
+        ("exposure", {"time": "12 s", "lamp": "80 cm to 100 cm"}, "12 s becomes 18.75 s"),
+        # thin-lens optics, from memory: ((3 + 1) / (2 + 1))^2
+        ("exposure", {"time": "10 s", "enlargement": "2 to 3"}, "10 s becomes 17.778 s"),
+        # ISO 6846 [std] for paper speeds; dry-down and filter factors are common practice
+        ("exposure", {"time": "10 s", "paper": "P500 to P250"}, "10 s becomes 20 s"),
+        ("exposure", {"time": "12 s", "filter": "1 to 2"}, "12 s becomes 24 s"),
+        ("exposure", {"time": "20 s", "dry_down": "8 %"}, "20 s becomes 18.4 s"),
+        # U.S. Navy *Photography (Basic)*, NAVEDTRA 14209 [pub], uncovered; U.S. Army SS0509 [pub], covered
+        (
+            "strip",
+            {"time": "2 s", "strips": "4", "step": "", "add": "2 s", "card": "uncover"},
+            "given in this order: 2 s, 2 s, 2 s, 2 s",
+        ),
+        ("strip", {"time": "2 s", "step": "", "add": "2 s"}, "cover at 2 s, 4 s, 6 s, 8 s; light off at 10 s"),
+        # geometric strips [math]
+        ("strip", {"time": "8 s", "step": "1/3"}, "given in this order: 8 s, 2.079 s, 2.62 s, 3.301 s, 4.159 s"),
+        ("strip", {"time": "5 s", "strips": "6", "step": "1/2"}, "light off at 28.284 s"),
+        # Lambrecht's timing table in Lambrecht & Woodhouse, *Way Beyond Monochrome* [pub], printed to 0.1 s
+        ("parts", {"base": "25.4 s", "part_1": "dodge door 1/3", "clock": "0.1 s"}, "5.2 s"),
+        ("parts", {"base": "25.4 s", "part_1": "burn sky 1/2", "clock": "0.1 s"}, "10.5 s"),
+        # ANSI IT2.26-1998, ISO 8374 [std]: half the geometric mean of 4 and 8 minutes
         ("fog", {"clean": "4 min", "fogged": "8 min"}, "2:49.7"),
-        # common practice: two known points, log time linear; at a point it is the point's time
-        ("temperature", {"bath_now": "24 C", "and_known": "90 s at 24 C"}, "1:30 at 24 C"),
-        # area: a 12x16 in sheet is 2.4 of 8x10 in
+        # one part and a parts [math]
+        ("mix", {"volume": "2 l", "mix": "1+9"}, "200 ml concentrate + 1800 ml water"),
+        # two points, and Glover's pair (1924, in Clerc §573 [pub]) as its coefficient 2.0747
+        ("temperature", {"bath_now": "22 C", "and_known": "90 s at 24 C"}, "1:43.9 at 22 C"),
+        ("temperature", {"bath_now": "18 C", "coefficient": "2.0747"}, "2:18.9 at 18 C"),
+        # a sheet counts by its area: 12x16 in is 2.4 of 8x10 in [math]
         ("capacity", {"sheets": "10", "lasts": "20 per litre"}, "24 used here"),
-        # ideal mixing: six times 100 ml held back of 2.1 l
-        ("wash", {"fresh": "2 l", "held": "100 ml", "renewed_every": "5 min"}, "fresh water 6 times, every 5:00"),
+        # fresh water every five minutes: Clerc, *Photography: Theory and Practice*, §607 [pub]
+        ("wash", {"renewed_every": "5 min", "fresh": "2 l", "held": "100 ml"}, "fresh water 6 times, every 5:00"),
     ],
 )
 def test_worked_values(sheet, texts, answers):
@@ -73,7 +93,55 @@ def test_no_text_breaks_a_sheet_or_gives_less_than_no_time(sheet, field, text, s
     assert not re.search(r"\bnan\b|\binf\b|(?<![\w(+])-\d[\d.]* ?(s|ml|l)\b", said)
 
 
-@given(st.lists(st.sampled_from(["tab", "shift+tab", "up", "down", "left", "right", "space", "backspace", "enter", "x", "5"])))
+def of_a_sheet(sheet):
+    """Every field of a sheet filled in anew, the hardest values among them."""
+    spans = [
+        "10 h",
+        "0.001 s",
+        "24 h",
+        "1 ms",
+        "2 min at 20 C",
+        "10 h at 30 C",
+        "90 s at 24 C",
+        "f/1 to f/64",
+        "1 to 10",
+        "10",
+        "20",
+    ]
+    some = st.one_of(st.just(""), texts, st.sampled_from([*spans, "30 C", "1 l", "100 l", "1+1", "1+200", "8x10 in", "1/12"]))
+    return st.tuples(*(st.sampled_from(field.choices) if field.choices else some for field in SHEETS[sheet].fields))
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.data(), st.integers(0, len(SHEETS) - 1), st.sampled_from(SIZES))
+def test_no_texts_together_break_a_sheet(data, sheet, size):
+    written = list(Desk().written)
+    written[sheet] = data.draw(of_a_sheet(sheet))
+    assert len(draw_desk(Desk(sheet=sheet, written=tuple(written)), *size)) == size[1]
+
+
+def test_a_curve_that_leaves_what_can_be_reckoned_is_drawn_as_far_as_it_goes():
+    shown = filled("temperature", known="10 h at 30 C", bath_now="30 C", coefficient="10")
+    assert "10:00:00 at 30 C" in shown
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("sheet", range(len(SHEETS)), ids=NAMES)
+def test_every_word_of_an_answer_can_be_read(sheet, size):
+    desk = Desk(sheet=sheet)
+    read = " ".join(row.text for page in range(12) for row in draw_desk(replace(desk, page=page), *size)).split()
+    answer = worked(SHEETS[sheet], desk.written[sheet]).answer
+    for line in (*answer.lines, answer.law, *answer.minds):
+        assert all(word in read for word in line.split())
+
+
+@given(
+    st.lists(
+        st.sampled_from(
+            ["tab", "shift+tab", "up", "down", "left", "right", "space", "backspace", "enter", "pagedown", "pageup", "x", "5"]
+        )
+    )
+)
 def test_any_keys_leave_a_desk_that_can_be_drawn(keys):
     desk = Desk()
     for key in keys:
