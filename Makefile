@@ -13,7 +13,8 @@ run: $(VENV)/.run
 	else echo "No terminal to tap on: here is the rehearsal of $(RECIPE) instead."; $(BIN)/traycall rehearse $(RECIPE); fi
 
 test: $(VENV)/.test check
-	$(BIN)/pytest
+	$(BIN)/pytest -n 2 -m "not rig"
+	$(BIN)/pytest -n 2 --dist loadfile -m rig
 
 check: $(VENV)/.test
 	$(BIN)/ruff check assistant tests bench
