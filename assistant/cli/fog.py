@@ -10,8 +10,9 @@ from datetime import datetime
 from pathlib import Path
 
 from assistant.cli.opening import found, open_recipe
+from assistant.cli.playing import Card
 from assistant.cli.refusal import Refusal
-from assistant.cli.run import Card, faces, printed
+from assistant.cli.run import faces, printed
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Recipe, Strip

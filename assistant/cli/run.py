@@ -3,21 +3,14 @@
 import argparse
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from assistant.cli.playing import Card, Opened, on_terminal, played, sees_the_screen
 from assistant.cli.refusal import Refusal
 
 if TYPE_CHECKING:
-    from assistant.conductor.conductor import Conductor
-    from assistant.devices.clock import SessionClock
-    from assistant.recipe.loader import Loaded
-    from assistant.recipe.model import Recipe
-    from assistant.records.journal import Journal, SessionJournal
-    from assistant.records.steady import SteadyJournal
-    from assistant.score.score import Score
-    from assistant.session.bench import Bench
+    from assistant.records.journal import Journal
 
 LEVELS = ("paper", "work", "setup", "blackout")
 
@@ -45,23 +38,6 @@ def faces(parser: argparse.ArgumentParser) -> None:
     add("--light", choices=LEVELS, default="paper", help="how bright the screen may be (default: paper)")
 
 
-@dataclass(frozen=True)
-class Card:
-    """A recipe that is to be printed, what it is called in the records, and the file it was read from with its text."""
-
-    loaded: "Loaded"
-    file: Path
-    text: str
-    copies: int | None = None
-    notes: tuple[str, ...] = ()
-    """What is to be read before it begins, besides what is needed."""
-
-    @property
-    def name(self) -> str:
-        """The file's name, without its folders."""
-        return self.file.name
-
-
 def run(args: argparse.Namespace) -> int:
     """Print; 1 where something keeps the session from beginning, said in a sentence."""
     return printed(args, lambda: _card(args), early=args.recipe is not None)
@@ -83,7 +59,7 @@ def _guarded(args: argparse.Namespace, read: "Callable[[], Card]", early: bool) 
     from assistant.terminal.choice import Refused, unguarded
     from assistant.terminal.launch import guard, is_guarded
 
-    if is_guarded() or args.plain or not _on_terminal():
+    if is_guarded() or args.plain or not on_terminal():
         return _run(args, read)
     refused = None
     if args.guard is not False:
@@ -104,17 +80,6 @@ def _readable(card: Card) -> None:
     from assistant.cli.opening import score_of
 
     score_of(card.loaded, card.copies)
-
-
-@dataclass(frozen=True)
-class Opened:
-    """What a session needs before its first beat: `since` is where a session that is gone on with last lived."""
-
-    score: "Score"
-    kept: "SessionJournal"
-    clock: "SessionClock"
-    since: int | None = None
-    card: Card | None = None
 
 
 def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
@@ -145,18 +110,18 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
     lines += [*card.notes, *baths_before(journal, recipe, score.plan.copies)]
-    if _watched(args, recipe):
+    if sees_the_screen(args, recipe):
         from assistant.cli.fog import standing
 
         lines.append(standing(recipe, args.light)[0])
     print("\n".join(filter(None, [*lines, light.caution()])), flush=True)
-    if not args.silent and _on_terminal():
+    if not args.silent and on_terminal():
         from assistant.cli.soundcheck import sound_check
 
         sound_check(score)
     clock, copies = SessionClock.begin(), score.plan.copies
     kept = journal.begin(clock, recipe=card.loaded.text, title=recipe.title, file=card.name, copies=copies)
-    return _played(args, Opened(score, kept, clock, card=card))
+    return played(args, Opened(score, kept, clock, card=card))
 
 
 def _resumed(args: argparse.Namespace, journal: "Journal", number: int) -> int:
@@ -168,63 +133,14 @@ def _resumed(args: argparse.Namespace, journal: "Journal", number: int) -> int:
     if clock.doubt:
         print(clock.doubt, file=sys.stderr)
     score = frozen_score(session.recipe, session.file, session.copies)
-    return _played(args, Opened(score, kept, clock, kept.mark.at))
-
-
-def _played(args: argparse.Namespace, opened: Opened) -> int:
-    """From the first beat to the last, and what there is to say afterwards."""
-    from assistant.cli.watched import Watched
-    from assistant.conductor.conductor import Conductor
-    from assistant.devices.desk import open_desk
-    from assistant.devices.wakefulness import kept_awake
-    from assistant.records.steady import SteadyJournal
-    from assistant.session.advance import advance, open_bench
-    from assistant.session.happenings import Woke
-
-    bench = open_bench(opened.score)
-    for entry in opened.kept.entries():
-        bench = advance(bench, entry.happening, entry.at).bench
-    steady = SteadyJournal(opened.kept)
-    with kept_awake() as awake, open_desk(opened.clock, silent=args.silent) as desk:
-        if not awake:
-            print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
-        conductor = Conductor(bench, opened.clock, desk, steady)
-        if opened.card is not None:
-            conductor.asides.append(Watched(opened.card.file, opened.card.text))
-        conductor.open()
-        if opened.card is not None and _watched(args, opened.score.plan.recipe):
-            _remind(conductor, args.light)
-        if opened.since is not None:
-            conductor.tell(Woke(max(opened.since, bench.now)))
-        _face(args)(conductor)
-    return _closed(args, opened, steady, conductor)
-
-
-def _watched(args: argparse.Namespace, recipe: "Recipe") -> bool:
-    """Whether paper will see the screen, and no test of it is being made."""
-    return not args.plain and _on_terminal() and args.light != "blackout" and recipe.light == "safe" and not is_fog_test(recipe)
-
-
-def is_fog_test(recipe: "Recipe") -> bool:
-    """Whether the light of a recipe is the screen's own."""
-    from assistant.recipe.strip_card import FOG_TEST
-
-    return any(step.kind == "expose" and step.name == FOG_TEST for step in recipe.steps)
-
-
-def _remind(conductor: "Conductor", level: str) -> None:
-    from assistant.cli.fog import standing
-    from assistant.score import words
-
-    if not standing(conductor.bench.plan.recipe, level)[1]:
-        conductor.remark(words.SCREEN_UNTESTED)
+    return played(args, Opened(score, kept, clock, kept.mark.at))
 
 
 def _card(args: argparse.Namespace) -> Card:
     """The recipe that was named, or which one and how many copies: asked on the screen, or in a sentence where there is none."""
     if args.recipe is not None:
         return card_of(args.recipe, args.copies)
-    if args.plain or not _on_terminal():
+    if args.plain or not on_terminal():
         from assistant.cli.dryside import shipped_names
 
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(shipped_names()))
@@ -244,13 +160,9 @@ def card_of(named: Path, copies: int | None) -> Card:
     return Card(loaded, file, loaded.text, copies)
 
 
-def _on_terminal() -> bool:
-    return sys.stdin.isatty() and sys.stdout.isatty()
-
-
 def _wants(journal: "Journal", number: int, title: str) -> bool:
     """Whether the printer wants to go on with what was left; a no ends that session for good."""
-    if not _on_terminal():
+    if not on_terminal():
         print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
         return False
     print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
@@ -261,52 +173,3 @@ def _wants(journal: "Journal", number: int, title: str) -> bool:
     kept, _ = journal.resume(number, SessionClock.resumed)
     kept.finish(kept.mark.at)
     return False
-
-
-def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
-    if args.plain or not _on_terminal():
-        from assistant.cli.plain import on_this_terminal
-
-        return lambda conductor: on_this_terminal(conductor).run()
-    from assistant.devices.button import QUIET
-    from assistant.devices.hands import one_button
-    from assistant.devices.pedal import kept
-    from assistant.devices.settings import read_settings
-    from assistant.screens.app import run_session
-    from assistant.terminal.launch import is_guarded
-
-    pedal, bound = kept(), read_settings().bound
-
-    def show(conductor: "Conductor") -> None:
-        hand = one_button(conductor, pedal.quiet if pedal else QUIET)
-        run_session(conductor, hand, level=args.light, gated=is_guarded(), bound=bound, button=pedal.key if pedal else "")
-
-    return show
-
-
-def _closed(args: argparse.Namespace, opened: Opened, steady: "SteadyJournal", conductor: "Conductor") -> int:
-    from assistant.cli.rehearse import summary
-
-    bench, number = conductor.bench, opened.kept.session.number
-    print("\n".join(summary(bench)))
-    if bench.finished:
-        steady.finish(bench.now)
-        print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
-        _offer(args, bench, opened.card)
-    else:
-        opened.kept.leave()
-        print("The session is not ended: `traycall run --resume` goes on with it.")
-    return 0
-
-
-def _offer(args: argparse.Namespace, bench: "Bench", card: Card | None) -> None:
-    """After a strip: what its picked time is good for."""
-    totals = bench.score.totals
-    if is_fog_test(bench.plan.recipe):
-        from assistant.cli.fog import ask
-
-        ask(bench.plan.recipe, args.light, bench.picked, _on_terminal())
-    elif totals and bench.picked is not None:
-        from assistant.cli.picked import Pick, offer
-
-        offer(Pick(totals, bench.picked), card.file if card else None, ask=_on_terminal())
