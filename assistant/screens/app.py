@@ -15,7 +15,7 @@ from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
 from assistant.screens.drawing import Row, draw, tenths
-from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.pane import PEAKS, PLAIN, Pane, peak_of
 from assistant.session import happenings as h
 from assistant.session.copy import Copy
 from assistant.session.script import typed
@@ -92,7 +92,7 @@ class SessionApp(App[None]):
         self._pressed = 0
         self._down = ""
         self._releases = False
-        self.wet_side = Pane(255 if gated else PEAKS[level])
+        self.wet_side = Pane(peak_of(level, gated))
         self._timer: Timer | None = None
         self._line: str | None = None
         self._help = False
@@ -323,8 +323,7 @@ def run_session(
     `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then. `bound` are the
     named keys, `button` the key of a pedal.
     """
-    if level not in PEAKS:
-        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    peak_of(level, gated)
     keyparser.install()
     app = SessionApp(conductor, hand, level, gated=gated, bound=bound, button=button)
     app.run(mouse=True)

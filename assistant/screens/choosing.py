@@ -4,15 +4,12 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from textual import events
-from textual.app import App, ComposeResult
-
 from assistant.planning.needs import needed
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.model import Recipe
-from assistant.screens import keyparser
 from assistant.screens.drawing import Row, packed
-from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.leaf import Leaf, dry_peak
+from assistant.screens.pane import PEAKS
 
 KEYS = (
     "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",
@@ -120,38 +117,18 @@ def _wrapped(found: list[str], width: int) -> list[str]:
     return [row for line in found for row in textwrap.wrap(line, width, subsequent_indent="    ") or [""]]
 
 
-class DrySide(App[Chosen | Elsewhere]):
+class DrySide(Leaf[Chosen | Elsewhere]):
     """Choose a recipe and a number of copies; ends with a `Chosen`, an `Elsewhere`, or None when the printer leaves."""
 
-    CSS = PLAIN
-    ENABLE_COMMAND_PALETTE = False
-    AUTO_FOCUS = None
-
     def __init__(self, offered: Sequence[Offered], peak: int = PEAKS["setup"], card: Card | None = None) -> None:
-        super().__init__()
+        super().__init__(peak)
         if not offered:
             raise ValueError("There is no recipe to choose from.")
         self.offered = offered
-        self.pane = Pane(peak)
         self.card = card or Card(copies=offered[0].copies)
 
-    def compose(self) -> ComposeResult:
-        """The one widget."""
-        yield self.pane
-
-    def on_resize(self) -> None:
-        """Draw for the new size."""
-        self._show()
-
-    async def on_event(self, event: events.Event) -> None:
-        """Every key is the screen's own, before any widget sees it."""
-        if isinstance(event, events.Key):
-            event.stop()
-            self._key(event.key)
-        elif not isinstance(event, events.MouseEvent):
-            await super().on_event(event)
-
-    def _key(self, key: str) -> None:
+    def pressed(self, key: str, character: str | None) -> None:
+        """Move, choose, go elsewhere or leave."""
         card, looked_at = self.card, self.offered[self.card.at]
         if key in ("escape", "ctrl+c", "q"):
             self.exit()
@@ -168,12 +145,10 @@ class DrySide(App[Chosen | Elsewhere]):
             self.card = replace(card, read=card.read + 1)
         elif key == "b":
             self.card = replace(card, level=_LEVELS[(_LEVELS.index(card.level) + 1) % len(_LEVELS)])
-        self._show()
 
-    def _show(self) -> None:
-        width, height = self.size
-        if width and height:
-            self.pane.show(draw_card(self.offered, self.card, width, height))
+    def rows(self, width: int, height: int) -> list[Row]:
+        """The card looked at."""
+        return draw_card(self.offered, self.card, width, height)
 
 
 def choose(
@@ -183,7 +158,4 @@ def choose(
 
     Level and gate as in `run_session`.
     """
-    if level not in PEAKS:
-        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
-    keyparser.install()
-    return DrySide(offered, 255 if gated else PEAKS[level], card).run()
+    return DrySide(offered, dry_peak(level, gated), card).run()

@@ -6,12 +6,9 @@ What a leaf says is `past`'s; here is which session and leaf are looked at, how 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from textual import events
-from textual.app import App, ComposeResult
-
-from assistant.screens import keyparser
 from assistant.screens.drawing import Row, packed
-from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.leaf import Leaf, dry_peak
+from assistant.screens.pane import PEAKS
 from assistant.screens.past import Block, Past, blocks, headline
 
 KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on")
@@ -71,38 +68,18 @@ def _fitted(text: str, width: int) -> str:
     return packed((text,), width)[0]
 
 
-class LookingBack(App[None]):
+class LookingBack(Leaf[None]):
     """Sessions up and down, the leaves of one left and right, space for its next page, escape to leave."""
 
-    CSS = PLAIN
-    ENABLE_COMMAND_PALETTE = False
-    AUTO_FOCUS = None
-
     def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = PEAKS["setup"]) -> None:
-        super().__init__()
+        super().__init__(peak)
         if not sessions:
             raise ValueError("There is no session to look back on.")
         self.sessions = sessions
-        self.pane = Pane(peak)
         self.place = Place(at)
 
-    def compose(self) -> ComposeResult:
-        """The one widget."""
-        yield self.pane
-
-    def on_resize(self) -> None:
-        """Draw for the new size."""
-        self._show()
-
-    async def on_event(self, event: events.Event) -> None:
-        """Every key is the screen's own, before any widget sees it."""
-        if isinstance(event, events.Key):
-            event.stop()
-            self._key(event.key)
-        elif not isinstance(event, events.MouseEvent):
-            await super().on_event(event)
-
-    def _key(self, key: str) -> None:
+    def pressed(self, key: str, character: str | None) -> None:
+        """Turn to another session, leaf or page, or leave."""
         place = self.place
         leaves = 1 + len(self.sessions[place.at].copies)
         if key in ("escape", "ctrl+c", "q"):
@@ -113,17 +90,12 @@ class LookingBack(App[None]):
             self.place = Place(place.at, (place.leaf + (1 if key == "right" else -1)) % leaves)
         elif key == "space":
             self.place = Place(place.at, place.leaf, place.page + 1)
-        self._show()
 
-    def _show(self) -> None:
-        width, height = self.size
-        if width and height:
-            self.pane.show(draw_past(self.sessions, self.place, width, height))
+    def rows(self, width: int, height: int) -> list[Row]:
+        """The leaf looked at."""
+        return draw_past(self.sessions, self.place, width, height)
 
 
 def look_back(sessions: Sequence[Past], *, at: int = 0, level: str = "setup", gated: bool = False) -> None:
     """Let the printer look back, first on the session at a place in the list. Level and gate as in `run_session`."""
-    if level not in PEAKS:
-        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
-    keyparser.install()
-    LookingBack(sessions, at, 255 if gated else PEAKS[level]).run()
+    LookingBack(sessions, at, dry_peak(level, gated)).run()

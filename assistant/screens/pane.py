@@ -18,6 +18,13 @@ PLAIN = "Screen { background: #000000; color: #400000; } * { link-color: #400000
 """The style sheet of every screen: nothing of a theme is left to be seen."""
 
 
+def peak_of(level: str, gated: bool) -> int:
+    """The brightest red to paint at a level, 8-bit: all of it where a gate dims what leaves; ValueError for no such level."""
+    if level not in PEAKS:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
+    return 255 if gated else PEAKS[level]
+
+
 class Pane(Widget):
     """A window full of rows; `peak` is the brightest red that it may show, 8-bit."""
 

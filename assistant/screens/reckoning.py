@@ -8,12 +8,10 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from textual import events
-from textual.app import App, ComposeResult
-
-from assistant.screens import bath_sheets, curves, keyparser, light_sheets
+from assistant.screens import bath_sheets, curves, light_sheets
 from assistant.screens.drawing import Row, packed
-from assistant.screens.pane import PEAKS, PLAIN, Pane
+from assistant.screens.leaf import Leaf, dry_peak
+from assistant.screens.pane import PEAKS
 from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worked
 from assistant.trade.strips import StripPlan
 
@@ -136,47 +134,25 @@ def _cut(text: str, width: int) -> str:
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"
 
 
-class Reckoning(App[None]):
+class Reckoning(Leaf[None]):
     """The worksheets, until the printer leaves."""
 
-    CSS = PLAIN
-    ENABLE_COMMAND_PALETTE = False
-    AUTO_FOCUS = None
-
     def __init__(self, peak: int = PEAKS["setup"]) -> None:
-        super().__init__()
-        self.pane = Pane(peak)
+        super().__init__(peak)
         self.desk = Desk()
 
-    def compose(self) -> ComposeResult:
-        """The one widget."""
-        yield self.pane
+    def pressed(self, key: str, character: str | None) -> None:
+        """Fill in, or leave."""
+        if key in ("escape", "ctrl+c"):
+            self.exit()
+        else:
+            self.desk = key_pressed(self.desk, key, character)
 
-    def on_resize(self) -> None:
-        """Draw for the new size."""
-        self._show()
-
-    async def on_event(self, event: events.Event) -> None:
-        """Every key is the screen's own, before any widget sees it."""
-        if isinstance(event, events.Key):
-            event.stop()
-            if event.key in ("escape", "ctrl+c"):
-                self.exit()
-            else:
-                self.desk = key_pressed(self.desk, event.key, event.character)
-                self._show()
-        elif not isinstance(event, events.MouseEvent):
-            await super().on_event(event)
-
-    def _show(self) -> None:
-        width, height = self.size
-        if width and height:
-            self.pane.show(draw_desk(self.desk, width, height))
+    def rows(self, width: int, height: int) -> list[Row]:
+        """The sheet that is being filled in."""
+        return draw_desk(self.desk, width, height)
 
 
 def reckon_on_screen(*, level: str = "setup", gated: bool = False) -> None:
     """Let the printer reckon before any paper is out. Level and gate as in `app.run_session`."""
-    if level not in PEAKS:
-        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
-    keyparser.install()
-    Reckoning(255 if gated else PEAKS[level]).run()
+    Reckoning(dry_peak(level, gated)).run()

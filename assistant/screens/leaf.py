@@ -1,0 +1,60 @@
+"""A screen of the dry side: one pane, worked by keys alone and drawn anew after each of them. Knows no topic."""
+
+from typing import TypeVar
+
+from textual import events
+from textual.app import App, ComposeResult
+
+from assistant.screens import keyparser
+from assistant.screens.drawing import Row
+from assistant.screens.pane import PLAIN, Pane, peak_of
+
+Found = TypeVar("Found")
+
+
+class Leaf(App[Found]):
+    """What every such screen shares; each says what its keys do and how it is drawn."""
+
+    CSS = PLAIN
+    ENABLE_COMMAND_PALETTE = False
+    AUTO_FOCUS = None
+
+    def __init__(self, peak: int) -> None:
+        super().__init__()
+        self.pane = Pane(peak)
+
+    def pressed(self, key: str, character: str | None) -> None:
+        """A key was pressed."""
+        raise NotImplementedError
+
+    def rows(self, width: int, height: int) -> list[Row]:
+        """All rows of the window."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """The one widget."""
+        yield self.pane
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self._show()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key is the screen's own, before any widget sees it."""
+        if isinstance(event, events.Key):
+            event.stop()
+            self.pressed(event.key, event.character)
+            self._show()
+        elif not isinstance(event, events.MouseEvent):
+            await super().on_event(event)
+
+    def _show(self) -> None:
+        width, height = self.size
+        if width and height:
+            self.pane.show(self.rows(width, height))
+
+
+def dry_peak(level: str, gated: bool) -> int:
+    """The brightest red of a dry screen that is about to be shown, and the keyboard read rightly from here on."""
+    keyparser.install()
+    return peak_of(level, gated)
