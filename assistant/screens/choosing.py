@@ -93,12 +93,13 @@ def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -
     rows += [_listed(offered[i], i == card.at, width) for i in range(first, min(first + shown, len(offered)))]
     rows += [Row(f"copies: {card.copies}   brightness beside the trays: {card.level}"[:width], "bright"), Row("")]
     text = _wrapped(lines(offered[card.at], card.copies), width)
-    room = max(1, height - len(rows) - 1)
+    foot = [Row(row, "dim") for row in packed(KEYS, width)]
+    room = max(1, height - len(rows) - len(foot))
     if len(text) > room:
         text = _page(text, card.read, room)
     rows += [Row(one) for one in text]
-    rows += [Row("")] * (height - 1 - len(rows))
-    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+    rows += [Row("")] * (height - len(foot) - len(rows))
+    return [*rows[: height - len(foot)], *foot]
 
 
 def _page(text: list[str], read: int, room: int) -> list[str]:

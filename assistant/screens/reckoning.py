@@ -79,11 +79,12 @@ def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
     wide = max(len(field.name) for field in sheet.fields)
     rows += [_field(desk, i, wide, done, width) for i in range(len(sheet.fields))]
     rows += [Row(text, "bright") for text in _complaints(done, desk, width)]
+    foot = [Row(row, "dim") for row in packed(KEYS, width)]
     rows.append(Row(""))
-    room = height - 1 - len(rows)
+    room = height - len(foot) - len(rows)
     rows += _page(_answered(done.answer, width, room), desk.page, room) if done.answer else []
-    rows += [Row("")] * (height - 1 - len(rows))
-    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+    rows += [Row("")] * (height - len(foot) - len(rows))
+    return [*rows[: max(0, height - len(foot))], *foot][:height]
 
 
 def _named(sheet: Worksheet, looked_at: bool) -> str:
