@@ -7,6 +7,8 @@ from pathlib import Path
 from assistant.cli.opening import found
 from assistant.cli.reckon.reading import typed
 from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import load
+from assistant.recipe.model import Expose, Recipe
 from assistant.recipe.rewrite import CannotRewrite, put_time_in_file
 from assistant.trade import quantities as q
 
@@ -19,17 +21,35 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write; 1 where the time can't be put there, said in a sentence."""
-    said, code = put_base(found(args.recipe), args.time)
+    said, code = put_base(args.recipe, args.time)
     print(said, file=sys.stderr if code else sys.stdout)
     return code
 
 
-def put_base(file: Path, ms: int) -> tuple[str, int]:
-    """What was done or why it could not be, and the exit code."""
+def put_base(named: Path, ms: int) -> tuple[str, int]:
+    """What was done or why it could not be, and the exit code. A recipe that came with the program is copied here first."""
+    file = found(named)
+    copied = ""
     try:
+        if file != named:
+            if Path(file.name).exists():
+                return f"{file.name} lies here already: write traycall base {file.name} {_span(ms)}, if it is meant.", 1
+            before = load(file)
+            Path(file.name).write_text(before.text, encoding="utf-8")
+            file, copied = Path(file.name), "Copied into this folder. "
+        was = _time(load(file).recipe)
         put_time_in_file(file, ms)
     except (BadRecipe, CannotRewrite) as error:
         return f"{file}: {error}", 1
     except OSError as error:
         return f"{file}: the time can't be written: {error.strerror}", 1
-    return f"{file}: the base is {q.format_span(ms)} now.", 0
+    return f"{copied}{file}: the base is {q.format_span(ms)} now, and was {was}.", 0
+
+
+def _span(ms: int) -> str:
+    return q.format_span(ms).replace(" ", "")
+
+
+def _time(recipe: Recipe) -> str:
+    times = (step.time for step in recipe.steps if isinstance(step, Expose) and step.time is not None)
+    return next(map(q.format_span, times), "not set")

@@ -1,5 +1,6 @@
 """The dry side before a session: which recipes there are, and the way from the choosing screen to its neighbours and back."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from assistant.cli.refusal import Refusal
@@ -30,8 +31,7 @@ def chosen(silent: bool) -> Chosen:
         if isinstance(wanted, Chosen):
             light.set_level(wanted.level)
             return wanted
-        card = wanted.card
-        _visit(wanted, silent)
+        card = replace(wanted.card, said=_visit(wanted, silent))
 
 
 def offered() -> list[Offered]:
@@ -60,7 +60,8 @@ def _offer(name: str, file: Path) -> Offered:
     return Offered(name, loaded.recipe, tuple(fault.said(name) for fault in loaded.warnings))
 
 
-def _visit(wanted: Elsewhere, silent: bool) -> None:
+def _visit(wanted: Elsewhere, silent: bool) -> str:
+    """Go there and come back; what came of it, "" for nothing."""
     if wanted.room == "reckon":
         from assistant.screens.reckoning import reckon_on_screen
 
@@ -71,9 +72,13 @@ def _visit(wanted: Elsewhere, silent: bool) -> None:
         from assistant.screens.looking_back import look_back
 
         with Journal.open() as journal:
-            if shelf := Shelf(journal):
-                look_back(shelf, gated=is_guarded())
-    elif not silent:
+            if not (shelf := Shelf(journal)):
+                return "Nothing was printed so far: there is nothing to look back on."
+            look_back(shelf, gated=is_guarded())
+    elif silent:
+        return "--silent was asked for: there is no sound to be checked."
+    else:
         from assistant.cli.soundcheck import sound_check
 
         sound_check()
+    return ""

@@ -6,6 +6,7 @@ print. ANSI IT2.26 and ISO 8374 reckon the safe time from them.
 
 import argparse
 import sys
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -64,7 +65,7 @@ def _card(args: argparse.Namespace) -> Card:
     _paper(loaded.recipe)
     try:
         text = strip_card(loaded.text, STRIP, title=f"{FOG_TEST} at level {args.light}", name=FOG_TEST)
-        return Card(loads(text), file, loaded.text, notes=HOW)
+        return Card(replace(loads(text), warnings=()), file, loaded.text, notes=HOW)
     except (NoStrip, BadRecipe) as error:
         raise Refusal(f"{args.recipe}: {error}") from None
 

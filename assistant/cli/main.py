@@ -31,6 +31,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
 def main(argv: list[str] | None = None) -> int:
     """Run one command; the exit code is 0 when all went well, 1 when the command found faults, 2 for a wrong call."""
     words = sys.argv[1:] if argv is None else argv
+    if not words and sys.stdin.isatty() and sys.stdout.isatty():
+        words = ["run"]  # the dry side: which recipe, and what it needs
     if isinstance(sys.stdout, TextIOWrapper):  # a terminal that lacks a letter is no reason to stop
         sys.stdout.reconfigure(errors="backslashreplace")
     parser = _parser(next((word for word in words if not word.startswith("-")), None))

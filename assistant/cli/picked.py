@@ -2,9 +2,11 @@
 
 import shlex
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 from assistant.cli.base import put_base
+from assistant.cli.opening import found
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.recipe.model import Expose
@@ -35,16 +37,20 @@ def offer(pick: Pick, file: Path | None, ask: bool) -> None:
     named = shlex.quote(str(file)) if file else "RECIPE"
     print(f"Strip {pick.strip}: {q.format_span(pick.time)}.")
     print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
-    print(f"  traycall strip {named} --around {_span(pick.time)} --strips {FINER} --step {q.format_stops(round(step, 2))}")
+    print(f"  traycall strip {named} --around {_span(pick.time)} --strips {FINER} --step {_stops(step)}")
     if not _takes_a_time(file):
         print(f"Or as the base time of the print's recipe: traycall base RECIPE {_span(pick.time)}")
     elif ask:
         assert file is not None
         print(f"Write {q.format_span(pick.time)} into {file} as the base time? y: yes. Enter: no. ", end="", flush=True)
-        if _answered_yes():
-            print(put_base(file, pick.time)[0])
+        print(put_base(file, pick.time)[0] if _answered_yes() else f"Not written: traycall base {named} {_span(pick.time)}")
     else:
         print(f"Or as the base time: traycall base {named} {_span(pick.time)}")
+
+
+def _stops(step: float) -> str:
+    near = Fraction(step).limit_denominator(12)
+    return q.format_stops(float(near) if abs(near - step) < 0.01 else round(step, 2))
 
 
 def _span(ms: int) -> str:
@@ -54,7 +60,7 @@ def _span(ms: int) -> str:
 def _takes_a_time(file: Path | None) -> bool:
     """Whether the file is a print's recipe, with a time to be exchanged."""
     try:
-        return file is not None and any(isinstance(s, Expose) and s.time is not None for s in load(file).recipe.steps)
+        return file is not None and any(isinstance(s, Expose) and s.time is not None for s in load(found(file)).recipe.steps)
     except BadRecipe:
         return False
 

@@ -30,6 +30,8 @@ KEYS: dict[str, Callable[[Conductor], h.Happening]] = {
     "m": lambda conductor: h.Moved(None, 5_000),
     "e": lambda conductor: h.End(),
 }
+ELSEWHERE = "ntp"
+"""Keys that begin a line on the screen; here nothing is typed, and they are no tap."""
 RESTING = 750
 """A key that comes again within this time (ms) is a resting glove, not a second tap."""
 
@@ -85,7 +87,11 @@ class PlainFace:
         if by_key:
             now = self.conductor.now()
             resting, self._last_key = now - self._last_key < RESTING, now
-            if not resting:
+            if text == "?":
+                print(HELP, file=self.out, flush=True)
+            elif text in ELSEWHERE:
+                print("  Notes, temperatures and strips are typed on the screen, not here.", file=self.out, flush=True)
+            elif not resting:
                 self.conductor.tell(KEYS[text](self.conductor) if text in KEYS else h.Tap())
             return
         try:

@@ -4,6 +4,7 @@ Whether it is begun or gone on with is settled before, in `run`.
 """
 
 import argparse
+import contextlib
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -29,6 +30,8 @@ class Card:
     file: Path
     text: str
     copies: int | None = None
+    named: Path | None = None
+    """What the printer called the file, where that is not its path."""
     notes: tuple[str, ...] = ()
     """What is to be read before it begins, besides what is needed."""
 
@@ -79,7 +82,8 @@ def played(args: argparse.Namespace, opened: Opened) -> int:
             _remind(conductor, args.light)
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
-        _face(args)(conductor)
+        with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
+            _face(args)(conductor)
     return _closed(args, opened, steady, conductor)
 
 
@@ -149,4 +153,4 @@ def _offer(args: argparse.Namespace, bench: "Bench", card: Card | None) -> None:
     elif totals and bench.picked is not None:
         from assistant.cli.picked import Pick, offer
 
-        offer(Pick(totals, bench.picked), card.file if card else None, ask=on_terminal())
+        offer(Pick(totals, bench.picked), (card.named or card.file) if card else None, ask=on_terminal())

@@ -12,7 +12,7 @@ from assistant.cli.refusal import Refusal
 from assistant.cli.transcript import clock, line, shown
 from assistant.score import words
 from assistant.session.bench import Bench
-from assistant.session.copy import Stay
+from assistant.session.copy import Copy, Stay
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.session.script import BadScript, read_script, span
 
@@ -53,7 +53,7 @@ def _printer(args: argparse.Namespace) -> Printer:
     try:
         return Scripted(read_script(args.script.read_text(encoding="utf-8"), str(args.script)))
     except (OSError, UnicodeDecodeError) as error:
-        raise Refusal(f"{args.script}: this script can't be read: {error}") from None
+        raise Refusal(f"{args.script}: this script can't be read: {getattr(error, 'strerror', None) or error}") from None
 
 
 def _gap(args: argparse.Namespace) -> int:
@@ -90,8 +90,12 @@ def summary(bench: Bench) -> list[str]:
     for copy in bench.copies:
         parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
         state = "" if copy.done else " (void)" if copy.void else " (not finished)"
-        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or "not begun"))
+        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or _begun(bench, copy)))
     return found
+
+
+def _begun(bench: Bench, copy: Copy) -> str:
+    return "not begun" if copy.since is None else f"broken off in {bench.step_of(copy).name.lower()}"
 
 
 def _mark(verdict: str) -> str:

@@ -165,8 +165,14 @@ def _wants(journal: "Journal", number: int, title: str) -> bool:
     if not on_terminal():
         print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
         return False
-    print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
-    if not sys.stdin.readline().strip().lower().startswith("n"):
+    answer = "?"
+    while answer not in ("", "y", "yes", "n", "no"):
+        print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            raise Refusal("Nothing was begun.")
+        answer = line.strip().lower()
+    if answer in ("", "y", "yes"):
         return True
     from assistant.devices.clock import SessionClock
 

@@ -1,6 +1,7 @@
 """`traycall strip`: a test strip as a session, in the paper and baths of the print that it is for."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
 from assistant.cli.opening import found, open_recipe
@@ -42,8 +43,9 @@ def _card(args: argparse.Namespace) -> Card:
     own = next((s.strip for s in loaded.recipe.steps if isinstance(s, Expose) and s.strip), None)
     try:
         if own and not _asked(args):
-            return Card(loaded, file, loaded.text)
-        return Card(loads(strip_card(loaded.text, wanted_strip(args, loaded.recipe))), file, loaded.text)
+            return Card(loaded, file, loaded.text, named=args.recipe)
+        made = loads(strip_card(loaded.text, wanted_strip(args, loaded.recipe)))
+        return Card(replace(made, warnings=()), file, loaded.text, named=args.recipe)
     except (NoStrip, BadRecipe, q.Misread) as error:
         raise Refusal(f"{args.recipe}: {error}") from None
 

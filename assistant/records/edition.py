@@ -57,10 +57,15 @@ def _head(record: Printed) -> list[str]:
         "=" * min(len(session.title), _WIDE),
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {span(session.ended or 0)}" if ended else f"not ended; followed for {span(session.lived)}"),
-        f"{session.copies} copies planned: " + ", ".join(f"{number} {what}" for what, number in counted.items()),
+        f"{session.copies} {_plural(session.copies)} planned: "
+        + ", ".join(f"{number} {what}" for what, number in counted.items()),
         f"Recipe {session.file or 'without a name'}, printed with traycall {session.program}",
         *textwrap.wrap(record.bench.plan.recipe.notes, _WIDE),
     ]
+
+
+def _plural(copies: int) -> str:
+    return "copy" if copies == 1 else "copies"
 
 
 def _paper_and_light(record: Printed) -> list[str]:

@@ -201,7 +201,7 @@ def pulled(ms: int, name: str | None) -> str:
 def remaining(index: int | None, name: str, left: int) -> str:
     """Where a copy is and how long it has there."""
     who = "the copies are" if index is None else f"{copy(index)} is"
-    return f"{who} in the {name.lower()}, {span(left)} left"
+    return f"{who} in the {name.lower()}, {span(round(left, -3))} left"
 
 
 def staying(index: int | None, name: str, ms: int) -> str:
@@ -235,6 +235,7 @@ NO_SUCH_TEMPERATURE = "no bath has that temperature"
 SOUND_CHECK = "sound check. tap when you hear the pip"
 RECIPE_CHANGED = "the recipe was changed. this session keeps to the old one"
 FIXED_SHORT = "it was fixed short and may stain"
+SCREEN_OFF = "the screen is off"
 SCREEN_UNTESTED = "this screen was never tested with this paper. cover it"
 KEYS_LOST = "the keys go to another window"
 KEYS_BACK = "the keys are heard again"
@@ -261,6 +262,11 @@ def new_time(said: str, name: str, ms: int) -> str:
 def picked(strip: int, total: int) -> str:
     """The strip to print by, and its time."""
     return f"strip {number(strip)}, {span(total)}"
+
+
+def no_such_strip(strips: int) -> str:
+    """Why a strip can't be picked."""
+    return f"the strips are one to {number(strips)}"
 
 
 def judge(totals: Sequence[int]) -> str:

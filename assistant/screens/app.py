@@ -202,6 +202,8 @@ class SessionApp(App[None]):
         following = DARKER[(DARKER.index(self.level) + 1) % len(DARKER)]
         exposed = following == DARKER[0] and self.conductor.face().light != "white"
         self.level = "paper" if exposed else following
+        if self.level == "blackout":
+            self.conductor.remark(words.SCREEN_OFF)
 
     def _key(self, key: str, character: str | None) -> None:
         self._complaint = ""
@@ -219,6 +221,7 @@ class SessionApp(App[None]):
             self._touch(key, releases=self._releases)
 
     def _do(self, name: str) -> None:
+        self._help = self._help and name == "help"  # an answer is not hidden
         if keys.NAMES[name].types:
             self._line = keys.NAMES[name].types
         elif name == "help":

@@ -57,6 +57,8 @@ class Card:
     copies: int = 1
     read: int = 0
     level: str = "paper"
+    said: str = ""
+    """What came of a visit elsewhere."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +91,9 @@ def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -
     """The rows of the dry side, `height` of them; a card longer than the window is read in pages."""
     shown = max(LISTED, height // 5)
     first = max(0, min(card.at - shown // 2, len(offered) - shown))
-    rows = [Row("What is printed?"[:width], "dim")]
+    rows = [Row(f"What is printed? {card.at + 1} of {len(offered)}"[:width], "dim")]
+    if card.said:
+        rows.append(Row(card.said[:width], "bright"))
     rows += [_listed(offered[i], i == card.at, width) for i in range(first, min(first + shown, len(offered)))]
     rows += [Row(f"copies: {card.copies}   brightness beside the trays: {card.level}"[:width], "bright"), Row("")]
     text = _wrapped(lines(offered[card.at], card.copies), width)
@@ -130,7 +134,8 @@ class DrySide(Leaf[Chosen | Elsewhere]):
 
     def pressed(self, key: str, character: str | None) -> None:
         """Move, choose, go elsewhere or leave."""
-        card, looked_at = self.card, self.offered[self.card.at]
+        self.card = card = replace(self.card, said="")
+        looked_at = self.offered[card.at]
         if key in ("escape", "ctrl+c", "q"):
             self.exit()
         elif key == "enter" and possible(looked_at, card.copies):

@@ -1,5 +1,6 @@
 """A face drawn as rows of text for a window's size. Pure: no widget, no colour, only how strongly a row is lit."""
 
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -18,6 +19,8 @@ class Row:
     strength: Strength = "text"
 
 
+EMPTY = " ."
+"""How the row of a tray without sheets ends."""
 OVER = ("any key: leave",)
 Summary = tuple[str, ...]
 
@@ -41,14 +44,16 @@ def draw(
     head += _figures(face.urgent, width, height)
     head.append(Row(_fit(_then(face), width), "bright"))
     head.append(Row(_fit(f"tap: {_tap(face)}", width), "text"))
-    foot = [_foot(face, width, line, bound)]
+    foot = _foot(face, width, height, line, bound)
     if asked:
         body = [Row(text, "dim") for text in packed(keys.helped(bound), width)]
     elif face.finished and summary:
         body = [Row(""), *(Row(text) for one in summary for text in packed(one.split(", "), width, ", "))]
     else:
-        body = _body(face, width, height)
+        body = _body(face, width)
     room = max(0, height - len(head) - len(foot))
+    if len(body) > room and not asked and not (face.finished and summary):
+        body = [row for row in body if not row.text.endswith(EMPTY)]
     if face.finished and len(body) > room > 0:
         body[room - 1] = Row(_fit("the rest is written when you leave", width), "dim")
     rows = [*head, *body[:room]]
@@ -60,12 +65,13 @@ def _tap(face: Face) -> str:
     return "leave" if face.finished else face.tap or "nothing now"
 
 
-def _foot(face: Face, width: int, line: str | None, bound: Mapping[str, str]) -> Row:
+def _foot(face: Face, width: int, height: int, line: str | None, bound: Mapping[str, str]) -> list[Row]:
     """The line being typed, its end always in sight, or the keys: as many as fit, the most wanted first."""
     if line is not None:
         shown = f"> {line}_"
-        return Row(shown if len(shown) <= width else "…" + shown[1 - width :], "bright")
-    return Row(packed(OVER if face.finished else keys.footer(bound), width)[0], "dim")
+        return [Row(shown if len(shown) <= width else "…" + shown[1 - width :], "bright")]
+    rows = packed(OVER if face.finished else keys.footer(bound), width)
+    return [Row(row, "dim") for row in rows[: 1 if height < 24 else 2]]
 
 
 def packed(phrases: Sequence[str], width: int, between: str = "   ") -> list[str]:
@@ -102,12 +108,12 @@ def _then(face: Face) -> str:
     return f"then: {face.urgent.then}" if face.urgent and face.urgent.then else ""
 
 
-def _body(face: Face, width: int, height: int) -> list[Row]:
-    rows = [Row(_fit(f"said: {face.said}", width), "text")] if face.said else []
+def _body(face: Face, width: int) -> list[Row]:
+    rows = [Row(row) for row in textwrap.wrap(f"said: {face.said}", width, subsequent_indent="  ")[:3]] if face.said else []
     rows += [Row(_fit(f"in {minutes(c.within)}  {_of(c.copy)}{c.words}", width), "dim") for c in face.coming]
     rows += [Row(text) for text in packed(_strip(face), width)] if face.totals else []
     rows.append(Row(""))
-    rows += [_lane(lane, width) for lane in face.lanes if lane.occupants or height >= 24]
+    rows += [_lane(lane, width) for lane in face.lanes]
     return [*rows, Row(""), *_progress(face.copies, width)]
 
 
@@ -123,7 +129,9 @@ def _of(copy: int | None) -> str:
 
 def _lane(lane: Lane, width: int) -> Row:
     inside = "   ".join(_occupant(one) for one in lane.occupants)
-    return Row(_fit(f"{lane.tray:<12} {inside or '.'}", width), "text" if lane.occupants else "dim")
+    if not inside:
+        return Row(f"{lane.tray:<12}"[: width - len(EMPTY)] + EMPTY, "dim")
+    return Row(_fit(f"{lane.tray:<12} {inside}", width))
 
 
 def _occupant(one: Occupant) -> str:

@@ -19,15 +19,15 @@ class Named(NamedTuple):
 NAMES: dict[str, Named] = {
     "help": Named("?", "help", "this help"),
     "again": Named("a", "again", "say it again"),
-    "how_long": Named("l", "how long", "how long, and where everything is"),
-    "hold": Named("h", "hold/go", "hold the plan, or go on (chemistry never waits)"),
+    "how_long": Named("l", "how long", "how long, and where all is"),
+    "hold": Named("h", "hold/go", "hold the plan, or go on"),
     "undo": Named("u", "undo", "undo the last tap"),
-    "void": Named("v", "void", "void: a number, enter", "void "),
+    "void": Named("v", "void", "void the sheet in hand, or a number: enter", "void "),
     "moved": Named("m", "moved", "it went in so long ago: seconds, enter", "moved "),
     "note": Named("n", "note", "a note, enter", "note "),
-    "reading": Named("t", "reading", "a temperature: tray degrees, enter", "reading "),
+    "reading": Named("t", "reading", "a temperature: developer 19.5, enter", "reading "),
     "pick": Named("p", "pick", "the strip to print by: a number, enter", "pick "),
-    "level": Named("b", "brightness", "the screen darker; brighter only while no paper can see it"),
+    "level": Named("b", "brightness", "the screen darker, off, on again"),
     "end": Named("e", "end", "end the session, twice"),
 }
 """Name -> what it is; the order is that of the footer, the most wanted first."""
@@ -42,5 +42,5 @@ def footer(keys: Mapping[str, str] = USUAL) -> tuple[str, ...]:
 def helped(keys: Mapping[str, str] = USUAL) -> tuple[str, ...]:
     """The keys in whole phrases."""
     lines = (f"{key} {NAMES[name].help}" for name, key in keys.items())
-    button = ("any key or click does what `tap` says", "held 1.2 s: its tap undone, and the plan held")
+    button = ("any key or click: what `tap` says", "held: undo, and hold the plan")
     return (*button, *lines, "esc leave the line")

@@ -50,6 +50,10 @@ class Pane(Widget):
             self.paints += 1
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
 
+    def on_resize(self) -> None:
+        """All is painted anew in another size."""
+        self.refresh()
+
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
         row = self.rows[y] if y < len(self.rows) else Row("")

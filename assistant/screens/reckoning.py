@@ -16,7 +16,10 @@ from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worke
 from assistant.trade.strips import StripPlan
 
 SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
-KEYS = ("tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "backspace: rub out")
+KEYS = (
+    "tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "type: write anew",
+    "backspace: change",
+)  # fmt: skip
 LONGEST = 60
 """Characters of a field: more is no quantity."""
 
@@ -28,6 +31,8 @@ class Desk:
     sheet: int = 0
     field: int = 0
     page: int = 0
+    fresh: bool = True
+    """The field has just been come to: what is typed takes the place of what stands there."""
     written: tuple[tuple[str, ...], ...] = tuple(tuple(field.start for field in sheet.fields) for sheet in SHEETS)
 
     @property
@@ -45,7 +50,7 @@ class Desk:
         texts = list(self.written[self.sheet])
         texts[self.field] = text[:LONGEST]
         sheets = (*self.written[: self.sheet], tuple(texts), *self.written[self.sheet + 1 :])
-        return replace(self, written=sheets, page=0)
+        return replace(self, written=sheets, page=0, fresh=False)
 
 
 def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
@@ -54,9 +59,9 @@ def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
     if key in ("pagedown", "pageup"):
         return replace(desk, page=desk.page + (1 if key == "pagedown" else -1))
     if key in ("tab", "shift+tab"):
-        return replace(desk, sheet=(desk.sheet + (1 if key == "tab" else -1)) % len(SHEETS), field=0, page=0)
+        return replace(desk, sheet=(desk.sheet + (1 if key == "tab" else -1)) % len(SHEETS), field=0, page=0, fresh=True)
     if key in ("up", "down", "enter"):
-        return replace(desk, field=(desk.field + (-1 if key == "up" else 1)) % len(fields))
+        return replace(desk, field=(desk.field + (-1 if key == "up" else 1)) % len(fields), fresh=True)
     if desk.here.choices:
         step = {"left": -1, "right": 1, "space": 1}.get(key)
         return desk if step is None else desk.write(_beside(desk.here.choices, desk.text, step))
@@ -64,7 +69,9 @@ def key_pressed(desk: Desk, key: str, character: str | None) -> Desk:
         return desk.write(desk.text[:-1])
     if key == "ctrl+u":
         return desk.write("")
-    return desk.write(desk.text + character) if character and character.isascii() and character.isprintable() else desk
+    if not character or not character.isascii() or not character.isprintable():
+        return desk
+    return desk.write(character if desk.fresh else desk.text + character)
 
 
 def _beside(choices: Sequence[str], chosen: str, step: int) -> str:

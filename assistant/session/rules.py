@@ -63,7 +63,7 @@ def _named(bench: Bench, number: int | None, at: int) -> Copy | None:
         return bench.copies[number - 1] if 1 <= number <= len(bench.copies) else None
     lit = [c for c in bench.living() if c.since is not None and isinstance(bench.step_of(c), Expose)]
     meant = tapped(bench, at)
-    if lit or meant:
+    if lit or (meant and not meant[1].boxed):
         return lit[0] if lit else meant[1] if meant else None
     started = [c for c in bench.living() if c.since is not None]
     return max(started, key=lambda c: c.since or 0, default=None)
@@ -114,7 +114,7 @@ def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     for copy in lost:
         answer = void(bench, h.Void(copy.number), at)
         bench = answer.bench if isinstance(answer, Done) else bench
-    bench = _unheard_by(bench, at)
+    bench = replace(_unheard_by(bench, at), wanted=())  # what is wanted is asked for anew
     late = [where_is(bench, c, at) for c in bench.living() if c.called is not None and _speaks(bench, c)]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
     return Done(bench, ". ".join(said))
@@ -173,6 +173,8 @@ def _new_time(bench: Bench, happening: h.Reading) -> str:
 def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:
     """The strip that the next prints are made by."""
     totals = bench.score.totals
+    if totals and not 1 <= happening.strip <= len(totals):
+        return Refused(words.no_such_strip(len(totals)))
     if not 1 <= happening.strip <= len(totals):
         return Refused(words.NO_STRIP)
     return Done(replace(bench, picked=happening.strip), words.picked(happening.strip, totals[happening.strip - 1]))

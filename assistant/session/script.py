@@ -89,7 +89,10 @@ def _moved(more: list[str]) -> h.Happening:
 def _reading(more: list[str]) -> h.Happening:
     if len(more) != 2:
         raise ValueError("say the tray and the degrees Celsius: reading developer 19.5")
-    return h.Reading(more[0], float(more[1]))
+    try:
+        return h.Reading(more[0], float(more[1].removesuffix("C").strip()))
+    except ValueError:
+        raise ValueError(f'"{more[1]}" is no temperature: write degrees Celsius, like {more[0]} 19.5') from None
 
 
 def _pick(more: list[str]) -> h.Happening:

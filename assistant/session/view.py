@@ -143,6 +143,11 @@ def _light_time(bench: Bench, copy: Copy, end: int) -> Urgent:
     on = end - run.light
     if bench.now < on:
         return Urgent(copy.number, f"{run.name}: count-in", on - bench.now, False, "light on")
+    moves = [on - run.count_in + mark.offset for mark in run.marks if mark.kind == "move"]
+    ahead = [moment for moment in moves if moment > bench.now]
+    if ahead:
+        which = len(moves) - len(ahead) + 1
+        return Urgent(copy.number, run.name, ahead[0] - bench.now, False, f"move the card: {which} of {len(moves)}")
     return Urgent(copy.number, run.name, end - bench.now, False, "light off")
 
 

@@ -14,7 +14,9 @@ _TRUE = frozenset(["xterm-kitty", "alacritty", "foot", "xterm-ghostty", "wezterm
 _SHARING = ("tmux", "screen")
 _SHARED = ("TMUX", "STY", "ZELLIJ")
 """What multiplexers put into the environment of what runs in them."""
-_UNGUARDED = "No guard holds this terminal: only the program itself keeps to red, and a crash can light the screen."
+_UNGUARDED = (
+    "The session goes on without a guard: only the program itself keeps to red, and a crash can light the screen. Cover it."
+)
 
 
 class Refused(Exception):

@@ -51,7 +51,7 @@ def test_a_script(capsys, tmp_path):
         ("10 void two", "is not the number of a copy"),
         ("10 moved", "say how long ago"),
         ("10 pick", "say the number of the strip"),
-        ("10 reading developer warm", "could not convert"),
+        ("10 reading developer warm", "is no temperature"),
         ('10 note "open', "No closing quotation"),
     ],
 )

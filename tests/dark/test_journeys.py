@@ -80,6 +80,30 @@ def test_a_session_in_a_blackout_paints_nothing(tmp_path):
         assert trip.bytes > 1000
 
 
+def test_the_rooms_of_the_dry_side_light_no_cell(tmp_path):
+    call = [sys.executable, "-m", "assistant", "run", "--silent", "--guard"]
+    with Journey(call, "capable", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
+        trip.until("What is printed?").go("worksheets").press("r").until("[exposure]")
+        for _ in range(7):
+            trip.press("\t").settle(0.1)
+        trip.press("\x1b").until("What is printed?")
+        trip.go("looking back").press("l").settle().until("What is printed?")
+        trip.go("brightness").press("bbbb").settle().press("\r").until("begin exposure")
+        judged(trip)
+
+
+def test_a_recipe_in_total_darkness_blacks_the_screen_out_by_itself(tmp_path):
+    call = [sys.executable, "-m", "assistant", "run", "film-in-trays", "--silent", "--guard"]
+    with Journey(call, "capable", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
+        trip.settle(3)
+        assert trip.bytes > 1000
+        assert trip.text().strip() == ""
+        assert trip.emulator.brightest() == 0
+        trip.go("in the dark").press(" ").settle().resize(80, 24).settle()
+        assert trip.emulator.brightest() == 0
+        assert trip.faults == []
+
+
 @pytest.mark.parametrize("profile", ["capable", *RARE])
 def test_a_hostile_program_lights_no_cell_on(profile):
     with hostile(profile) as trip:

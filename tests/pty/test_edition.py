@@ -80,6 +80,9 @@ def test_an_unfinished_session_is_offered(env):
     terminal.close()
     again = run(env)
     again.until("was not ended. Go on with it?")
+    again.press(b"dunno\n")
+    again.read(0.5)
+    assert again.text().count("Go on with it?") == 2
     again.press(b"n\n")
     again.until("tap: copy one: begin exposure")
     again.close()
@@ -92,4 +95,18 @@ def test_a_bad_recipe_is_a_sentence_and_no_session(env, tmp_path):
     terminal.until("`steps` i")
     assert terminal.wait() == 1
     assert "Traceback" not in terminal.text()
+    terminal.close()
+
+
+def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves_the_session(env):
+    terminal = run(env, "--plain")
+    terminal.until("place the paper", 30)
+    terminal.press(b"?")
+    terminal.until("Any key is a tap, but")
+    terminal.press(b"n")
+    terminal.until("are typed on the screen")
+    assert "heard" not in terminal.text()
+    terminal.press(b"\x03")
+    terminal.until("The session is not ended", 10)
+    terminal.wait()
     terminal.close()

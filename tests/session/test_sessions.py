@@ -269,3 +269,23 @@ def test_a_print_that_was_fixed_short_is_said_before_it_is_toned(tap, short):
     asked = next(cue.words for passage in bench.promised for cue in passage.cues if "into the toner" in cue.words)
     assert stays(bench, "fix")[0].verdict == ("short" if short else "good")
     assert ("fixed short" in asked) is short
+
+
+def test_a_strip_shows_the_time_to_the_next_move_of_the_card():
+    light = {"kind": "expose", "strip": {"first": "2 s", "step": "1", "strips": "3"}}
+    bench = told(Score(make_plan(cards.recipe(light, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD))), (0, h.Tap()))
+    moves = ((4, (1_000, "move the card: 1 of 2")), (6, (1_000, "move the card: 2 of 2")), (8, (3_000, "light off")))
+    for seconds, shown in moves:
+        urgent = face(beat(bench, seconds * 1_000)).urgent
+        assert (urgent.ms, urgent.then) == shown
+
+
+def test_void_without_a_number_leaves_the_box_alone():
+    assert not any(copy.void for copy in told(cards.edition(2, 0), (0, h.Void())).copies)
+    assert told(cards.edition(2, 0), (0, h.Void(1))).copies[0].void
+
+
+def test_after_a_time_without_calls_what_is_wanted_is_asked_for_at_once():
+    bench = told(cards.edition(2, 0), (0, h.Tap()), (300, h.Woke(20_000)))
+    asks = [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask" and cue.at > 300_000]
+    assert min(asks) - 300_000 <= 3_000
