@@ -4,8 +4,10 @@ Until it is answered nothing begins. Meanwhile the session's sentences are spoke
 """
 
 import os
+import re
 import select
 import sys
+from typing import TYPE_CHECKING
 
 from assistant.cli.plain import single_keys
 from assistant.cli.refusal import Refusal
@@ -15,9 +17,13 @@ from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session.rehearsal import Punctual, rehearse
 
+if TYPE_CHECKING:
+    from assistant.devices.desk import Desk
+
 PIP_AFTER = 4_500
 AGAIN = 9_000
 """The check is heard again until it is answered (ms)."""
+_REPLY = re.compile(r"\x1b(\[[?>=\d;]*[cRnuyIO]|[\]P])")
 ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
 UNHEARD = (
     "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
@@ -32,39 +38,46 @@ def sound_check(score: Score | None = None) -> None:
     With a score its sentences are spoken to the disk meanwhile.
     """
     from assistant.devices.desk import Desk
-    from assistant.devices.settings import helper_settings, settings_file
+    from assistant.devices.settings import helper_settings
 
     clock = FromNow()
     desk = Desk(clock, helper_settings())
     try:
         sentences = [cue.words for cue in rehearse(score, Punctual()).heard if cue.words] if score else []
         desk.prepare([words.SOUND_CHECK, *dict.fromkeys(sentences)])
-        print(ASK, end="", flush=True)
-        trouble, at = "", clock.now() + 500
-        while True:
-            if clock.now() >= at and desk.health():
-                desk.give(Passage(0, (Cue(at + 100, "tell", words.SOUND_CHECK), Cue(at + PIP_AFTER, "pip"))))
-                at += AGAIN
-            if desk.trouble() and desk.trouble() != trouble:
-                trouble = desk.trouble()
-                print(f"\n{WITHOUT.format(trouble=trouble)} ", end="", flush=True)
-            key = _key(0.1)
-            if key in ("n", "N"):
-                print(f"\n{UNHEARD.format(file=settings_file())} ", end="", flush=True)
-            elif key:
-                print(flush=True)
-                return
+        with single_keys(sys.stdin):
+            _until_answered(desk, clock)
+        print(flush=True)
     finally:
         desk.close()
 
 
+def _until_answered(desk: "Desk", clock: FromNow) -> None:
+    from assistant.devices.settings import settings_file
+
+    print(ASK, end="", flush=True)
+    trouble, again = "", 0
+    while True:
+        now = clock.now()
+        if now >= again and desk.health():
+            desk.give(Passage(0, (Cue(now + 100, "tell", words.SOUND_CHECK), Cue(now + PIP_AFTER, "pip"))))
+            again = now + AGAIN
+        if desk.trouble() not in ("", trouble):
+            trouble = desk.trouble()
+            print(f"\n{WITHOUT.format(trouble=trouble)} ", end="", flush=True)
+        key = _key(0.1)
+        if key in ("n", "N"):
+            print(f"\n{UNHEARD.format(file=settings_file())} ", end="", flush=True)
+        elif key:
+            return
+
+
 def _key(seconds: float) -> str:
-    """A key pressed within so long, "" for none."""
-    with single_keys(sys.stdin):
-        ready, _, _ = select.select([sys.stdin], [], [], seconds)
-        if not ready:
-            return ""
-        raw = os.read(sys.stdin.fileno(), 64).decode("utf-8", "replace")
+    """A key pressed within so long, "" for none, or for what a terminal says of itself."""
+    ready, _, _ = select.select([sys.stdin], [], [], seconds)
+    if not ready:
+        return ""
+    raw = os.read(sys.stdin.fileno(), 64).decode("utf-8", "replace")
     if raw[:1] in ("", "\x04"):
         raise Refusal("Nothing was begun.")
-    return raw[0]
+    return "" if _REPLY.match(raw) else raw[0]
