@@ -109,8 +109,8 @@ class SessionApp(App[None]):
         self._look()
 
     def on_resize(self) -> None:
-        """Draw for the new size."""
-        self._show()
+        """Draw for the new size, once all know it."""
+        self.call_after_refresh(self._show)
 
     def _print_error_renderables(self) -> None:
         """A fault is raised by `run_session`; nothing of it is painted."""

@@ -36,8 +36,8 @@ class Leaf(App[Found]):
         yield self.pane
 
     def on_resize(self) -> None:
-        """Draw for the new size."""
-        self._show()
+        """Draw for the new size, once all know it."""
+        self.call_after_refresh(self._show)
 
     async def on_event(self, event: events.Event) -> None:
         """Every key is the screen's own, before any widget sees it."""
