@@ -6,14 +6,15 @@ It knows the conductor and a stream of text in and out, nothing else. A plain te
 import os
 import select
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
 from assistant.cli.transcript import line, shown
 from assistant.conductor.conductor import Conductor
-from assistant.score.cues import Cue
+from assistant.score.cues import Cue, Rank
 from assistant.session import happenings as h
+from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
 
 NOT_DARK = "This is a plain terminal: it is not dark. Keep it covered while paper is out."
@@ -21,17 +22,7 @@ HELP = (
     "Any key is a tap, but: a say it again, l how long, h hold or go on, v void, u undo, m it went in five seconds "
     "ago, e end (twice)."
 )
-KEYS: dict[str, Callable[[Conductor], h.Happening]] = {
-    "a": lambda conductor: h.SayAgain(),
-    "l": lambda conductor: h.HowLong(),
-    "h": lambda conductor: h.Go() if conductor.bench.held else h.Hold(),
-    "v": lambda conductor: h.Void(),
-    "u": lambda conductor: h.Undo(),
-    "m": lambda conductor: h.Moved(None, 5_000),
-    "e": lambda conductor: h.End(),
-}
-ELSEWHERE = "ntp"
-"""Keys that begin a line on the screen; here nothing is typed, and they are no tap."""
+NAMED = {key: name for name, key in KEYS.items()}
 RESTING = 750
 """A key that comes again within this time (ms) is a resting glove, not a second tap."""
 
@@ -87,12 +78,13 @@ class PlainFace:
         if by_key:
             now = self.conductor.now()
             resting, self._last_key = now - self._last_key < RESTING, now
-            if text == "?":
+            name = NAMED.get(text, "")
+            if name == "help":
                 print(HELP, file=self.out, flush=True)
-            elif text in ELSEWHERE:
+            elif name and name not in TOLD:
                 print("  Notes, temperatures and strips are typed on the screen, not here.", file=self.out, flush=True)
             elif not resting:
-                self.conductor.tell(KEYS[text](self.conductor) if text in KEYS else h.Tap())
+                self.conductor.tell(TOLD[name](self.conductor.bench) if name else h.Tap())
             return
         try:
             self.conductor.tell(typed(text))
@@ -102,7 +94,7 @@ class PlainFace:
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
             print(line(cue), file=self.out, flush=True)
-        if self._trouble and cue.sound.rank == 3:
+        if self._trouble and cue.sound.rank is Rank.ACT:
             self.out.write("\a")
             self.out.flush()
 

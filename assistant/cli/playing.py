@@ -116,14 +116,14 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
     from assistant.devices.hands import one_button
     from assistant.devices.pedal import kept
     from assistant.devices.settings import read_settings
-    from assistant.screens.app import run_session
+    from assistant.screens.app import Seen, run_session
     from assistant.terminal.launch import is_guarded
 
     pedal, bound = kept(), read_settings().bound
 
     def show(conductor: "Conductor") -> None:
         hand = one_button(conductor, pedal.quiet if pedal else QUIET)
-        run_session(conductor, hand, level=args.light, gated=is_guarded(), bound=bound, button=pedal.key if pedal else "")
+        run_session(conductor, hand, Seen(args.light, is_guarded(), bound, pedal.key if pedal else ""))
 
     return show
 

@@ -22,8 +22,10 @@ from assistant.records.kept import Session
 from assistant.records.printed import Printed, printed, state
 from assistant.session.copy import Copy
 from assistant.session.happenings import as_row
+from assistant.terminal.levels import LEVELS
 
-LEVELS = ("paper", "work", "setup")
+SEEN = [level for level, red in LEVELS.items() if red]
+"""The levels at which anything is to be seen."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -35,7 +37,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     show.add_argument("--text", metavar="FILE", type=Path, help="write the edition sheet into a new file")
     look = what.add_parser("look", help="look back on the screen: sessions, copies, toning along the edition")
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to begin with (default: the last)")
-    look.add_argument("--light", choices=LEVELS, default="setup", help="how bright the screen may be (default: setup)")
+    look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     mixed = what.add_parser("mixed", help="say that the bath in a tray was mixed anew")
     mixed.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
     mixed.add_argument("--on", metavar="WHEN", help="2031-03-30, or '2031-03-30 18:30' (default: now)")

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 from assistant.cli.playing import Card, Opened, on_terminal, played, sees_the_screen
 from assistant.cli.refusal import Refusal
+from assistant.terminal.levels import DEFAULT, LEVELS
 
 if TYPE_CHECKING:
     from assistant.records.journal import Journal
-
-LEVELS = ("paper", "work", "setup", "blackout")
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -35,7 +34,7 @@ def faces(parser: argparse.ArgumentParser) -> None:
         default=None,
         help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
-    add("--light", choices=LEVELS, default="paper", help="how bright the screen may be (default: paper)")
+    add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
 
 
 def run(args: argparse.Namespace) -> int:

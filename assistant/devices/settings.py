@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.places import home, settings_folder, shipped
+from assistant.session.commands import KEYS
 
 FILE = "settings.toml"
 WRITTEN = """\
@@ -78,13 +79,6 @@ _WANTED = {
     str: 'words in quotes, like "auto"',
     dict: 'each key by its name, like keys.hold = "f5"',
 }
-
-
-KEYS = {
-    "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
-    "reading": "t", "pick": "p", "level": "b", "end": "e",
-}  # fmt: skip
-"""The named keys where the table `keys` says nothing else."""
 
 
 def settings_file() -> Path:

@@ -4,7 +4,7 @@ It decides nothing. Red on black, one widget, no colour but through the three st
 """
 
 from collections.abc import Callable, Mapping
-from typing import Protocol
+from dataclasses import dataclass, field
 
 from textual import events
 from textual.app import App, ComposeResult
@@ -14,89 +14,54 @@ from assistant.conductor.conductor import Conductor
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
-from assistant.screens.drawing import Row, draw, tenths
-from assistant.screens.pane import PEAKS, PLAIN, Pane, peak_of
+from assistant.screens.drawing import Row, draw, true_times
+from assistant.screens.pane import PLAIN, Pane, peak_of
+from assistant.screens.touches import Hand, Touches, waited
 from assistant.session import happenings as h
-from assistant.session.copy import Copy
+from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
 from assistant.terminal import light
+from assistant.terminal.levels import peak
 
-RESTING = 750
-"""A named key that comes again within this time (ms) is a resting glove."""
 DARKER = ("setup", "work", "paper", "blackout")
 
-JUST_NOW = "moved 5s"
-"""What a bare `moved` means: a hand needs about so long to reach a key."""
 
+@dataclass(frozen=True)
+class Seen:
+    """How a session is to be seen and touched: the level to begin with, and the named keys.
 
-def waited(pressed: float) -> int:
-    """How long a key has waited to be looked at (ms): a terminal that stops reading holds the screen up, not the hand."""
-    now = events.Event().time  # by the clock that stamps keys, which is not the same one on every system
-    return max(0, int((now - pressed) * 1000))
+    `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then. `button` is the
+    key of a pedal: never anything but a tap.
+    """
 
-
-class Hand(Protocol):
-    """The one button, as `devices.hands` makes it: all moments in ms since the session began, each of the event itself."""
-
-    def down(self, at: int, *, releases: bool) -> None:
-        """It went down; `releases` if its way up will be reported."""
-        ...
-
-    def again(self, at: int) -> None:
-        """It is reported to be still down."""
-        ...
-
-    def up(self, at: int) -> None:
-        """It went up."""
-        ...
-
-    def beat(self, at: int) -> None:
-        """Time has passed."""
-        ...
-
-    def due(self) -> int | None:
-        """When it will have something to say untouched; None for never."""
-        ...
-
-    def lost(self) -> None:
-        """Its way up will not be heard."""
-        ...
+    level: str = "paper"
+    gated: bool = False
+    bound: Mapping[str, str] = field(default_factory=lambda: KEYS)
+    button: str = ""
 
 
 class SessionApp(App[None]):
-    """A session on the screen, from its first tap to its last. `button` is the key of a pedal: never anything but a tap."""
+    """A session on the screen, from its first tap to its last."""
 
     CSS = PLAIN
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
 
     def __init__(
-        self,
-        conductor: Conductor,
-        hand: Hand,
-        level: str = "paper",
-        *,
-        gated: bool = False,
-        bound: Mapping[str, str] = keys.USUAL,
-        button: str = "",
-        waited: Callable[[float], int] = waited,
+        self, conductor: Conductor, hand: Hand, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
     ) -> None:
         super().__init__()
-        self.conductor, self.hand = conductor, hand
-        self.level, self._gated = level, gated
-        self._shown_level = level
-        self._bound = dict(bound)
-        self._named = {key: name for name, key in bound.items()}
-        self._button = button
+        self.conductor = conductor
+        self.seen = seen or Seen()
+        self.level = self._told_level = self.seen.level
+        self.wet_side = Pane(peak_of(self.level, self.seen.gated))
+        self._named = {key: name for name, key in self.seen.bound.items()}
+        self._touches = Touches(hand)
         self._waited = waited
         self._pressed = 0
-        self._down = ""
-        self._releases = False
-        self.wet_side = Pane(peak_of(level, gated))
         self._timer: Timer | None = None
         self._line: str | None = None
         self._help = False
-        self._last, self._last_named = -RESTING, ""
         self._complaint = ""
 
     def compose(self) -> ComposeResult:
@@ -129,14 +94,13 @@ class SessionApp(App[None]):
         elif isinstance(event, events.MouseDown):
             event.stop()
             self._pressed = self._moment(event)
-            self._touch("mouse", releases=True)
+            self._touches.touch("mouse", self._pressed, releases=True)
         elif isinstance(event, (keyparser.KeyUp, events.MouseUp)):
-            self._let_go("mouse" if isinstance(event, events.MouseUp) else event.key, self._moment(event))
+            self._touches.let_go("mouse" if isinstance(event, events.MouseUp) else event.key, self._moment(event))
         elif isinstance(event, keyparser.KeyRepeat):
-            if event.key == self._down:
-                self.hand.again(self._moment(event))
+            self._touches.again(event.key, self._moment(event))
         elif isinstance(event, keyparser.KeyboardReports):
-            self._releases = event.releases
+            self._touches.releases = event.releases
         elif isinstance(event, events.MouseEvent):
             return
         else:
@@ -150,7 +114,7 @@ class SessionApp(App[None]):
     def _look(self) -> None:
         """Bring the session up to now, show it, and look again when something will have changed."""
         self.conductor.beat()
-        self.hand.beat(self.conductor.now())
+        self._touches.hand.beat(self.conductor.now())
         self._after()
 
     def _wake(self) -> None:
@@ -165,7 +129,7 @@ class SessionApp(App[None]):
 
     def _wait(self) -> int:
         """Until the next cue or change, the button's own, or until the large time shows another second (ms)."""
-        urgent, due = self.conductor.face().urgent, self.hand.due()
+        urgent, due = self.conductor.face().urgent, self._touches.hand.due()
         waits = [self.conductor.wake_in()]
         if due is not None:
             waits.append(max(0, due - self.conductor.now()))
@@ -182,7 +146,7 @@ class SessionApp(App[None]):
                 self.wet_side.show([])
                 return
             summary = tuple(true_times(copy) for copy in self.conductor.bench.copies) if face.finished else ()
-            rows = draw(face, width, height, self._line, self._help, summary, self._bound)
+            rows = draw(face, width, height, self._line, self._help, summary, self.seen.bound)
             if self._complaint:
                 rows[-1] = Row(self._complaint[:width], "bright")
             self.wet_side.show(rows)
@@ -190,11 +154,11 @@ class SessionApp(App[None]):
     def _lit_for(self, safe: str) -> bool:
         """Set the level that holds now, total darkness before all; whether anything is shown at it."""
         level = "blackout" if safe == "none" else self.level
-        if level != self._shown_level:
-            self._shown_level = level
+        if level != self._told_level:
+            self._told_level = level
             self.wet_side.show([])
             if not light.set_level(level):
-                self.wet_side.lit(PEAKS[level])
+                self.wet_side.lit(peak(level))
         return level != "blackout"
 
     def _darker(self) -> None:
@@ -207,18 +171,18 @@ class SessionApp(App[None]):
 
     def _key(self, key: str, character: str | None) -> None:
         self._complaint = ""
-        name = "" if key == self._button else self._named.get(character or key, self._named.get(key, ""))
-        if self._line is not None and key != self._button:
-            self._resting(key)
+        name = "" if key == self.seen.button else self._named.get(character or key, self._named.get(key, ""))
+        if self._line is not None and key != self.seen.button:
+            self._touches.resting(key, self._pressed)
             self._type(key, character)
         elif key == "ctrl+c":
             self._tell(h.End())
-        elif key in ("escape", "ctrl+l", "ignore") or ((name or key == self._last_named) and self._resting(key)):
+        elif key in ("escape", "ctrl+l", "ignore") or self._touches.still_down(key, self._pressed, bool(name)):
             return
         elif name:
             self._do(name)
         else:
-            self._touch(key, releases=self._releases)
+            self._touches.touch(key, self._pressed, releases=self._touches.releases)
 
     def _do(self, name: str) -> None:
         self._help = self._help and name == "help"  # an answer is not hidden
@@ -229,18 +193,7 @@ class SessionApp(App[None]):
         elif name == "level":
             self._darker()
         else:
-            self._tell(COMMANDS[name](self.conductor))
-
-    def _touch(self, key: str, *, releases: bool) -> None:
-        if releases and key == self._down:
-            self.hand.lost()  # that it was let go was not heard
-        self._down = key
-        self.hand.down(self._pressed, releases=releases)
-
-    def _let_go(self, key: str, at: int) -> None:
-        if key == self._down:
-            self._down = ""
-            self.hand.up(at)
+            self._tell(TOLD[name](self.conductor.bench))
 
     def _after(self) -> None:
         """Shown only when every waiting key was told: showing brings the session up to now, past their moments."""
@@ -252,8 +205,7 @@ class SessionApp(App[None]):
 
     def on_app_blur(self) -> None:
         """The keys go elsewhere, and a pedal's with them."""
-        self._down = ""
-        self.hand.lost()
+        self._touches.lost()
         self._complaint = "This window does not hear the keys: click on it."
         self.conductor.remark(words.KEYS_LOST)
         self._show()
@@ -267,12 +219,6 @@ class SessionApp(App[None]):
 
     def _tell(self, happening: h.Happening) -> None:
         self.conductor.tell(happening, self._pressed)
-
-    def _resting(self, key: str) -> bool:
-        """Whether a key that is not the button, or ended a typed line, is only still down."""
-        resting = key == self._last_named and self._pressed - self._last < RESTING
-        self._last, self._last_named = self._pressed, key
-        return resting
 
     def _type(self, key: str, character: str | None) -> None:
         assert self._line is not None
@@ -288,47 +234,15 @@ class SessionApp(App[None]):
 
     def _say(self, line: str) -> None:
         try:
-            self._tell(typed(JUST_NOW if line.strip() == "moved" else line))
+            self._tell(TOLD["moved"](self.conductor.bench) if line.strip() == "moved" else typed(line))
         except ValueError as error:
             self._complaint = str(error)
 
 
-COMMANDS: dict[str, Callable[[Conductor], h.Happening]] = {
-    "again": lambda conductor: h.SayAgain(),
-    "how_long": lambda conductor: h.HowLong(),
-    "hold": lambda conductor: h.Go() if conductor.bench.held else h.Hold(),
-    "undo": lambda conductor: h.Undo(),
-    "end": lambda conductor: h.End(),
-}
-
-
-def true_times(copy: Copy) -> str:
-    """One copy's stays as they truly were, with what was wrong with them."""
-    state = "" if copy.done else " (void)" if copy.void else " (not finished)"
-    stays = (f"{stay.name.lower()} {tenths(stay.lasted)}{_MARKS[stay.verdict]}" for stay in copy.stays)
-    return f"copy {copy.number}{state}: " + (", ".join(stays) or "not begun")
-
-
-_MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
-
-
-def run_session(
-    conductor: Conductor,
-    hand: Hand,
-    *,
-    level: str = "paper",
-    gated: bool = False,
-    bound: Mapping[str, str] = keys.USUAL,
-    button: str = "",
-) -> None:
-    """Show a session until it is over; `level` is how bright the screen may be, ValueError for one unknown.
-
-    `gated` where what leaves the program is dimmed on its way to the terminal: full reds are painted then. `bound` are the
-    named keys, `button` the key of a pedal.
-    """
-    peak_of(level, gated)
+def run_session(conductor: Conductor, hand: Hand, seen: Seen | None = None) -> None:
+    """Show a session until it is over; ValueError for a level that is unknown."""
+    app = SessionApp(conductor, hand, seen)
     keyparser.install()
-    app = SessionApp(conductor, hand, level, gated=gated, bound=bound, button=button)
     app.run(mouse=True)
     if app._exception is not None:
         raise app._exception  # a fault of the screen ends no session

@@ -8,6 +8,7 @@ import math
 from assistant.screens.worksheets import Answer, Course, Field, Values, Worksheet, chosen, two
 from assistant.trade import capacity, cautions, dilution, filling, temperature, washing
 from assistant.trade import quantities as q
+from assistant.trade.wording import ml, plain
 
 _BATHS = ("developer", "stop", "fixer", "washing aid", "toner")
 _FLOOR = -6.0
@@ -21,15 +22,15 @@ def _mix(values: Values) -> Answer:
     else:
         pour = dilution.poured(volume, mix)
         water = pour.water
-        lines = [f"{_ml(pour.concentrate)} concentrate + {_ml(pour.water)} water"]
+        lines = [f"{ml(pour.concentrate)} concentrate + {ml(pour.water)} water"]
         laws, minds = [dilution.PARTS_LAW], [*pour.warnings, cautions.WATER_FIRST, *cautions.for_bath(values["bath"])]
     if values["water at"] is not None:
         if values["cold"] is None or values["hot"] is None:
             raise q.Misread("how warm the taps are is not said", "fill in cold and hot, or leave water at empty")
         taps = filling.hot_and_cold(water, values["water at"], cold=values["cold"], hot=values["hot"])
         lines.append(
-            f"{_ml(water)} water at {q.format_temperature(values['water at'])}: "
-            f"{_ml(taps.cold)} cold, then {_ml(taps.hot)} hot"
+            f"{ml(water)} water at {q.format_temperature(values['water at'])}: "
+            f"{ml(taps.cold)} cold, then {ml(taps.hot)} hot"
         )
         laws.append(filling.WATER_LAW)
         minds += filling.water_warnings(values["hot"])
@@ -69,7 +70,7 @@ def _capacity(values: Values) -> Answer:
     use = capacity.edition(size, count, volume, lasts, before)
     lines = [
         f"{q.format_volume(volume)} takes {capacity.sheets(size, volume, lasts):.2f} sheets of {q.format_size(size)}",
-        f"  {_plain(use.takes)} of 8x10 in, {_plain(use.used)} used here, {_plain(use.left)} left: {use.more} more of this size",
+        f"  {plain(use.takes)} of 8x10 in, {plain(use.used)} used here, {plain(use.left)} left: {use.more} more of this size",
     ]
     minds = [capacity.EVERYTHING_COUNTS]
     if use.spent_at is not None:
@@ -137,15 +138,6 @@ def _share(log: float) -> str:
     if log <= _FLOOR:
         return "1 in a million"
     return f"1 in {10**-log:.3g}" if log > -3 else f"1 in {round(10**-log / 1000):d} thousand"
-
-
-def _ml(volume: float) -> str:
-    return f"{_plain(volume, 1)} ml"
-
-
-def _plain(value: float, places: int = 2) -> str:
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 _KNOWN = two(q.parse_span, "at", q.parse_temperature, "2 min at 20 C")

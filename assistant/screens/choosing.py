@@ -8,8 +8,8 @@ from assistant.planning.needs import needed
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.model import Recipe
 from assistant.screens.drawing import Row, packed
-from assistant.screens.leaf import Leaf, dry_peak
-from assistant.screens.pane import PEAKS
+from assistant.screens.leaf import Leaf, dry_peak, page_of
+from assistant.terminal.levels import LEVELS
 
 KEYS = (
     "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",
@@ -23,7 +23,7 @@ MORE = {"right": 1, "plus": 1, "left": -1, "minus": -1}
 """Keys that ask for a copy more or less."""
 COPIES = (1, 60)
 """From and to how many copies a session prints."""
-_LEVELS = tuple(PEAKS)
+_LEVELS = tuple(LEVELS)
 
 
 @dataclass(frozen=True)
@@ -99,17 +99,9 @@ def draw_card(offered: Sequence[Offered], card: Card, width: int, height: int) -
     text = _wrapped(lines(offered[card.at], card.copies), width)
     foot = [Row(row, "dim") for row in packed(KEYS, width)]
     room = max(1, height - len(rows) - len(foot))
-    if len(text) > room:
-        text = _page(text, card.read, room)
-    rows += [Row(one) for one in text]
+    rows += page_of([Row(one) for one in text], card.read, room, "space")
     rows += [Row("")] * (height - len(foot) - len(rows))
     return [*rows[: height - len(foot)], *foot]
-
-
-def _page(text: list[str], read: int, room: int) -> list[str]:
-    pages = [text[i : i + room - 1] for i in range(0, len(text), max(1, room - 1))]
-    which = read % len(pages)
-    return [*pages[which], f"(page {which + 1} of {len(pages)}: space)"]
 
 
 def _listed(one: Offered, looked_at: bool, width: int) -> Row:
@@ -125,7 +117,7 @@ def _wrapped(found: list[str], width: int) -> list[str]:
 class DrySide(Leaf[Chosen | Elsewhere]):
     """Choose a recipe and a number of copies; ends with a `Chosen`, an `Elsewhere`, or None when the printer leaves."""
 
-    def __init__(self, offered: Sequence[Offered], peak: int = PEAKS["setup"], card: Card | None = None) -> None:
+    def __init__(self, offered: Sequence[Offered], peak: int = LEVELS["setup"], card: Card | None = None) -> None:
         super().__init__(peak)
         if not offered:
             raise ValueError("There is no recipe to choose from.")

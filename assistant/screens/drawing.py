@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from assistant.screens import figures, keys
+from assistant.session.commands import KEYS
+from assistant.session.copy import Copy
 from assistant.session.view import Face, Lane, Occupant, Progress, Urgent
 
 Strength = Literal["bright", "text", "dim"]
@@ -32,7 +34,7 @@ def draw(
     line: str | None = None,
     asked: bool = False,
     summary: Summary = (),
-    bound: Mapping[str, str] = keys.USUAL,
+    bound: Mapping[str, str] = KEYS,
 ) -> list[Row]:
     """The rows of the wet side, `height` of them; `line` is what is being typed, `asked` shows the help.
 
@@ -170,3 +172,13 @@ def tenths(ms: int) -> str:
 
 def _fit(text: str, width: int) -> str:
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+def true_times(copy: Copy) -> str:
+    """One copy's stays as they truly were, with what was wrong with them."""
+    state = "" if copy.done else " (void)" if copy.void else " (not finished)"
+    stays = (f"{stay.name.lower()} {tenths(stay.lasted)}{_MARKS[stay.verdict]}" for stay in copy.stays)
+    return f"copy {copy.number}{state}: " + (", ".join(stays) or "not begun")
+
+
+_MARKS = {"good": "", "void": "", "short": " short", "long": " long"}

@@ -54,6 +54,15 @@ class Leaf(App[Found]):
             self.pane.show(self.rows(width, height))
 
 
+def page_of(rows: list[Row], page: int, room: int, key: str) -> list[Row]:
+    """As many rows as there is room for; where that is not all, a page of them, and which key shows the next."""
+    if len(rows) <= room or room < 2:
+        return rows[: max(0, room)]
+    pages = [rows[i : i + room - 1] for i in range(0, len(rows), room - 1)]
+    which = page % len(pages)
+    return [*pages[which], Row(f"(page {which + 1} of {len(pages)}: {key})", "dim")]
+
+
 def dry_peak(level: str, gated: bool) -> int:
     """The brightest red of a dry screen that is about to be shown, and the keyboard read rightly from here on."""
     keyparser.install()

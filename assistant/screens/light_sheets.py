@@ -8,16 +8,13 @@ from assistant.screens.worksheets import Answer, Field, Values, Worksheet, chose
 from assistant.trade import exposure, parts, safetime, strips
 from assistant.trade import quantities as q
 from assistant.trade.lengths import parse_length
+from assistant.trade.wording import rounded, signed
 
 _PART = re.compile(r"(burn|dodge)\s+(\S.*?)\s+([+-]?(?:\d+\s+)?\d+/\d+|[+-]?\d+(?:\.\d+)?)", re.IGNORECASE)
 _PARTS = 5
 """So many burns and dodges fit on the sheet."""
 _CLOCK = Field("clock", "0.1 s", q.parse_span, "0.1 s", needed=False)
 _DRY_DOWN = Field("dry-down", "8 %", q.parse_percent, "8 %", needed=False)
-
-
-def _paper_speed(text: str) -> float:
-    return q.parse_number(re.sub(r"^[Pp] ?(?=\d)", "", text.strip()))
 
 
 def _change(name: str, start: str, read: Any, form: str) -> Field:
@@ -38,16 +35,16 @@ def _exposure(values: Values) -> Answer:
     changes += [law(*values[name]) for name, law in _CHANGES.items() if values[name] is not None]
     tick = values["clock"] or 1
     done = exposure.changed(values["time"], changes, values["dry-down"] or 0.0, tick)
-    lines = [f"{q.format_span(done.before)} becomes {q.format_span(done.after)}  ({_signed(done.stops)})"]
+    lines = [f"{q.format_span(done.before)} becomes {q.format_span(done.after)}  ({signed(done.stops)})"]
     if len(changes) > 1:
-        lines += [f"  {change.what}: {_signed(change.stops)}" for change in changes]
+        lines += [f"  {change.what}: {signed(change.stops)}" for change in changes]
     laws = [change.law for change in changes]
     minds = list(done.warnings)
     if done.dry_down:
         lines.append(f"  dry-down {done.dry_down:g} % once, from {q.format_span(done.uncorrected)}: keep that as the base")
         laws.append(exposure.DRY_DOWN_LAW)
         minds.append(exposure.JUDGE_DRY)
-    lines += _rounding(tick, [done.off])
+    lines += _rounded(tick, [done.off])
     law = "; ".join(dict.fromkeys(laws)) or "nothing was changed but the clock's step"
     return Answer(tuple(lines), law, tuple(minds))
 
@@ -60,7 +57,7 @@ def _strip(values: Values) -> Answer:
         plan = strips.around(first, count, values["step"], way, tick)
     else:
         plan = strips.plan(first, count, add=values["add"], stops=values["step"], way=way, tick=tick)
-    lines = (f"{count} strips, {q.format_span(plan.total)} of light in all", *_rounding(tick, plan.off))
+    lines = (f"{count} strips, {q.format_span(plan.total)} of light in all", *_rounded(tick, plan.off))
     return Answer(lines, plan.law, plan.warnings, plan)
 
 
@@ -89,7 +86,7 @@ def _parts(values: Values) -> Answer:
         lines.append(f"  dry-down {plan.dry_down:g} % once, from {kept}: keep that as the base")
         minds.append(exposure.JUDGE_DRY)
     if plan.parts:
-        lines += _rounding(tick, [one.off for one in plan.parts])
+        lines += _rounded(tick, [one.off for one in plan.parts])
     return Answer(tuple(lines), parts.LAW, tuple(minds))
 
 
@@ -100,13 +97,9 @@ def _fog(values: Values) -> Answer:
     return Answer((f"all handling together: {bound}{q.format_span(safe, 1)}",), law, safetime.WARNINGS)
 
 
-def _signed(stops: float) -> str:
-    return f"{stops:+.3f} stop{'s' if abs(stops) > 1 else ''}"
-
-
-def _rounding(tick: int, off: Sequence[float]) -> list[str]:
-    """What a clock with steps of `tick` ms changed at most; nothing for a fine clock."""
-    return [] if tick == 1 else [f"  rounded to {q.format_span(tick)}, by at most {_signed(max(off, key=abs))}"]
+def _rounded(tick: int, off: Sequence[float]) -> list[str]:
+    said = rounded(tick, off)
+    return [f"  {said}"] if said else []
 
 
 _STARTS = ("dodge door 1/3", "burn sky 2/3", "burn lower corners 1/4", "", "")
@@ -120,7 +113,7 @@ SHEETS = (
             _change("aperture", "f/8 to f/11", q.parse_aperture, "f/8 to f/11"),
             _change("lamp", "", parse_length, "80 cm to 100 cm"),
             _change("enlargement", "", q.parse_number, "2 to 3"),
-            _change("paper", "", _paper_speed, "P500 to P250"),
+            _change("paper", "", q.parse_paper_speed, "P500 to P250"),
             _change("filter", "", q.parse_number, "1 to 2"),
             _DRY_DOWN,
             _CLOCK,

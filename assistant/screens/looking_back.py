@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak
-from assistant.screens.pane import PEAKS
 from assistant.screens.past import Block, Past, blocks, headline
+from assistant.terminal.levels import LEVELS
 
 KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on")
 LISTED = 3
@@ -71,7 +71,7 @@ def _fitted(text: str, width: int) -> str:
 class LookingBack(Leaf[None]):
     """Sessions up and down, the leaves of one left and right, space for its next page, escape to leave."""
 
-    def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = PEAKS["setup"]) -> None:
+    def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = LEVELS["setup"]) -> None:
         super().__init__(peak)
         if not sessions:
             raise ValueError("There is no session to look back on.")

@@ -9,20 +9,18 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from assistant.screens.drawing import Row, Strength
+from assistant.terminal.levels import peak
 
 SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
 """The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
-PEAKS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
-"""Level -> the brightest red shown, 8-bit: paper out, paper boxed, no paper in the room, nothing at all."""
 PLAIN = "Screen { background: #000000; color: #400000; } * { link-color: #400000; }"
 """The style sheet of every screen: nothing of a theme is left to be seen."""
 
 
 def peak_of(level: str, gated: bool) -> int:
     """The brightest red to paint at a level, 8-bit: all of it where a gate dims what leaves; ValueError for no such level."""
-    if level not in PEAKS:
-        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(PEAKS)}.")
-    return 255 if gated else PEAKS[level]
+    most = peak(level)
+    return 255 if gated else most
 
 
 class Pane(Widget):

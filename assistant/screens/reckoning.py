@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 
 from assistant.screens import bath_sheets, curves, light_sheets
 from assistant.screens.drawing import Row, packed
-from assistant.screens.leaf import Leaf, dry_peak
-from assistant.screens.pane import PEAKS
+from assistant.screens.leaf import Leaf, dry_peak, page_of
 from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worked
+from assistant.terminal.levels import LEVELS
 from assistant.trade.strips import StripPlan
 
 SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
@@ -89,7 +89,7 @@ def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
     foot = [Row(row, "dim") for row in packed(KEYS, width)]
     rows.append(Row(""))
     room = height - len(foot) - len(rows)
-    rows += _page(_answered(done.answer, width, room), desk.page, room) if done.answer else []
+    rows += page_of(_answered(done.answer, width, room), desk.page, room, "page down") if done.answer else []
     rows += [Row("")] * (height - len(foot) - len(rows))
     return [*rows[: max(0, height - len(foot))], *foot][:height]
 
@@ -125,15 +125,6 @@ def _answered(answer: Answer, width: int, room: int) -> list[Row]:
     return [*rows, *law, *minds]
 
 
-def _page(rows: list[Row], page: int, room: int) -> list[Row]:
-    """As much of the answer as there is room for, and where the rest is."""
-    if len(rows) <= room or room < 2:
-        return rows[: max(0, room)]
-    pages = [rows[i : i + room - 1] for i in range(0, len(rows), room - 1)]
-    which = page % len(pages)
-    return [*pages[which], Row(f"(page {which + 1} of {len(pages)}: page down)", "dim")]
-
-
 def _wrapped(line: str, width: int) -> list[str]:
     return textwrap.wrap(line, width, subsequent_indent="    ", drop_whitespace=True) or [""]
 
@@ -145,7 +136,7 @@ def _cut(text: str, width: int) -> str:
 class Reckoning(Leaf[None]):
     """The worksheets, until the printer leaves."""
 
-    def __init__(self, peak: int = PEAKS["setup"]) -> None:
+    def __init__(self, peak: int = LEVELS["setup"]) -> None:
         super().__init__(peak)
         self.desk = Desk()
 

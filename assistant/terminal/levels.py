@@ -17,4 +17,4 @@ def peak(level: str) -> int:
     try:
         return LEVELS[level]
     except KeyError:
-        raise ValueError(f"no level is called {level!r}; the levels are {', '.join(LEVELS)}") from None
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(LEVELS)}.") from None

@@ -337,3 +337,8 @@ def parse_count(least: int, most: int) -> Callable[[str], int]:
         return int(text)
 
     return parse
+
+
+def parse_paper_speed(text: str) -> float:
+    """An ISO paper speed from `P500` or `500`."""
+    return parse_number(re.sub(r"^[Pp] ?(?=\d)", "", text.strip()))

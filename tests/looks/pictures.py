@@ -27,7 +27,7 @@ from assistant.recipe.loader import load
 from assistant.records.journal import Journal
 from assistant.records.memory import MemoryJournal
 from assistant.score.score import Score
-from assistant.screens.app import SessionApp
+from assistant.screens.app import Seen, SessionApp
 from assistant.screens.choosing import DrySide, Offered
 from assistant.screens.looking_back import LookingBack
 from assistant.screens.reckoning import Reckoning
@@ -126,7 +126,7 @@ def wet_side(until: Callable[[Bench], int | None]) -> str:
             printer.played(hand)
         conductor.beat()
     clock.jump(moment)
-    return exported(SessionApp(conductor, one_button(conductor), "setup", waited=lambda pressed: 0))
+    return exported(SessionApp(conductor, one_button(conductor), Seen("setup"), waited=lambda pressed: 0))
 
 
 def within(kind: str, copy: int, after: int) -> Callable[[Bench], int | None]:

@@ -12,13 +12,13 @@ from assistant.devices.hands import one_button
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
 from assistant.score import words
-from assistant.screens.app import SessionApp, run_session, waited
-from assistant.screens.keys import USUAL
-from assistant.screens.pane import PEAKS
+from assistant.screens.app import Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
+from assistant.session.commands import KEYS
 from assistant.session.passing import due
 from assistant.session.rehearsal import Punctual, rehearse
+from assistant.terminal.levels import LEVELS
 from tests.session import cards
 
 
@@ -184,10 +184,10 @@ def test_the_screen_leaves_by_itself_when_the_session_is_ended_elsewhere():
     asyncio.run(play())
 
 
-@pytest.mark.parametrize(("level", "peak"), PEAKS.items())
+@pytest.mark.parametrize(("level", "peak"), LEVELS.items())
 def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
     _, conductor, _ = opened(cards.proof())
-    app = SessionApp(conductor, one_button(conductor), level)
+    app = SessionApp(conductor, one_button(conductor), Seen(level))
 
     async def play():
         async with app.run_test(size=(100, 30)) as pilot:
@@ -205,7 +205,7 @@ def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
 def test_a_level_that_is_not_known_is_refused():
     _, conductor, _ = opened(cards.proof())
     with pytest.raises(ValueError, match="levels are paper"):
-        run_session(conductor, one_button(conductor), level="noon")
+        run_session(conductor, one_button(conductor), Seen("noon"))
 
 
 def test_taps_that_waited_for_a_stalled_terminal_count_from_when_they_were_pressed():
@@ -283,7 +283,7 @@ def test_a_key_whose_release_was_lost_still_taps():
 
     async def play():
         async with app.run_test() as pilot:
-            app._releases = True
+            app._touches.releases = True
             for _ in range(2):
                 await pilot.press("pagedown")
                 clock.jump(clock.now() + 1_000)
@@ -297,7 +297,7 @@ def test_the_key_of_a_pedal_is_a_tap_whatever_else_it_means():
     score = cards.proof()
     clock = JumpingClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
-    app = SessionApp(conductor, one_button(conductor), button="v", bound={**USUAL, "hold": "f5"}, waited=lambda pressed: 0)
+    app = SessionApp(conductor, one_button(conductor), Seen(bound={**KEYS, "hold": "f5"}, button="v"), waited=lambda pressed: 0)
 
     async def play():
         async with app.run_test() as pilot:

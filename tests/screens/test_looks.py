@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.screens.app import true_times
-from assistant.screens.drawing import draw, packed
+from assistant.screens.drawing import draw, packed, true_times
 from assistant.screens.keys import helped
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from io import TextIOWrapper
 from typing import Any, NoReturn
 
-from assistant.trade.quantities import format_span
+from assistant.trade.wording import rounded
 
 
 @dataclass(frozen=True)
@@ -71,25 +71,7 @@ def table(rows: Sequence[Sequence[str]]) -> list[str]:
     return lines
 
 
-def ml(volume: float) -> str:
-    """A volume to measure, to a tenth of a ml."""
-    return f"{plain(volume, 1)} ml"
-
-
-def plain(value: float, places: int = 2) -> str:
-    """A number without the zeros it doesn't need."""
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def signed(stops: float) -> str:
-    """A change in stops, more or less: `+0.644 stop`."""
-    return f"{stops:+.3f} stop{'s' if abs(stops) > 1 else ''}"
-
-
 def rounding(tick: int, off: Sequence[float]) -> list[str]:
-    """The line that says what a clock with steps of `tick` ms changed at most, in stops; none for a fine clock."""
-    if tick == 1:
-        return []
-    most = max(off, key=abs)
-    return [f"Rounded to {format_span(tick)}, by at most {signed(most)}."]
+    """The line that says what a clock with steps of `tick` ms changed at most; none for a fine clock."""
+    said = rounded(tick, off)
+    return [f"{said[0].upper()}{said[1:]}."] if said else []

@@ -6,11 +6,12 @@ Chemistry is named here, so cautions come with the answers; they never say that 
 import argparse
 from typing import Any
 
-from assistant.cli.reckon.answer import Answer, Topic, ml, plain
+from assistant.cli.reckon.answer import Answer, Topic
 from assistant.cli.reckon.reading import strength, typed
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
+from assistant.trade.wording import ml, plain
 
 
 def _mix_words(parser: argparse.ArgumentParser) -> None:

@@ -2,11 +2,12 @@
 
 import argparse
 
-from assistant.cli.reckon.answer import Answer, Topic, rounding, signed, table
-from assistant.cli.reckon.reading import Collect, clock, density, dry_down, paper_speed, some_stops, typed
+from assistant.cli.reckon.answer import Answer, Topic, rounding, table
+from assistant.cli.reckon.reading import Collect, clock, density, dry_down, some_stops, typed
 from assistant.trade import evenness, exposure, limits, safetime, stops, vision
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
+from assistant.trade.wording import signed
 
 
 def _exposure_words(parser: argparse.ArgumentParser) -> None:
@@ -18,7 +19,7 @@ def _exposure_words(parser: argparse.ArgumentParser) -> None:
         ("--aperture", (q.parse_aperture,) * 2, exposure.by_aperture, "another aperture, as marked: f/8 f/11"),
         ("--height", (parse_length,) * 2, exposure.by_distance, "a bare lamp moved: 80cm 100cm"),
         ("--enlargement", (q.parse_number,) * 2, exposure.by_magnification, "print edge over negative edge: 2 3"),
-        ("--paper", (paper_speed,) * 2, exposure.by_paper, "another paper, by ISO paper speed: P500 P250"),
+        ("--paper", (q.parse_paper_speed,) * 2, exposure.by_paper, "another paper, by ISO paper speed: P500 P250"),
         ("--filter", (q.parse_number,) * 2, exposure.by_filter, "another filter, by its factor: 1 2"),
     ):
         named = ("FROM", "TO") if len(read) == 2 else "AMOUNT"

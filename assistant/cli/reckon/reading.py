@@ -57,11 +57,6 @@ def dry_down(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def paper_speed(text: str) -> float:
-    """An ISO paper speed from `P500` or `500`."""
-    return q.parse_number(re.sub(r"^[Pp] ?(?=\d)", "", text.strip()))
-
-
 def density(text: str) -> float:
     """A density from `0.30`; 0 to 6."""
     return 0.0 if re.fullmatch(r"0+(\.0+)?", text.strip()) else limits.between(q.parse_number(text), 0, 6, "a density")

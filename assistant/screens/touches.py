@@ -1,0 +1,89 @@
+"""From keys and mouse buttons of a terminal to the one button, and to named keys that are only still down. No widget here.
+
+What a press means in the session is the hand's; which key is which is the face's.
+"""
+
+from typing import Protocol
+
+from textual import events
+
+RESTING = 750
+"""A named key that comes again within this time (ms) is a resting glove."""
+
+
+def waited(pressed: float) -> int:
+    """How long a key has waited to be looked at (ms): a terminal that stops reading holds the screen up, not the hand."""
+    now = events.Event().time  # by the clock that stamps keys, which is not the same one on every system
+    return max(0, int((now - pressed) * 1000))
+
+
+class Hand(Protocol):
+    """The one button, as `devices.hands` makes it: all moments in ms since the session began, each of the event itself."""
+
+    def down(self, at: int, *, releases: bool) -> None:
+        """It went down; `releases` if its way up will be reported."""
+        ...
+
+    def again(self, at: int) -> None:
+        """It is reported to be still down."""
+        ...
+
+    def up(self, at: int) -> None:
+        """It went up."""
+        ...
+
+    def beat(self, at: int) -> None:
+        """Time has passed."""
+        ...
+
+    def due(self) -> int | None:
+        """When it will have something to say untouched; None for never."""
+        ...
+
+    def lost(self) -> None:
+        """Its way up will not be heard."""
+        ...
+
+
+class Touches:
+    """Which key is down as the button, and which named key came last."""
+
+    def __init__(self, hand: Hand) -> None:
+        self.hand = hand
+        self.releases = False
+        """Whether the terminal reports that a key is let go."""
+        self._down = ""
+        self._named, self._last = "", -RESTING
+
+    def touch(self, key: str, at: int, *, releases: bool) -> None:
+        """A key or mouse button that is the button went down."""
+        if releases and key == self._down:
+            self.hand.lost()  # that it was let go was not heard
+        self._down = key
+        self.hand.down(at, releases=releases)
+
+    def again(self, key: str, at: int) -> None:
+        """A key is reported to be still down."""
+        if key == self._down:
+            self.hand.again(at)
+
+    def let_go(self, key: str, at: int) -> None:
+        """A key or mouse button is reported to have gone up."""
+        if key == self._down:
+            self._down = ""
+            self.hand.up(at)
+
+    def lost(self) -> None:
+        """The keys go to another window."""
+        self._down = ""
+        self.hand.lost()
+
+    def still_down(self, key: str, at: int, named: bool) -> bool:
+        """Whether a named key, or one that ended a typed line, is only still down: it must not act again, or become a tap."""
+        return (named or key == self._named) and self.resting(key, at)
+
+    def resting(self, key: str, at: int) -> bool:
+        """Whether a key that is not the button, or ended a typed line, is only still down."""
+        resting = key == self._named and at - self._last < RESTING
+        self._named, self._last = key, at
+        return resting

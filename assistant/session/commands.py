@@ -1,0 +1,30 @@
+"""What can be told to a session by a single key besides the tap: its name, the key it usually has, and what it means.
+
+The one table for every face and for the settings, where each name can be given another key. What only a face does with
+a name (help, brightness, a line that is typed) is the face's own.
+"""
+
+from collections.abc import Callable
+
+from assistant.session import happenings as h
+from assistant.session.bench import Bench
+
+KEYS: dict[str, str] = {
+    "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
+    "reading": "t", "pick": "p", "level": "b", "end": "e",
+}  # fmt: skip
+"""Name -> its usual key; in the order of how much it is wanted."""
+
+JUST_NOW = 5_000
+"""A hand needs about so long (ms) to reach a key after it has moved a sheet: common practice, no source."""
+
+TOLD: dict[str, Callable[[Bench], h.Happening]] = {
+    "again": lambda bench: h.SayAgain(),
+    "how_long": lambda bench: h.HowLong(),
+    "hold": lambda bench: h.Go() if bench.held else h.Hold(),
+    "undo": lambda bench: h.Undo(),
+    "void": lambda bench: h.Void(),
+    "moved": lambda bench: h.Moved(None, JUST_NOW),
+    "end": lambda bench: h.End(),
+}
+"""Name -> what its key alone tells the session."""

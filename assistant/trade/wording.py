@@ -1,0 +1,26 @@
+"""How an answer's figures are worded, the same on every face. Pure; what they mean is said where they are reckoned."""
+
+from collections.abc import Sequence
+
+from assistant.trade.quantities import format_span
+
+
+def ml(volume: float) -> str:
+    """A volume to measure, to a tenth of a ml."""
+    return f"{plain(volume, 1)} ml"
+
+
+def plain(value: float, places: int = 2) -> str:
+    """A number without the zeros it doesn't need."""
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def signed(stops: float) -> str:
+    """A change in stops, more or less: `+0.644 stop`."""
+    return f"{stops:+.3f} stop{'s' if abs(stops) > 1 else ''}"
+
+
+def rounded(tick: int, off: Sequence[float]) -> str:
+    """What a clock with steps of `tick` ms changed at most, in stops; "" for a fine clock."""
+    return "" if tick == 1 else f"rounded to {format_span(tick)}, by at most {signed(max(off, key=abs))}"
