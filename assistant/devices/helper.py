@@ -16,8 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from assistant.devices.mixing import Mixer
+from assistant.devices.output import open_player
 from assistant.devices.phrases import Phrases
-from assistant.devices.players import NoDevice, Player, open_player
+from assistant.devices.players import NoDevice, Player
 from assistant.devices.speaking import Speaking
 from assistant.devices.speech import Voice
 from assistant.score.cues import Cue

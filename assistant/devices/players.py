@@ -227,21 +227,6 @@ class Calls:
         self._hushed = [(silent, play) for silent, play in self._hushed if silent > now]
 
 
-def open_player(wanted: str = "auto", output: str = "") -> Player:
-    """The first player that works here; NoDevice says why none does."""
-    from assistant.devices.stream import Stream
-
-    reasons = []
-    for name, opened in (("stream", lambda: Stream(output)), ("simpleaudio", Calls)):
-        if wanted in ("auto", name):
-            try:
-                player: Player = opened()
-                return player
-            except NoDevice as error:
-                reasons.append(str(error))
-    raise NoDevice("; ".join(reasons))
-
-
 def _hush_alsa() -> None:
     """ALSA writes its complaints where a terminal is drawn: give them to nobody."""
     if not sys.platform.startswith("linux"):

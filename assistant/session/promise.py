@@ -12,17 +12,14 @@ from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
 from assistant.session.bench import Bench
-from assistant.session.copy import Copy, Stay
+from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
+from assistant.session.upkeep import fresh_water, white_light
 
 ASK_AFTER = 2_000
 """A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""
 ASK_AGAIN = (0, 60_000, 180_000, 600_000)
 DONE_AFTER = 4_000
-LATE_CHANGE = 60_000
-"""Water is not changed any more this long before its sheets are lifted (ms)."""
-HORIZON = 2 * 3_600_000
-"""How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
 
 @dataclass
@@ -82,7 +79,7 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
 def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
     for cue in foreseen.all():
         yield (0 if cue.kind == "ask" else cue.copy or 0), cue
-    for cue in (*_white_light(end), *_fresh_water(end)):
+    for cue in (*white_light(end), *fresh_water(end)):
         yield 0, cue
     if not any(copy.stays or copy.since is not None for copy in end.copies):
         for mark in end.score.opening:
@@ -193,59 +190,3 @@ def _done(bench: Bench) -> str:
 
 def _last_move(bench: Bench) -> int:
     return max((stay.to_ms for copy in bench.copies for stay in copy.stays), default=bench.now)
-
-
-def _white_light(end: Bench) -> Iterator[Cue]:
-    """Once for every sheet, at its own safe moment, and only if no other sheet is before its own by then."""
-    after = end.score.light_safe_after
-    if after is None:
-        return
-    dark = {copy.number: _dark_time(end, copy, after) for copy in end.copies if not copy.void}
-    for number, (_, safe) in dark.items():
-        others = (span for other, span in dark.items() if other != number)
-        if safe is None or any(begun is not None and begun <= safe and (o is None or o > safe) for begun, o in others):
-            continue
-        first = number == 1 and end.plan.copies > 1 and end.plan.recipe.light == "safe"
-        yield Cue(safe, "safe", words.LOOK_AT_FIRST if first else words.WHITE_LIGHT, number, "fix")
-
-
-def _dark_time(end: Bench, copy: Copy, after: int) -> tuple[int | None, int | None]:
-    """From when a sheet is out of its box, and until when white light would spoil it (ms; None: not yet)."""
-    begun = copy.stays[0].from_ms if copy.stays else copy.since
-    fixed = next((stay for stay in copy.stays if stay.kind == "fix"), None)
-    if fixed is not None:
-        return begun, fixed.from_ms + after
-    if copy.live and copy.since is not None and end.step_of(copy).kind == "fix":
-        return begun, copy.since + after
-    return begun, None
-
-
-def _fresh_water(end: Bench) -> Iterator[Cue]:
-    for tray, bath in end.plan.recipe.trays.items():
-        if bath.refresh is None:
-            continue
-        for begun, over, kind in _filled(end, tray):
-            last = over - LATE_CHANGE if over is not None else end.now + HORIZON
-            for at in range(begun + bath.refresh, last, bath.refresh):
-                yield Cue(at, "water", words.change_water(bath.bath), None, kind)
-
-
-def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
-    """The spans during which a tray has sheets in it, joined where they touch; the last one may be open."""
-    spans: list[tuple[int, int | None, str]] = [_span(s) for c in end.copies for s in c.stays if s.tray == tray]
-    for copy in end.living():
-        step = end.step_of(copy)
-        if copy.since is not None and not isinstance(step, Expose) and step.tray == tray:
-            spans.append((copy.since, None, step.kind))
-    joined: list[tuple[int, int | None, str]] = []
-    for begun, over, kind in sorted(spans, key=lambda span: span[0]):
-        if joined and (joined[-1][1] is None or begun <= (joined[-1][1] or 0)):
-            last = joined[-1][1]
-            joined[-1] = (joined[-1][0], None if last is None or over is None else max(last, over), joined[-1][2])
-        else:
-            joined.append((begun, over, kind))
-    return joined
-
-
-def _span(stay: Stay) -> tuple[int, int, str]:
-    return stay.from_ms, stay.to_ms, stay.kind

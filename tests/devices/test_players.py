@@ -15,7 +15,7 @@ pytestmark = [pytest.mark.rig, pytest.mark.skipif(bool(missing()), reason=missin
 HUSHED = """
 import json, os, sys, time
 import numpy as np
-from assistant.devices.players import open_player
+from assistant.devices.output import open_player
 from assistant.devices.tones import RATE
 player = open_player(sys.argv[1])
 time.sleep(0.5)

@@ -12,7 +12,7 @@ FAULTS = {
         "",
     ),
     "white light while another sheet is out": (
-        "session/promise.py",
+        "session/upkeep.py",
         "others = (span for other, span in dark.items() if other != number)",
         "others = (span for other, span in dark.items() if other == number)",
     ),

@@ -27,7 +27,8 @@ class Terminal:
         self.pid, self._end = pty.fork()
         if self.pid == 0:
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
-            os.execvpe(command[0], command, env)
+            own = {name: value for name, value in env.items() if name not in ("COLUMNS", "LINES")}  # the window says its size
+            os.execvpe(command[0], command, own)
         fcntl.ioctl(self._end, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
 
     def press(self, keys: bytes) -> None:

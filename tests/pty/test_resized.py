@@ -14,8 +14,7 @@ pytestmark = pytest.mark.pty
 
 
 def test_a_dry_screen_fills_every_new_size_by_itself(tmp_path):
-    kept = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}  # they would hold the size
-    env = {**kept, "TRAYCALL_HOME": str(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+    env = {**os.environ, "TRAYCALL_HOME": str(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
     terminal = Terminal([sys.executable, "-m", "assistant", "reckon"], env)
     terminal.until("backspace: change")
     for width, height in ((80, 24), (60, 20), (110, 35)):
