@@ -36,10 +36,9 @@ class Score:
 
     @cached_property
     def opening(self) -> tuple[Mark, ...]:
-        """What is said before copy one: the edition, each bath as it is mixed, and the cautions."""
+        """What is said before copy one: the edition and the cautions. What is mixed was read in the light."""
         recipe = self.plan.recipe
         lines = [words.opening(recipe.title, self.plan.copies, self.plan.reference)]
-        lines += [line for tray in recipe.trays.values() if (line := words.bath(tray.bath, tray.mix, tray.temperature))]
         care = words.listed(list(dict.fromkeys(item for tray in recipe.trays.values() for item in tray.care)))
         if care:
             lines.append(care)

@@ -274,13 +274,6 @@ def judge(totals: Sequence[int]) -> str:
     return ". ".join(["judge the strip", *(f"{number(i)}, {span(total)}" for i, total in enumerate(totals, 1))])
 
 
-def bath(name: str, mix: tuple[float, float] | None, celsius: float | None) -> str:
-    """A bath as it is to stand in its tray; plain water goes without saying."""
-    mixed = f", {decimal(mix[0])} plus {decimal(mix[1])}" if mix else ""
-    warm = f", {temperature(celsius)}" if celsius is not None else ""
-    return f"{name}{mixed}{warm}" if mixed or warm else ""
-
-
 def done(good: int, spoiled: int) -> str:
     """The last words of a session."""
     void = f", {number(spoiled)} void" if spoiled else ""
