@@ -9,7 +9,7 @@ BIN     = $(VENV)/bin
 .PHONY: run test check bench pictures clean
 
 run: $(VENV)/.run
-	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall run $(RECIPE); \
+	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
 	else echo "No terminal to tap on: here is the rehearsal of $(RECIPE) instead."; $(BIN)/traycall rehearse $(RECIPE); fi
 
 test: $(VENV)/.test check

@@ -53,9 +53,13 @@ def main(argv: list[str] | None = None) -> int:
 
 def _fault() -> int:
     """An error of the program itself: one sentence for the printer, its traces in a file; the code is that of `sysexits.h`."""
+    import os
     import traceback
 
     from assistant.places import home
+    from assistant.terminal.black import unlaunched
+
+    sys.stdout.write(unlaunched(os.environ))
 
     try:
         file = home() / "fault.txt"

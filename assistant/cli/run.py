@@ -1,6 +1,7 @@
 """`traycall run`: print an edition. Wires clock, sound desk, journal and a face around one conductor."""
 
 import argparse
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -55,6 +56,7 @@ def printed(args: argparse.Namespace, read: "Callable[[], Card]", early: bool = 
 
 def _guarded(args: argparse.Namespace, read: "Callable[[], Card]", early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
+    from assistant.terminal.black import unlaunched
     from assistant.terminal.choice import Refused, unguarded
     from assistant.terminal.launch import guard, is_guarded
 
@@ -68,6 +70,7 @@ def _guarded(args: argparse.Namespace, read: "Callable[[], Card]", early: bool) 
             return guard([*program, *sys.argv[1:]], args.light, again, first=(lambda: _readable(read())) if early else None)
         except Refused as error:
             refused = error
+    sys.stdout.write(unlaunched(os.environ))
     try:
         print(unguarded(args.guard, refused), flush=True)
     except Refused as error:

@@ -13,7 +13,7 @@ from assistant.terminal.levels import LEVELS
 
 KEYS = (
     "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",
-    "s: sound check", "b: brightness",
+    "s: sound check", "b: brightness", "f1: help",
 )  # fmt: skip
 ELSEWHERE = {"r": "reckon", "l": "look back", "s": "sound check"}
 """Keys that lead to another room of the dry side, and back to the same card."""
@@ -116,6 +116,18 @@ def _wrapped(found: list[str], width: int) -> list[str]:
 
 class DrySide(Leaf[Chosen | Elsewhere]):
     """Choose a recipe and a number of copies; ends with a `Chosen`, an `Elsewhere`, or None when the printer leaves."""
+
+    ON_KEYS = (
+        "up, down: another recipe; those of this folder stand first, then those that came with the program",
+        "+ and -, or right and left: a copy more or less",
+        "space: the next page of the card",
+        "enter: print it; a recipe with faults can't be printed, and its card says why",
+        "b: how bright the screen will be beside the trays (setup, work: no paper out; paper; blackout)",
+        "r: reckon exposures, strips, mixes, temperatures, capacity, washing",
+        "l: look back on what was printed",
+        "s: hear the sound check again",
+        "esc or q: leave",
+    )
 
     def __init__(self, offered: Sequence[Offered], peak: int = LEVELS["setup"], card: Card | None = None) -> None:
         super().__init__(peak)

@@ -1,6 +1,7 @@
 """A screen of the dry side: one pane, worked by keys alone and drawn anew after each of them. Knows no topic."""
 
-from typing import TypeVar
+import textwrap
+from typing import ClassVar, TypeVar
 
 from textual import events
 from textual.app import App, ComposeResult
@@ -18,9 +19,12 @@ class Leaf(App[Found]):
     CSS = PLAIN
     ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
+    ON_KEYS: ClassVar[tuple[str, ...]] = ()
+    """What the keys do, a line each; F1 shows it, and any key puts it away."""
 
     def __init__(self, peak: int) -> None:
         super().__init__()
+        self.helped = False
         self.pane = Pane(peak)
 
     def pressed(self, key: str, character: str | None) -> None:
@@ -43,7 +47,10 @@ class Leaf(App[Found]):
         """Every key is the screen's own, before any widget sees it."""
         if isinstance(event, events.Key):
             event.stop()
-            self.pressed(event.key, event.character)
+            if self.helped or event.key == "f1":
+                self.helped = not self.helped
+            else:
+                self.pressed(event.key, event.character)
             self._show()
         elif not isinstance(event, events.MouseEvent):
             await super().on_event(event)
@@ -51,7 +58,12 @@ class Leaf(App[Found]):
     def _show(self) -> None:
         width, height = self.size
         if width and height:
-            self.pane.show(self.rows(width, height))
+            self.pane.show(self._help(width, height) if self.helped else self.rows(width, height))
+
+    def _help(self, width: int, height: int) -> list[Row]:
+        rows = [Row(line) for text in self.ON_KEYS for line in textwrap.wrap(text, width, subsequent_indent="    ")]
+        rows += [Row("")] * (height - 1 - len(rows))
+        return [*rows[: height - 1], Row("any key: back"[:width], "dim")]
 
 
 def page_of(rows: list[Row], page: int, room: int, key: str) -> list[Row]:

@@ -11,7 +11,7 @@ from assistant.screens.leaf import Leaf, dry_peak
 from assistant.screens.past import Block, Past, blocks, headline
 from assistant.terminal.levels import LEVELS
 
-KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on")
+KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on", "f1: help")
 LISTED = 3
 """So many sessions are listed at least; more, up to a fifth of its rows, where the window is high."""
 PLOT = (5, 12)
@@ -36,11 +36,12 @@ def draw_past(sessions: Sequence[Past], place: Place, width: int, height: int) -
     rows = [Row(_fitted(f"Printed so far: {len(sessions)}", width), "dim")]
     rows += [_in_list(sessions[i], i == place.at, width) for i in listed]
     rows += [Row(""), Row(_fitted(headline(past, place.leaf), width), "bright")]
-    room = max(2, height - len(rows) - 1)
+    foot = [Row(row, "dim") for row in packed(KEYS, width)]
+    room = max(2, height - len(rows) - len(foot))
     pages = paged(blocks(past, place.leaf, width, min(max(height // 3, PLOT[0]), PLOT[1])), room)
     rows += [Row(_fitted(row.text, width), row.strength) for row in pages[place.page % len(pages)]]
-    rows += [Row("")] * (height - 1 - len(rows))
-    return [*rows[: height - 1], Row(packed(KEYS, width)[0], "dim")]
+    rows += [Row("")] * (height - len(foot) - len(rows))
+    return [*rows[: max(0, height - len(foot))], *foot][:height]
 
 
 def paged(found: Sequence[Block], room: int) -> list[list[Row]]:
@@ -70,6 +71,13 @@ def _fitted(text: str, width: int) -> str:
 
 class LookingBack(Leaf[None]):
     """Sessions up and down, the leaves of one left and right, space for its next page, escape to leave."""
+
+    ON_KEYS = (
+        "up, down: another session, the last one first",
+        "left, right: the edition as a whole, then each of its copies",
+        "space: the next page",
+        "esc or q: leave",
+    )
 
     def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = LEVELS["setup"]) -> None:
         super().__init__(peak)

@@ -18,7 +18,7 @@ from assistant.trade.strips import StripPlan
 SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
 KEYS = (
     "tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "type: write anew",
-    "backspace: change",
+    "backspace: change", "f1: help",
 )  # fmt: skip
 LONGEST = 60
 """Characters of a field: more is no quantity."""
@@ -135,6 +135,15 @@ def _cut(text: str, width: int) -> str:
 
 class Reckoning(Leaf[None]):
     """The worksheets, until the printer leaves."""
+
+    ON_KEYS = (
+        "tab and shift+tab: the next sheet, the one before",
+        "up, down or enter: another field; what is typed there first takes the place of what stands there",
+        "backspace: the last letter away; ctrl+u: all of it; an empty field says nothing",
+        "left, right: choose, in a field with < and >",
+        "page down, page up: the rest of a long answer",
+        "esc: leave",
+    )
 
     def __init__(self, peak: int = LEVELS["setup"]) -> None:
         super().__init__(peak)

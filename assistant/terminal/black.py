@@ -3,6 +3,8 @@
 Kept so small that it can run first of all. What is needed to undo it is here too.
 """
 
+from collections.abc import MutableMapping
+
 OWN_COLOURS = (10, 11, 12, 13, 14, 17, 19)
 """xterm's numbers for text, ground, cursor, pointer (two), selection (two); each is set by `OSC n` and reset by `OSC 10n`."""
 INDEX_16 = "\x1b[0;38;5;16;48;5;16m"
@@ -28,6 +30,15 @@ PAINT = INDEX_16 + "\x1b[?1049h" + INDEX_16 + "\x1b[H\x1b[2J"
 CONSOLE_PALETTE = "".join(f"\x1b]P{entry:x}000000" for entry in range(16))
 CONSOLE_FIRST = "\x1b[?25l" + CONSOLE_PALETTE + "\x1b[0;30;40m\x1b[?1049h\x1b[0;30;40m\x1b[H\x1b[2J"
 """The same for the Linux console, which sets its palette in a way of its own."""
+
+
+LAUNCHED = "TRAYCALL_BLACK"
+"""In the environment where `traycall-dark` has painted the other screen black; nothing can be read on it."""
+
+
+def unlaunched(environment: MutableMapping[str, str]) -> str:
+    """What to write before words that are to be read where no guard was had: the first screen again, "" if it is shown."""
+    return "\x1b[0m\x1b[?1049l\x1b[?25h" if environment.pop(LAUNCHED, "") else ""
 
 
 def first(console: bool = False) -> str:

@@ -3,7 +3,7 @@
 import os
 from collections.abc import Mapping
 
-from assistant.terminal import channel
+from assistant.terminal import black, channel
 from assistant.terminal.choice import Terminal
 
 _UNWANTED = frozenset(["NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "ESCDELAY", "COLORFGBG"])
@@ -14,7 +14,7 @@ def guarded(environment: Mapping[str, str], terminal: Terminal, key: str) -> dic
     kept = {
         name: value
         for name, value in environment.items()
-        if name not in _UNWANTED and not name.startswith("TEXTUAL") and name != channel.GATE
+        if name not in _UNWANTED and not name.startswith("TEXTUAL") and name not in (channel.GATE, black.LAUNCHED)
     }
     kept["COLORTERM"] = "truecolor"  # the gate reads every way of naming a colour
     if "color" not in kept.get("TERM", ""):

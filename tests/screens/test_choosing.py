@@ -84,3 +84,22 @@ def test_the_neighbouring_rooms_are_reached_and_the_card_is_come_back_to():
 def test_the_brightness_of_the_session_is_chosen_too():
     assert chosen("b", "enter").level == "work"
     assert chosen("b", "b", "b", "b", "enter").level == "paper"
+
+
+def test_help_is_on_one_key_and_any_key_puts_it_away():
+    app = DrySide(SHIPPED)
+
+    async def play():
+        async with app.run_test(size=(60, 20)) as pilot:
+            await pilot.press("f1")
+            await pilot.pause()
+            shown = [row.text for row in app.pane.rows]
+            await pilot.press("enter")  # puts the help away, and prints nothing
+            await pilot.pause()
+            return shown, app.is_running
+
+    shown, running = asyncio.run(play())
+    assert running
+    assert len(shown) == 20
+    text = " ".join(" ".join(shown).split())
+    assert all(line in text for line in DrySide.ON_KEYS)

@@ -1,0 +1,51 @@
+"""`traycall-dark`: black before Python is read, and readable again wherever no guard was to be had."""
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.dark.journey import Journey
+from tests.dark.profiles import REFUSED
+from tests.dark.trips import OFFER, QUICK, judged
+from tests.pty.terminal import Terminal
+
+pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="the judge reads /proc")]
+LAUNCHER = str(Path(sys.executable).with_name("traycall-dark"))
+ENTER_BLACK = b"\x1b[0;38;5;16;48;5;16m\x1b[?25l\x1b[?1049h"
+
+
+def silent(home):
+    """A home in which no sound is looked for."""
+    return {"TRAYCALL_HOME": str(home), "ALSA_CONFIG_PATH": os.devnull, "PULSE_SERVER": "none"}
+
+
+def test_a_session_begins_black_and_goes_on_behind_the_guard(tmp_path):
+    with Journey([LAUNCHER, "run", QUICK], "capable", silent(tmp_path)) as trip:
+        trip.until("Sound check").press(" ").until(OFFER)
+        judged(trip)
+
+
+@pytest.mark.parametrize("profile", REFUSED)
+def test_where_no_guard_is_had_the_words_can_be_read(profile, tmp_path):
+    with Journey([LAUNCHER, "run", QUICK], profile, silent(tmp_path)) as trip:
+        trip.until("Sound check: do you hear")
+        assert not trip.emulator.on_other
+
+
+def test_a_recipe_with_faults_is_said_in_the_light(tmp_path):
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("format: 1\n", encoding="utf-8")
+    env = {**os.environ, **silent(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+    terminal = Terminal([LAUNCHER, "run", str(bad)], {name: env[name] for name in env if name != "TMUX"})
+    terminal.until("`title` i")
+    assert terminal.wait() == 1
+    terminal.close()
+
+
+def test_the_first_bytes_are_the_launchers():
+    script = Path(LAUNCHER).read_text(encoding="utf-8")
+    line = next(line for line in script.splitlines() if line.strip().startswith("printf"))
+    assert line.split("'")[1].replace("\\033", "\x1b").encode().startswith(ENTER_BLACK)
+    assert script.index("printf") < script.index("exec ")
