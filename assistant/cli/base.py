@@ -9,7 +9,7 @@ from assistant.cli.reckon.reading import typed
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.recipe.model import Expose, Recipe
-from assistant.recipe.rewrite import CannotRewrite, put_time_in_file
+from assistant.recipe.time_rewriting import CannotRewrite, put_time_in_file
 from assistant.trade import quantities as q
 
 

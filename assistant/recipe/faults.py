@@ -1,7 +1,8 @@
 """A complaint about a recipe, and how it is worded: where it is, what is wrong there, what to write instead.
 
-Complaints are values; all of them are handed over at once. What is wrong is found in `nodes` (the file as such),
-`shapes` (single values), `rules` and `order` (what values and steps mean to each other). Nothing here reads a file.
+Complaints are values; all of them are handed over at once. What is wrong is found in `yaml_places` (the file as such),
+`field_reading` (single values), `step_rules` and `step_order` (what values and steps mean to each other).
+Nothing here reads a file.
 """
 
 from collections.abc import Iterable

@@ -1,17 +1,17 @@
 """From a file to a recipe, or to all that is wrong with it at once, each complaint with its line and column.
 
-The one place where the file's places and the recipe's meaning come together: `nodes` says what stands where,
-`shapes` reads the values, `rules` and `order` judge them. What can't be read is left out of what they judge.
+The one place where the file's places and the recipe's meaning come together: `yaml_places` says what stands where,
+`field_reading` reads the values, `step_rules` and `step_order` judge them. What can't be read is left out of what they judge.
 """
 
 from dataclasses import dataclass, field
 from pathlib import Path as File
 from typing import Any, TypeVar, cast
 
-from assistant.recipe import nodes, order, rules, shapes
+from assistant.recipe import field_reading, step_order, step_rules, yaml_places
 from assistant.recipe.faults import BadRecipe, Fault, Finding, Path, nearest, one_of, where
 from assistant.recipe.model import STEPS, Recipe, Step, Tray, Written
-from assistant.recipe.nodes import Page, Plain, Unreadable
+from assistant.recipe.yaml_places import Page, Plain, Unreadable
 from assistant.trade.quantities import quoted
 
 Known = TypeVar("Known", bound=Written)
@@ -30,7 +30,7 @@ def load(file: File) -> Loaded:
     """Read a recipe file; BadRecipe carries every complaint, about a file that can't be opened too."""
     try:
         with file.open("rb") as opened:
-            text = nodes.decoded(opened.read(nodes.MOST_BYTES + 1))
+            text = yaml_places.decoded(opened.read(yaml_places.MOST_BYTES + 1))
     except OSError as error:
         fault = Fault(0, 0, "", f"this file can't be read ({error.strerror})", "look at its name and its rights")
         raise BadRecipe(str(file), (fault,)) from None
@@ -42,7 +42,7 @@ def load(file: File) -> Loaded:
 def loads(text: str, name: str = "recipe") -> Loaded:
     """Read a recipe from its text; `name` stands before the complaints."""
     try:
-        page = nodes.read(text)
+        page = yaml_places.read(text)
     except Unreadable as error:
         raise BadRecipe(name, (error.fault,)) from None
     draft = _Draft(page)
@@ -71,16 +71,16 @@ class _Draft:
     def recipe(self) -> Recipe:
         """The recipe; sound when no finding is an error."""
         written = self.page.data
-        card = shapes.read_fields(Recipe, written, (), apart=("trays", "steps"))
+        card = field_reading.read_fields(Recipe, written, (), apart=("trays", "steps"))
         self.findings += card.findings
         self.read_trays(written.get("trays"))
         self.read_steps(written.get("steps"))
         recipe = self.made(Recipe, {**card.values, "trays": self.trays, "steps": tuple(self.steps)})
         for i, step in enumerate(self.steps):
             if step is not None:
-                found = rules.of_step(step, ("steps", i, step.kind), self.trays)
+                found = step_rules.of_step(step, ("steps", i, step.kind), self.trays)
                 self.findings += [one for one in found if self.bench_is_known or one.path[-1] != "tray"]
-        self.findings += order.of_recipe(recipe, self.steps, self.trays)
+        self.findings += step_order.of_recipe(recipe, self.steps, self.trays)
         return recipe
 
     @property
@@ -108,7 +108,7 @@ class _Draft:
             if not spoken.isprintable() or not 0 < len(spoken) <= 60:
                 self.findings.append(Finding(path, "this is no name for a tray", "write a word or two", of_key=True))
             elif isinstance(tray, dict):
-                reading = shapes.read_fields(Tray, tray, path)
+                reading = field_reading.read_fields(Tray, tray, path)
                 self.findings += reading.findings
                 self.trays[spoken] = self.made(Tray, reading.values)
             else:
@@ -136,8 +136,8 @@ class _Draft:
         if kind != "expose" and "tray" not in body and len(own) == 1:
             body = {**body, "tray": own[0]}
         model: type[Step] = STEPS[kind]
-        reading = shapes.read_fields(model, body, here)
-        no_tray = shapes.missing("tray", here)
+        reading = field_reading.read_fields(model, body, here)
+        no_tray = field_reading.missing("tray", here)
         if no_tray in reading.findings:
             reading.findings.remove(no_tray)
             fix = f"write tray: {one_of(own or self.trays)}" if self.trays else "name one under trays, and here"

@@ -1,6 +1,6 @@
 """A recipe as the rest of the program knows it: frozen, typed, defaults filled in, unknown keys refused.
 
-What one field may hold is said in `fields`, what fields and steps mean to each other in `rules`, and where in a
+What one field may hold is said in `fields`, what fields and steps mean to each other in `step_rules`, and where in a
 file a complaint belongs is known to `loader`. No YAML, no file and no wording of complaints here.
 Spans are whole milliseconds, temperatures degrees Celsius, volumes whole millilitres.
 """

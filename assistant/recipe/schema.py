@@ -10,8 +10,8 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from annotated_types import MinLen
 from pydantic import WithJsonSchema
 
+from assistant.recipe.field_reading import EITHER, NEEDED, keys_of
 from assistant.recipe.model import STEPS, Hold, Recipe, Step, Wet, Written
-from assistant.recipe.shapes import EITHER, NEEDED, keys_of
 
 Schema = dict[str, Any]
 

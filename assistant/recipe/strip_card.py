@@ -6,10 +6,10 @@ anew here. It ends where the print would wait for the others, or before it would
 
 import yaml
 
-from assistant.recipe import nodes
+from assistant.recipe import yaml_places
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip, Tone
-from assistant.recipe.nodes import Plain
+from assistant.recipe.yaml_places import Plain
 from assistant.trade.quantities import format_span, format_stops
 
 
@@ -29,7 +29,7 @@ def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip
         what = "several exposures" if lights else "no exposure"
         raise NoStrip(f"there is {what} in this recipe; a strip finds the time of one")
     light, last = lights[0], _last(recipe, lights[0])
-    card = nodes.read(text).data
+    card = yaml_places.read(text).data
     for word in ("copies", "reference", "flow"):
         card.pop(word, None)
     steps = card["steps"]

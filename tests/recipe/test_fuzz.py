@@ -6,11 +6,11 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.recipe import nodes
+from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Fault
+from assistant.recipe.field_reading import LIKE, keys_of
 from assistant.recipe.loader import loads
 from assistant.recipe.model import STEPS, Recipe, Tray
-from assistant.recipe.shapes import LIKE, keys_of
 from tests.recipe.cards import GOOD
 
 KEYS = sorted({key for model in (Recipe, Tray, *STEPS.values()) for key in keys_of(model)} | set(LIKE) | set(STEPS))
@@ -50,8 +50,8 @@ def test_the_signs_that_yaml_knows(text):
 
 @given(st.binary(max_size=200))
 def test_any_bytes(raw):
-    with suppress(nodes.Unreadable):
-        outcome(nodes.decoded(raw))
+    with suppress(yaml_places.Unreadable):
+        outcome(yaml_places.decoded(raw))
 
 
 @given(

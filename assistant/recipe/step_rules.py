@@ -1,7 +1,7 @@
 """What the values of one step mean to each other and to its tray: its times, its calls, its light.
 
 A rule yields findings and passes over what could not be read, which is None, whatever the model says. Where steps
-stand among each other is said in `order`.
+stand among each other is said in `step_order`.
 """
 
 from collections.abc import Iterator, Mapping

@@ -9,7 +9,7 @@ import tempfile
 from contextlib import suppress
 from pathlib import Path as File
 
-from assistant.recipe import nodes
+from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Path
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe
@@ -48,10 +48,10 @@ def put_time_in_file(file: File, ms: int, step: int | None = None) -> None:
     """
     whole = file.resolve()
     raw = whole.read_bytes()
-    head = nodes.BOM if raw.startswith(nodes.BOM) else b""
+    head = yaml_places.BOM if raw.startswith(yaml_places.BOM) else b""
     try:
-        text = nodes.decoded(raw)
-    except nodes.Unreadable as error:
+        text = yaml_places.decoded(raw)
+    except yaml_places.Unreadable as error:
         raise BadRecipe(str(file), (error.fault,)) from None
     _replace(whole, head + put_time(text, ms, step).encode("utf-8"))
 
@@ -68,7 +68,7 @@ def _seconds(ms: int) -> str:
 
 def _candidates(text: str, exposure: Path, written: str) -> list[str]:
     """Texts that may hold the new time: in place of the old one, or as a new first key, by lines or between braces."""
-    page = nodes.read(text)
+    page = yaml_places.read(text)
     span = page.spans.get((*exposure, "time"))
     if span is not None:
         rest = _comment_in_its_column(text[span[1] :], len(written) - (span[1] - span[0]))

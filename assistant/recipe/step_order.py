@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from assistant.recipe.faults import Finding, Path
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
-from assistant.recipe.rules import EARLIEST_LIGHT
+from assistant.recipe.step_rules import EARLIEST_LIGHT
 from assistant.trade import capacity
 from assistant.trade.quantities import format_size, format_span
 

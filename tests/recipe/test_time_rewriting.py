@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load, loads
-from assistant.recipe.rewrite import CannotRewrite, put_time, put_time_in_file
+from assistant.recipe.time_rewriting import CannotRewrite, put_time, put_time_in_file
 from tests.recipe.cards import GOOD, changed
 from tests.recipe.test_shipped import SHIPPED
 

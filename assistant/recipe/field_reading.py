@@ -1,7 +1,7 @@
 """Single values: what was written under each key, read by the model's field of that name, or why it can't be.
 
 Fields are read one by one, so that a bad value costs only itself and the rest can still be judged by the rules.
-What values mean to each other is said in `rules` and `order`, never here.
+What values mean to each other is said in `step_rules` and `step_order`, never here.
 """
 
 from collections.abc import Container, Iterator
@@ -25,7 +25,7 @@ from assistant.recipe.model import (
     Wash,
     Written,
 )
-from assistant.recipe.nodes import Plain
+from assistant.recipe.yaml_places import Plain
 from assistant.trade.quantities import Misread, quoted
 
 LIKE = {
