@@ -17,21 +17,21 @@ test: $(VENV)/.test check
 	$(BIN)/pytest -n 2 --dist loadfile -m rig
 
 check: $(VENV)/.test
-	$(BIN)/ruff check assistant tests bench
+	$(BIN)/ruff check assistant tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-logo 2>/dev/null || $(BIN)/lint-imports
 	$(BIN)/traycall check recipes/*.yaml
 	$(BIN)/traycall schema | cmp - recipes/recipe.schema.json
 
 bench: $(VENV)/.test
-	$(BIN)/python -m bench
+	$(BIN)/python -m tests.bench
 
 dark: $(VENV)/.test
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system dark
 	$(BIN)/python -m tests.dark.xterm
 
 pictures: $(VENV)/.test
-	$(BIN)/python -m tests.looks.pictures
+	$(BIN)/python -m tests.pictures.draw
 
 $(VENV)/.run: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run

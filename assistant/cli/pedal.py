@@ -12,7 +12,7 @@ import time
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from assistant.devices.pedal import Touch, keep, learned
+from assistant.buttons.pedal import Touch, keep, learned
 
 if TYPE_CHECKING:
     from assistant.screens.keyparser import KeyParser

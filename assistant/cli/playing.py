@@ -62,7 +62,7 @@ def played(args: argparse.Namespace, opened: Opened) -> int:
     from assistant.cli.watched import Watched
     from assistant.conductor.conductor import Conductor
     from assistant.devices.desk import open_desk
-    from assistant.devices.wakefulness import kept_awake
+    from assistant.devices.keep_awake import kept_awake
     from assistant.records.steady import SteadyJournal
     from assistant.session.advance import advance, open_bench
     from assistant.session.happenings import Woke
@@ -112,9 +112,9 @@ def _face(args: argparse.Namespace) -> "Callable[[Conductor], None]":
         from assistant.cli.plain import on_this_terminal
 
         return lambda conductor: on_this_terminal(conductor).run()
-    from assistant.devices.button import QUIET
-    from assistant.devices.hands import one_button
-    from assistant.devices.pedal import kept
+    from assistant.buttons.button import QUIET
+    from assistant.buttons.one_button import one_button
+    from assistant.buttons.pedal import kept
     from assistant.devices.settings import read_settings
     from assistant.screens.app import Seen, run_session
     from assistant.terminal.launch import is_guarded

@@ -85,7 +85,7 @@ def _readable(card: Card) -> None:
 
 
 def _run(args: argparse.Namespace, read: "Callable[[], Card]") -> int:
-    from assistant.devices.pedal import BadPedal
+    from assistant.buttons.pedal import BadPedal
     from assistant.devices.settings import BadSetting
     from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
@@ -106,7 +106,7 @@ def _begun(args: argparse.Namespace, journal: "Journal", card: Card) -> int:
     from assistant.cli.opening import score_of
     from assistant.cli.records import baths_before
     from assistant.devices.clock import SessionClock
-    from assistant.planning.needs import needed
+    from assistant.planning.briefing import needed
     from assistant.terminal import light
 
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)

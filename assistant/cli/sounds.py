@@ -96,7 +96,7 @@ def _ready(desk: "Desk", clock: FromNow, words: list[str]) -> int:
 
 
 def _write(folder: Path) -> int:
-    from assistant.devices.tones import write
+    from assistant.sound_helper.tones import write
 
     try:
         files = write(folder)
@@ -109,7 +109,7 @@ def _write(folder: Path) -> int:
 
 def _play(settings: "Settings") -> int:
     from assistant.devices.settings import settings_file
-    from assistant.devices.tones import MEANINGS
+    from assistant.sound_helper.tones import MEANINGS
 
     kinds = {sound.tone: kind for kind, sound in KINDS.items() if sound.tone}
     cues = [Cue(i * APART, kinds[name]) for i, name in enumerate(MEANINGS)]

@@ -24,7 +24,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """List or try; 1 where there is no voice or no sound, said in a sentence."""
     from assistant.devices.settings import BadSetting, checked, read_settings
-    from assistant.devices.speech import SpeechFailed
+    from assistant.sound_helper.speech import SpeechFailed
 
     try:
         settings = read_settings()
@@ -53,14 +53,14 @@ def _list(current: str) -> int:
 
 
 def _names() -> list[str]:
-    from assistant.devices.speech import Speaker, Voice
+    from assistant.sound_helper.speech import Speaker, Voice
 
     return Speaker(Voice()).names()
 
 
 def _known(name: str) -> None:
     """SpeechFailed for a voice that the system has not, with the nearest that it has."""
-    from assistant.devices.speech import SpeechFailed
+    from assistant.sound_helper.speech import SpeechFailed
 
     names = _names()
     short = {one.lower().split("/")[-1]: one for one in names} | {one.lower(): one for one in names}

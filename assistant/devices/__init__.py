@@ -1,1 +1,1 @@
-"""The real clock, the sound desk and its helper process, speech, tones, hands."""
+"""What the app holds of the computer: the true clock, the sound desk, the settings, and keeping it awake."""

@@ -135,7 +135,7 @@ class Desk:
     def _start(self) -> "subprocess.Popen[str]":
         with self._lock:
             self._outbox = queue.Queue(5000)
-            command = [sys.executable, "-m", "assistant.devices.helper", json.dumps(self._settings)]
+            command = [sys.executable, "-m", "assistant.sound_helper.main", json.dumps(self._settings)]
             self._process = subprocess.Popen(
                 command,
                 stdin=subprocess.PIPE,

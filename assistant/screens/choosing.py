@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from assistant.planning.needs import needed
+from assistant.planning.briefing import needed
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.model import Recipe
 from assistant.screens.drawing import Row, packed

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from assistant.screens import figures, keys
+from assistant.screens import glyphs, keys
 from assistant.session.commands import KEYS
 from assistant.session.copy import Copy
 from assistant.session.view import Face, Lane, Occupant, Progress, Urgent
@@ -98,7 +98,7 @@ def _figures(urgent: Urgent | None, width: int, height: int) -> list[Row]:
     if urgent is None:
         return [Row("")]
     time = ("+" if urgent.up else "") + minutes(urgent.ms)
-    shown = figures.low(time) if height < 28 else figures.large(time, max(1, min(height // 24, width // 70)))
+    shown = glyphs.low(time) if height < 28 else glyphs.large(time, max(1, min(height // 24, width // 70)))
     who = "all copies" if urgent.copy is None else f"copy {urgent.copy}"
     late = "   LATE" if urgent.late else ""
     return [Row(_fit(f"{who}  {urgent.name}{late}", width), "bright"), *(Row(_fit(row, width), "bright") for row in shown)]

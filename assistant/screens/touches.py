@@ -18,7 +18,7 @@ def waited(pressed: float) -> int:
 
 
 class Hand(Protocol):
-    """The one button, as `devices.hands` makes it: all moments in ms since the session began, each of the event itself."""
+    """The one button, as `buttons.one_button` makes it: all moments in ms since the session began, each of the event itself."""
 
     def down(self, at: int, *, releases: bool) -> None:
         """It went down; `releases` if its way up will be reported."""

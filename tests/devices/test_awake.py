@@ -8,7 +8,7 @@ import sys
 import pytest
 import wakepy
 
-from assistant.devices.wakefulness import kept_awake
+from assistant.devices.keep_awake import kept_awake
 
 
 def test_the_computer_is_really_asked_and_its_answer_is_told(monkeypatch):
@@ -76,7 +76,7 @@ def test_what_goes_wrong_in_the_session_is_not_swallowed():
 
 
 def test_nothing_is_written_where_a_face_is_drawn(tmp_path):
-    call = [sys.executable, "-c", "from assistant.devices.wakefulness import kept_awake\nwith kept_awake(): pass"]
+    call = [sys.executable, "-c", "from assistant.devices.keep_awake import kept_awake\nwith kept_awake(): pass"]
     env = {**os.environ, "DBUS_SESSION_BUS_ADDRESS": f"unix:path={tmp_path}/none"}
     done = subprocess.run(call, env=env, capture_output=True, text=True, timeout=30, check=True)
     assert (done.stdout, done.stderr) == ("", "")

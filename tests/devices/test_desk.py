@@ -8,8 +8,8 @@ import pytest
 
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
-from assistant.devices.tones import make
 from assistant.score.cues import Cue, Passage
+from assistant.sound_helper.tones import make
 from tests.rig import Rig, at_rig_rate, missing, onsets
 
 pytestmark = [pytest.mark.rig, pytest.mark.skipif(bool(missing()), reason=missing() or "the rig is there")]

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from assistant.devices.tones import make
+from assistant.sound_helper.tones import make
 from tests.rig import at_rig_rate, onsets
 
 pytestmark = pytest.mark.rig

@@ -4,13 +4,13 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from bench.growth import settled, watched
+from tests.bench.growth import settled, watched
 
 pytestmark = pytest.mark.rig
 SECONDS = 40
 ROOM = 4_000
 """What memory may still settle by between the second and the last fifth of the time, kB; a leak of one buffer in ten
-would be more. `python -m bench growth` looks for ten minutes."""
+would be more. `python -m tests.bench growth` looks for ten minutes."""
 
 
 PLAYERS = ("simpleaudio", "stream")

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.devices.tones import make
+from assistant.sound_helper.tones import make
 from tests.pty.terminal import Terminal
 from tests.rig import at_rig_rate, onsets
 

@@ -8,8 +8,8 @@ import pytest
 
 from assistant.devices.desk import Desk
 from assistant.devices.settings import helper_settings
-from assistant.devices.tones import make
 from assistant.score.cues import Cue, Passage
+from assistant.sound_helper.tones import make
 from tests.rig import at_rig_rate, onsets
 
 pytestmark = pytest.mark.rig

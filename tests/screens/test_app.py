@@ -6,9 +6,9 @@ import string
 import pytest
 from textual import events
 
+from assistant.buttons.one_button import one_button
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
-from assistant.devices.hands import one_button
 from assistant.devices.twins import RecordingDesk
 from assistant.records.memory import MemoryJournal
 from assistant.score import words

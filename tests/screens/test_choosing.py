@@ -7,7 +7,7 @@ import pytest
 
 from assistant.cli.dryside import offered
 from assistant.places import shipped
-from assistant.planning.needs import LABEL
+from assistant.planning.briefing import LABEL
 from assistant.recipe.loader import load
 from assistant.screens.choosing import ELSEWHERE, Card, Chosen, DrySide, Offered, draw_card, lines, possible
 

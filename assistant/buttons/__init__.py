@@ -1,0 +1,1 @@
+"""One button, by hand or by foot: what its touches mean, what that does to a session, and what a pedal sends."""

@@ -1,0 +1,239 @@
+"""What is handed to a player, and when: all voices' cues arranged, each sound given a moment before it begins.
+
+A promise can be replaced until its sound is on its way, and even then: what is no longer promised is taken back. Knows
+a player and a mixer, no process and no device. Moments are ms since the session began; `zero` ties them to the clock.
+"""
+
+import itertools
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from assistant.score.arrange import Lengths, Placed, Span, arrange
+from assistant.score.cues import Cue, Rank
+from assistant.sound_helper.mixing import Mixer, Shot, mixed
+from assistant.sound_helper.players import Player
+from assistant.sound_helper.tones import RATE
+
+AHEAD = 600
+"""A sound is handed to the player so long before it begins (ms)."""
+WINDOW = 20_000
+"""How far ahead cues are arranged (ms)."""
+LATE = 250
+"""What should have begun longer ago than this is left out (ms): never a burst after a stall."""
+STEP = 1_600
+"""Tones of one voice that follow each other as closely as this (ms) are one buffer: a count, a whole exposure."""
+LONGEST = 180_000
+"""A buffer is no longer than this (ms)."""
+ANSWERS = -1
+"""The voice of answers to a hand: no passage replaces them."""
+ENDING = 100
+"""What is over so soon (ms) is left to end by itself."""
+
+
+@dataclass
+class _Pending:
+    cue: Cue
+    tone: bool
+    words: bool
+
+
+@dataclass
+class _Sent:
+    """A buffer on its way: whose it is, when it sounds, and which tones and words of which cues are in it."""
+
+    number: int
+    voice: int
+    end: int
+    tones: set[Cue]
+    words: set[Cue]
+    spoken: list[Span]
+    acts: list[Span]
+
+    def still_promised(self, cues: set[Cue], now: int) -> bool:
+        """Whether what of it lies ahead is promised again; a question that was answered is not."""
+        ahead = {cue for cue in self.tones | self.words if cue.at > now}
+        return ahead <= cues and (bool(ahead) or not any(cue.kind == "ask" for cue in self.words))
+
+
+class Sequencer:
+    """All voices of a session on one player."""
+
+    def __init__(
+        self, player: Player, mixer: Mixer, quiet: bool = False, early: int = 0, now: Callable[[], float] = time.monotonic
+    ) -> None:
+        self.mixer, self._player, self._quiet, self._early, self._clock = mixer, player, quiet, early, now
+        self.zero = 0.0
+        self._pending: dict[int, list[_Pending]] = {}
+        self._sent: list[_Sent] = []
+        self._numbers = itertools.count()
+
+    @property
+    def sounds_until(self) -> float:
+        """When the last sound on its way ends, seconds on the clock."""
+        return (max((sent.end for sent in self._sent), default=0) + self.zero) / 1000
+
+    def give(self, voice: int, cues: Iterable[Cue]) -> None:
+        """All that a voice has to say from now on; what sounds and is promised again goes on."""
+        now = self._now()
+        promised = {cue for cue in cues if self._wanted(cue)}
+        for sent in [one for one in self._sent if one.voice == voice]:
+            if not sent.still_promised(promised, now):
+                self._take_back(sent, now)
+        going = [one for one in self._sent if one.voice == voice]
+        tones = {cue for one in going for cue in one.tones}
+        words = {cue for one in going for cue in one.words}
+        listed = sorted(promised, key=lambda cue: cue.at)
+        self._pending[voice] = [
+            _Pending(cue, cue.sound.tone is not None and cue not in tones, bool(cue.words) and cue not in words)
+            for cue in listed
+        ]
+        self.mixer.phrases.want(cue.words for cue in listed)
+
+    def hush(self, voice: int) -> None:
+        """Nothing more of this voice."""
+        self._pending.pop(voice, None)
+        for sent in [one for one in self._sent if one.voice == voice]:
+            self._take_back(sent, self._now())
+
+    def say(self, cue: Cue) -> None:
+        """One cue at once: its tone now, its words as soon as nobody else speaks."""
+        now = self._now()
+        present = Cue(now, cue.kind, cue.words, cue.copy, cue.step)
+        if present.sound.tone is not None:
+            self._send(ANSWERS, [(present, self.mixer.tone(present, now), "tone")], at_once=True)
+        if cue.words and self._wanted(cue):
+            self._pending[ANSWERS] = [_Pending(present, False, True)]
+            self.mixer.phrases.want([cue.words], soon=True)
+
+    def work(self) -> None:
+        """Hand over what begins soon."""
+        now = self._now()
+        self._sent = [one for one in self._sent if one.end > now]
+        window = {id(one.cue): (voice, one) for voice, one in self._in_window(now)}
+        if not window:
+            return
+        self.mixer.phrases.want((one.cue.words for _, one in window.values() if one.words), soon=True)
+        lengths = [(one.cue, self._lengths(one)) for _, one in window.values()]
+        spoken = [span for sent in self._sent for span in sent.spoken]
+        acts = [span for sent in self._sent for span in sent.acts]
+        placed = arrange(lengths, now, spoken, acts)
+        for one in placed:
+            voice, pending = window[id(one.cue)]
+            self._hand_over(voice, pending, one, [p for p in placed if window[id(p.cue)][0] == voice], now)
+        self._forget(now)
+
+    # -- inside -----------------------------------------------------------------------------------------------------------
+
+    def _now(self) -> int:
+        return round(self._clock() * 1000 - self.zero)
+
+    def _wanted(self, cue: Cue) -> bool:
+        return not self._quiet or cue.sound.rank in (Rank.ACT, Rank.TICK)
+
+    def _in_window(self, now: int) -> Iterator[tuple[int, _Pending]]:
+        """What is near enough to be arranged; a run of tones that begins in the window is in it to its end."""
+        for voice, listed in self._pending.items():
+            reach = now + WINDOW
+            for one in listed:
+                if one.cue.at > reach:
+                    break
+                self._say_by_tone(one)
+                if one.tone and _is_exact(one.cue) and one.cue.at + STEP > reach and one.cue.at < now + LONGEST:
+                    reach = one.cue.at + STEP
+                yield voice, one
+
+    def _say_by_tone(self, one: _Pending) -> None:
+        """Where words can't be spoken and there is no tone, the sign that stands for them."""
+        sign = self.mixer.sign(one.cue) if one.words and not one.tone else None
+        if sign is not None:
+            one.cue, one.tone, one.words = sign, True, False
+
+    def _lengths(self, one: _Pending) -> Lengths:
+        lengths = self.mixer.lengths(one.cue)
+        return Lengths(lengths.tone if one.tone else 0, lengths.words if one.words else 0)
+
+    def _hand_over(self, voice: int, pending: _Pending, one: Placed, company: list[Placed], now: int) -> None:
+        """Send a cue's sounds if they begin soon: with a run of tones the whole run and the words within it."""
+        if _is_exact(one.cue):
+            if pending.tone and one.tone is not None and now - LATE < one.tone <= now + AHEAD:
+                self._send_run(voice, one, company, now)
+            if pending.words and one.words is not None and one.words <= now + AHEAD:
+                self._send(voice, self._parts(voice, one, tone=False))
+            return
+        begins = [at for at in (one.tone, one.words) if at is not None]
+        if begins and min(begins) <= now + AHEAD:
+            parts = self._parts(voice, one)
+            if one.words is None or any(part == "words" for _, _, part in parts):
+                self._send(voice, parts)
+
+    def _send_run(self, voice: int, first: Placed, company: list[Placed], now: int) -> None:
+        run, reach = [], first.cue.at
+        for one in company:
+            if one.cue.at < first.cue.at or one.tone is None or not _is_exact(one.cue):
+                continue
+            if one.cue.at > min(reach + STEP, first.cue.at + LONGEST):
+                break
+            run.append(one)
+            reach = one.cue.at
+        parts = [part for one in run for part in self._parts(voice, one, words=False)]
+        for one in company:
+            if one.words is not None and first.cue.at < one.words < reach and self._left(voice, one.cue).words:
+                parts += self._parts(voice, one, tone=not _is_exact(one.cue))
+        self._send(voice, parts)
+
+    def _left(self, voice: int, cue: Cue) -> _Pending:
+        return next((one for one in self._pending.get(voice, ()) if one.cue is cue), _Pending(cue, False, False))
+
+    def _parts(self, voice: int, one: Placed, tone: bool = True, words: bool = True) -> list[tuple[Cue, Shot, str]]:
+        left = self._left(voice, one.cue)
+        parts: list[tuple[Cue, Shot, str]] = []
+        if tone and left.tone and one.tone is not None:
+            parts.append((one.cue, self.mixer.tone(one.cue, one.tone, one.ducked), "tone"))
+        if words and left.words and one.words is not None:
+            shot = self.mixer.words(one.cue, one.words)
+            if shot is not None:
+                parts.append((one.cue, shot, "words"))
+        return parts
+
+    def _send(self, voice: int, parts: list[tuple[Cue, Shot, str]], at_once: bool = False) -> None:
+        if not parts:
+            return
+        begin, samples = mixed([shot for _, shot, _ in parts])
+        number = next(self._numbers)
+        for cue, _, part in parts:
+            setattr(self._left(voice, cue), part, False)
+        self._sent.append(
+            _Sent(
+                number,
+                voice,
+                begin + len(samples) * 1000 // RATE,
+                {cue for cue, _, part in parts if part == "tone"},
+                {cue for cue, _, part in parts if part == "words"},
+                [shot.span for _, shot, part in parts if part == "words"],
+                [shot.span for cue, shot, part in parts if part == "tone" and cue.sound.rank is Rank.ACT],
+            )
+        )
+        if at_once:
+            self._player.now(samples, number)
+        else:
+            self._player.at((begin + self.zero - self._early) / 1000, samples, number)
+
+    def _take_back(self, sent: _Sent, now: int) -> None:
+        if sent.end - now > ENDING:
+            self._player.stop(sent.number)
+        self._sent.remove(sent)
+
+    def _forget(self, now: int) -> None:
+        """What is past or wholly on its way is pending no more; talk stays until it is stale."""
+        for voice, listed in self._pending.items():
+            self._pending[voice] = [one for one in listed if self._is_left(one, now)]
+
+    def _is_left(self, one: _Pending, now: int) -> bool:
+        if one.cue.at <= now - LATE and _is_exact(one.cue):
+            one.tone = False
+        return (one.tone or one.words) and one.cue.at > now - WINDOW
+
+
+def _is_exact(cue: Cue) -> bool:
+    return cue.sound.rank in (Rank.ACT, Rank.TICK)

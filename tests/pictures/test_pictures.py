@@ -1,0 +1,44 @@
+"""The pictures for readers: real screens, red on black, with nothing in them that is fetched from elsewhere."""
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from tests.pictures.draw import LARGEST, MADE, PICTURES, NotRed, exported, picture
+from tests.screens.test_choosing import SHIPPED, DrySide
+
+SAID = {
+    "wet-side-developer": "copy 3  Developer",
+    "wet-side-toner": "then: pull by eye",
+    "choosing": "slipway-edition: Slipway edition",
+    "reckoning-strip": "in one exposure, cover at",
+    "reckoning-temperature": "log t lies on the straight line",
+    "looking-back": "from 0:45 | - - -",
+    "looking-back-first-tones": "First visible tone along the edition",
+    "looking-back-copy": "copy 2 of 8: done",
+}
+
+
+@pytest.mark.parametrize("name", MADE)
+def test_a_picture_is_red_on_black_and_stands_alone(name):
+    drawn = picture(MADE[name]())
+    assert len(drawn.encode()) < LARGEST
+    root = ElementTree.fromstring(drawn)
+    fills = [fill for node in root.iter() if (fill := node.get("fill")) is not None]
+    assert all(re.fullmatch("#[0-9a-fA-F]{2}0000", fill) for fill in fills)
+    assert len(fills) == len(root.findall(".//{*}text")) + len(root.findall(".//{*}path")) + 1
+    assert {node.tag.split("}")[1] for node in root.iter()} <= {"svg", "rect", "g", "text", "path"}
+    assert not re.search(r"url|href|@|font-face|style", drawn)
+    assert any(SAID[name] in (node.text or "") for node in root.iter())
+
+
+def test_every_picture_is_kept_and_no_other():
+    assert {file.stem for file in PICTURES.glob("*.svg")} == set(MADE)
+
+
+def test_a_colour_that_would_fog_paper_is_no_picture():
+    svg = exported(DrySide(SHIPPED))
+    assert picture(svg)
+    with pytest.raises(NotRed, match="row"):
+        picture(re.sub(r"(r\d+ \{ fill: #[0-9a-f]{2})0000", r"\g<1>0100", svg))

@@ -1,0 +1,125 @@
+"""What is handed to a player and when, under a clock that is moved by hand."""
+
+import numpy as np
+import pytest
+
+from assistant.places import shipped
+from assistant.score.cues import Cue
+from assistant.sound_helper.mixing import Mixer
+from assistant.sound_helper.phrase_cache import PhraseCache
+from assistant.sound_helper.players import cut_late
+from assistant.sound_helper.sequencer import Sequencer
+from assistant.sound_helper.speech import Voice
+from assistant.sound_helper.tones import RATE, make
+
+
+class Tape:
+    """A player that keeps what it was given, and when that is to begin."""
+
+    name = "tape"
+
+    def __init__(self):
+        self.given, self.stopped, self.at_once = {}, [], []
+
+    def at(self, begin, samples, number):
+        self.given[number] = (round(begin * 1000), samples)
+
+    def now(self, samples, number):
+        self.at_once.append(samples)
+
+    def stop(self, number):
+        self.stopped.append(number)
+
+
+class Stage:
+    def __init__(self, folder, quiet=False):
+        self.time, self.tape = 0, Tape()
+        self.phrases = PhraseCache(folder, Voice())
+        self.phrases.wait(["half way", "place the paper"])
+        mixer = Mixer(shipped("sounds"), folder, self.phrases)
+        self.sequencer = Sequencer(self.tape, mixer, quiet, now=lambda: self.time / 1000)
+
+    def run(self, until):
+        while self.time < until:
+            self.time += 100
+            self.sequencer.work()
+
+
+@pytest.fixture
+def stage(tmp_path):
+    return Stage(tmp_path)
+
+
+EXPOSURE = [Cue(2_000, "start"), *(Cue(2_000 + 1_000 * i, "tick") for i in range(1, 30)), Cue(32_000, "end")]
+
+
+def test_a_whole_exposure_is_one_buffer_to_the_sample(stage):
+    stage.sequencer.give(1, EXPOSURE)
+    stage.run(33_000)
+    ((begin, samples),) = stage.tape.given.values()
+    assert begin == 2_000
+    end = make("end")
+    assert np.array_equal(samples[30 * RATE : 30 * RATE + len(end)], end)
+    assert np.array_equal(samples[5 * RATE :][: len(make("tick"))], make("tick"))
+
+
+def test_what_is_promised_again_goes_on_sounding_and_is_not_given_twice(stage):
+    stage.sequencer.give(1, EXPOSURE)
+    stage.run(5_000)
+    stage.sequencer.give(1, [cue for cue in EXPOSURE if cue.at > 5_000])
+    stage.run(33_000)
+    assert stage.tape.stopped == []
+    assert len(stage.tape.given) == 1
+
+
+def test_what_is_no_longer_promised_is_taken_back(stage):
+    stage.sequencer.give(1, EXPOSURE)
+    stage.run(5_000)
+    stage.sequencer.give(1, [])
+    assert stage.tape.stopped == list(stage.tape.given)
+
+
+def test_what_is_hushed_is_never_given(stage):
+    stage.sequencer.give(1, [Cue(3_000, "pip")])
+    stage.sequencer.hush(1)
+    stage.run(4_000)
+    assert stage.tape.given == {}
+
+
+def test_after_a_stall_there_is_no_burst(stage):
+    stage.sequencer.give(1, [Cue(2_000 * i, "pip") for i in range(1, 5)])
+    stage.time = 6_500
+    stage.run(9_000)
+    assert [begin for begin, _ in stage.tape.given.values()] == [8_000]
+
+
+def test_an_answer_sounds_at_once(stage):
+    stage.time = 1_234
+    stage.sequencer.say(Cue(1_200, "heard"))
+    assert np.array_equal(stage.tape.at_once[0], make("heard"))
+
+
+def test_quiet_leaves_only_what_must_be_acted_on(tmp_path):
+    stage = Stage(tmp_path, quiet=True)
+    stage.sequencer.give(1, [Cue(2_000, "call", "half way"), Cue(5_000, "pip")])
+    stage.run(6_000)
+    assert [begin for begin, _ in stage.tape.given.values()] == [5_000]
+
+
+def test_a_warning_that_has_no_voice_is_a_tone(stage):
+    stage.phrases._mute.add("half way")
+    stage.phrases._file("half way").unlink()
+    stage.sequencer.give(1, [Cue(3_000, "call", "half way")])
+    stage.run(4_000)
+    ((begin, samples),) = stage.tape.given.values()
+    assert begin == 3_000
+    assert np.array_equal(samples, make("look"))
+
+
+def test_a_late_buffer_is_cut_at_its_front_so_that_the_rest_stays_in_place():
+    samples = np.full(RATE, 1_000, np.int16)
+    rest = cut_late(samples, 0.25)
+    assert len(rest) == RATE - RATE // 4
+    assert rest[0] == 0
+    assert rest[RATE // 200] == 1_000
+    assert cut_late(samples, -1.0) is samples

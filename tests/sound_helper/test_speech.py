@@ -1,0 +1,157 @@
+"""Speech: made by the real engine, levelled, understood by an independent recogniser; kept, and failing in words."""
+
+import subprocess
+import sys
+
+import numpy as np
+import pyloudnorm
+import pytest
+
+from assistant.sound_helper.loudness import CEILING, TARGET, level, loudness
+from assistant.sound_helper.phrase_cache import PhraseCache
+from assistant.sound_helper.speech import Speaker, Voice, kept_as, resampled, trimmed
+from assistant.sound_helper.tones import RATE
+from tests.sound_helper.noises import pink
+from tests.sound_helper.said import Ear, plain, sentences
+
+
+@pytest.fixture(scope="module")
+def spoken(tmp_path_factory):
+    """Every sentence, -1 to 1, as the helper's own phrases give it."""
+    phrases = PhraseCache(tmp_path_factory.mktemp("spoken"), Voice(), voices=2)
+    phrases.wait(sentences())
+    assert phrases.complaint == ""
+    return {words: phrases.samples(words) / 32768 for words in sentences()}
+
+
+@pytest.fixture(scope="module")
+def ear():
+    return Ear(sentences())
+
+
+def understood(ear, spoken, hear=lambda samples: samples):
+    wrong = [words for words, samples in spoken.items() if ear.hear(hear(samples)) != plain(words)]
+    return 1 - len(wrong) / len(spoken), wrong
+
+
+def test_every_sentence_is_understood(ear, spoken):
+    share, wrong = understood(ear, spoken)
+    assert share >= 0.95, wrong
+
+
+def test_sentences_are_understood_with_noise_ten_decibels_below_them(ear, spoken):
+    rng = np.random.default_rng(1)
+
+    def in_noise(samples):
+        noise = pink(len(samples), rng)
+        quiet = samples / 2
+        return quiet + noise * np.sqrt((quiet**2).mean() / (noise**2).mean() / 10)
+
+    every_second = dict(list(spoken.items())[::2])
+    share, wrong = understood(ear, every_second, in_noise)
+    assert share >= 0.85, wrong
+
+
+def test_the_ear_is_not_pleased_with_anything(ear, spoken):
+    """The recogniser itself can fail: sentences played backwards are not understood."""
+    some = dict(list(spoken.items())[:12])
+    share, _ = understood(ear, some, lambda samples: samples[::-1])
+    assert share < 0.5
+
+
+def test_all_sentences_are_equally_loud_and_none_is_cut(spoken):
+    """pyloudnorm is the outside check; it measures from 400 ms on."""
+    meter = pyloudnorm.Meter(RATE)
+    levels = {words: meter.integrated_loudness(s) for words, s in spoken.items() if len(s) > 0.4 * RATE}
+    assert len(levels) > 0.95 * len(spoken)
+    assert {words: lufs for words, lufs in levels.items() if abs(lufs - TARGET) > 1} == {}
+    assert max(np.abs(samples).max() for samples in spoken.values()) <= CEILING + 1e-4
+
+
+def test_no_sentence_carries_silence_with_it(spoken):
+    for words, samples in spoken.items():
+        loud = np.flatnonzero(np.abs(samples) > 0.02)
+        assert loud[0] < 0.06 * RATE, words
+        assert len(samples) - loud[-1] < 0.06 * RATE, words
+
+
+def test_a_full_scale_sine_of_997_hz_measures_minus_3_01():
+    """ITU-R BS.1770: 997 Hz, full scale, one channel: -3.01 LKFS."""
+    sine = np.sin(2 * np.pi * 997 * np.arange(5 * RATE) / RATE)
+    assert loudness(sine) == pytest.approx(-3.01, abs=0.05)
+
+
+@pytest.mark.parametrize("rate", [22_050, 44_100, 48_000])
+def test_loudness_agrees_with_pyloudnorm(rate):
+    rng = np.random.default_rng(3)
+    sound = rng.standard_normal(3 * rate) * np.linspace(0.001, 0.3, 3 * rate)
+    assert loudness(sound, rate) == pytest.approx(pyloudnorm.Meter(rate).integrated_loudness(sound), abs=0.1)
+
+
+def test_levelling_holds_peaks_below_the_ceiling_even_of_spiky_sound():
+    spikes = np.random.default_rng(5).standard_normal(RATE) * 0.01
+    spikes[::4_000] = 1.0
+    assert np.abs(level(spikes)).max() <= CEILING * 32767 + 1
+
+
+def test_doubling_the_rate_keeps_every_sample():
+    sound = np.sin(np.arange(2_000) / 7) * np.hanning(2_000)
+    assert np.abs(resampled(sound, RATE // 2)[::2] - sound).max() < 1e-9
+
+
+def test_trimming_silence_leaves_silence():
+    assert len(trimmed(np.zeros(100))) == 1
+
+
+def test_a_phrase_is_spoken_once_and_kept_for_the_next_time(tmp_path):
+    first = PhraseCache(tmp_path, Voice())
+    assert first.length("half way") is None
+    first.wait(["half way"])
+    kept = kept_as(tmp_path, Voice(), "half way")
+    made = kept.stat().st_mtime_ns
+    second = PhraseCache(tmp_path, Voice())
+    second.wait(["half way"])
+    assert kept.stat().st_mtime_ns == made
+    assert second.length("half way") == len(second.samples("half way")) * 1000 // RATE
+    assert PhraseCache(tmp_path, Voice(rate=150)).length("half way") is None
+
+
+def test_an_unknown_voice_is_named_and_another_speaks(tmp_path):
+    phrases = PhraseCache(tmp_path, Voice("nobody"))
+    phrases.wait(["half way"])
+    assert phrases.length("half way") > 300
+    assert phrases.complaint == 'There is no voice "nobody" here, another speaks: `traycall voice` lists them.'
+
+
+def test_a_throat_that_does_not_exist_is_noticed_too(tmp_path):
+    phrases = PhraseCache(tmp_path, Voice("en-us+zz"))
+    phrases.wait(["half way"])
+    assert "en-us+zz" in phrases.complaint
+
+
+def test_speech_that_can_not_be_kept_is_a_sentence_and_no_words(tmp_path):
+    blocked = tmp_path / "spoken"
+    blocked.write_text("a file where the folder should be")
+    phrases = PhraseCache(blocked, Voice())
+    phrases.wait(["half way"])
+    assert phrases.length("half way") == 0
+    assert phrases.samples("half way") is None
+    assert phrases.complaint.startswith("No speech, tones only: ")
+
+
+def test_many_phrases_do_not_fill_the_disk(tmp_path, monkeypatch):
+    monkeypatch.setattr("assistant.sound_helper.phrase_cache.KEPT", 3)
+    for i in range(9):
+        (tmp_path / f"{i}.wav").write_bytes(b"")
+    PhraseCache(tmp_path, Voice())
+    assert len(list(tmp_path.glob("*.wav"))) == 3
+
+
+def test_the_voice_process_ends_with_its_input_and_prints_nothing_but_answers(tmp_path):
+    call = [sys.executable, "-m", "assistant.sound_helper.speech", str(tmp_path), '["en-us+f5", 165, 40]']
+    done = subprocess.run(call, input='"half way"\n"lift"\n', capture_output=True, text=True, timeout=30, check=True)
+    assert done.stdout.splitlines() == ['{"why": "", "known": true}'] * 2
+
+
+def test_names_of_voices_are_listed():
+    assert any(name.endswith("en-us") for name in Speaker(Voice()).names())
