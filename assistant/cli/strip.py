@@ -61,7 +61,7 @@ def wanted_strip(args: argparse.Namespace, recipe: Recipe) -> Strip:
     count = args.strips or USUAL
     if args.first is None:
         if args.add is not None:
-            raise q.Misread("equal seconds need a first strip", "give --first too, like --first 4s --add 2s")
+            raise q.Misread("equal seconds need a first strip", "give --first too, like --first 5s --add 2s")
         step = args.step or USUAL_STEP
         middle = args.around or _time(recipe)
         plan = strips.around(middle, count, step, args.way)

@@ -1,6 +1,6 @@
 """The kinds of value that a recipe's fields hold, each with how it is read and how an editor may check it.
 
-A field takes the printer's text (`8.5 s`), read by `trade.quantities`, or a value already typed (8500).
+A field takes the printer's text (`9.6 s`), read by `trade.quantities`, or a value already typed (9600).
 What a value means beside others is no business of this module.
 """
 
@@ -89,7 +89,7 @@ Span: TypeAlias = Annotated[
     _written(
         rf"{_NUMBER} ?h( ?{_NUMBER} ?min)?( ?{_NUMBER} ?s)?|{_NUMBER} ?min( ?{_NUMBER} ?s)?|{_NUMBER} ?s"
         r"|(\d+:)?\d+:\d\d(\.\d+)?",
-        "8.5 s", "2 min", "1 min 30 s", "1:30",
+        "9.6 s", "2 min", "1 min 30 s", "1:30",
     ),
 ]  # fmt: skip
 """Whole milliseconds."""
@@ -116,7 +116,7 @@ MixParts: TypeAlias = Annotated[
     _written(rf"{_NUMBER} ?\+ ?{_NUMBER}", "1+9"),
 ]
 
-Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?{_NUMBER}", "f/8")]
+Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?{_NUMBER}", "f/11")]
 """The f-number as marked."""
 
 Stops: TypeAlias = Annotated[

@@ -1,4 +1,4 @@
-"""A recipe author's writing as it is said: `f/8`, `2 1/2`, `20 C`, `1+9`, `12x16 in` in words.
+"""A recipe author's writing as it is said: `f/11`, `2 1/2`, `20 C`, `1+9`, `12x16 in` in words.
 
 Faces show what was written; only the voice says it this way. Sentences of the program's own are words already.
 """

@@ -45,7 +45,7 @@ def number(value: int) -> str:
 
 
 def decimal(value: float) -> str:
-    """A number with at most one decimal place in words: 8.5 is "eight point five"."""
+    """A number with at most one decimal place in words: 9.6 is "nine point six"."""
     whole, tenth = divmod(round(value * 10), 10)
     return number(whole) + (f" point {_SMALL[tenth]}" if tenth else "")
 
@@ -53,7 +53,7 @@ def decimal(value: float) -> str:
 def span(ms: int) -> str:
     """A span as it is said; below a minute seconds keep their unit, so that no bare number stands alone.
 
-    8500 is "eight point five seconds", 72000 "one minute twelve", 120000 "two minutes", 3900000 "one hour five minutes".
+    9600 is "nine point six seconds", 72000 "one minute twelve", 120000 "two minutes", 3900000 "one hour five minutes".
     """
     if ms < 60_000:
         seconds = ms / 1000

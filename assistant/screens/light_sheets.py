@@ -108,9 +108,9 @@ SHEETS = (
     Worksheet(
         "exposure",
         (
-            Field("time", "8.5 s", q.parse_span, "8.5 s"),
+            Field("time", "9.6 s", q.parse_span, "9.6 s"),
             Field("stops", "", q.parse_stops, "1/3, or -1/2 for less", needed=False),
-            _change("aperture", "f/8 to f/11", q.parse_aperture, "f/8 to f/11"),
+            _change("aperture", "f/11 to f/16", q.parse_aperture, "f/11 to f/16"),
             _change("lamp", "", parse_length, "80 cm to 100 cm"),
             _change("enlargement", "", q.parse_number, "2 to 3"),
             _change("paper", "", q.parse_paper_speed, "P500 to P250"),

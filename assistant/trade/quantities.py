@@ -23,7 +23,7 @@ _NUMBER = r"\d{1,9}(?:\.\d{1,9})?"
 
 
 class Misread(ValueError):
-    """A value that can't be read: `what` is wrong, and the likely `fix` ("write 8.5 s")."""
+    """A value that can't be read: `what` is wrong, and the likely `fix` ("write 9.6 s")."""
 
     def __init__(self, what: str, fix: str) -> None:
         super().__init__(f"{what}: {fix}")
@@ -68,7 +68,7 @@ _LIKELY_UNIT = {
 
 
 def parse_span(text: str) -> int:
-    """A span in whole ms from `8.5 s`, `2 min`, `1 min 30 s`, `1:30`, `1:00:00`, `1 h`; at most a day."""
+    """A span in whole ms from `9.6 s`, `2 min`, `1 min 30 s`, `1:30`, `1:00:00`, `1 h`; at most a day."""
     span = _by_the_clock(text)
     if span is None:
         span = _by_units(text)
@@ -107,11 +107,11 @@ def _likely_span(text: str) -> str:
         match = _whole(rf"({_NUMBER}) ?(?:{unit}|{'|'.join(others)})\.?", plain)
         if match:
             return f"write {match[1]} {unit}"
-    return "write it like 8.5 s, 2 min, 1 min 30 s or 1:30"
+    return "write it like 9.6 s, 2 min, 1 min 30 s or 1:30"
 
 
 def format_span(ms: int, places: int = 3) -> str:
-    """A span as faces show it: `8.5 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
+    """A span as faces show it: `9.6 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
     minutes, seconds = divmod(_rounded(Decimal(ms) / 1000, places), 60)
     if minutes == 0:
         return f"{_plain(seconds, places)} s"
@@ -260,10 +260,10 @@ def format_size(size: Size) -> str:
 
 
 def parse_aperture(text: str) -> float:
-    """The f-number as marked, from `f/8`; from f/0.5 to f/512."""
+    """The f-number as marked, from `f/11`; from f/0.5 to f/512."""
     match = _whole(rf"f/ ?({_NUMBER})", text)
     if match is None:
-        likely = _start(rf"f? ?({_NUMBER})", text, "write f/{0}", "write it like f/8")
+        likely = _start(rf"f? ?({_NUMBER})", text, "write f/{0}", "write it like f/11")
         raise Misread(f"{quoted(text)} is not an aperture", likely)
     f_number = float(match[1])
     if not 0.5 <= f_number <= 512:
@@ -272,7 +272,7 @@ def parse_aperture(text: str) -> float:
 
 
 def format_aperture(f_number: float) -> str:
-    """An aperture as `f/8`, to two decimals."""
+    """An aperture as `f/11`, to two decimals."""
     return f"f/{_plain(f_number, 2)}"
 
 

@@ -96,10 +96,10 @@ def test_a_file_name_that_is_no_text():
 
 
 def test_a_terminal_that_knows_only_ascii():
-    write("card.yaml", GOOD.replace("8.5 s", "8½ s"))
+    write("card.yaml", GOOD.replace("9.6 s", "9½ s"))
     found = run("card.yaml", PYTHONIOENCODING="ascii")
     assert found.returncode == 1
-    assert r'step 1, expose, time: "8\xbd s" is not a time' in found.stdout
+    assert r'step 1, expose, time: "9\xbd s" is not a time' in found.stdout
     assert found.stderr == ""
 
 

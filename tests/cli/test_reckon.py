@@ -49,14 +49,14 @@ def test_the_help_of_every_topic_shows_its_example(name, capsys):
     [
         ("exposure 10s --more 1/3", {"after_ms": 12_599}),  # [math]
         ("exposure 10s --less 1/2", {"after_ms": 7_071}),  # [math]
-        ("exposure 10s --aperture f/8 f/11", {"after_ms": 20_000, "stops": 1}),  # ISO 517 series [std] + math
+        ("exposure 10s --aperture f/11 f/16", {"after_ms": 20_000, "stops": 1}),  # ISO 517 series [std] + math
         ("exposure 12s --height 80cm 100cm", {"after_ms": 18_750}),  # inverse-square law [math]
         ("exposure 10s --enlargement 2 3", {"after_ms": 17_778}),  # thin-lens optics, from memory
         ("exposure 10s --paper P500 250", {"after_ms": 20_000}),  # ISO 6846 [std]; P = 1000/H_m from memory
         ("exposure 12s --filter 1 2", {"after_ms": 24_000}),  # common practice, no source
         ("exposure 20s --dry-down 8%", {"after_ms": 18_400, "uncorrected_ms": 20_000}),  # common practice, no source
         ("exposure 10s --more 1/3 --clock 0.5s", {"after_ms": 12_500, "clock_ms": 500}),
-        ("exposure 10s --aperture f/8 f/11 --less 1", {"after_ms": 10_000, "stops": 0}),
+        ("exposure 10s --aperture f/11 f/16 --less 1", {"after_ms": 10_000, "stops": 0}),
         (
             "strip 8s 5 --step 1/3",
             {"totals_ms": [8000, 10079, 12699, 16000, 20159], "moves_ms": [8000, 10079, 12699, 16000]},

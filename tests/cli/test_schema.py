@@ -57,8 +57,8 @@ def test_everything_that_can_be_written():
             "copies: 4\nreference: 1\nnotes: |\n  Two\n  lines\nflow: overlap\nlight: safe\npaper: {size: 8x10 in}",
         ),
         (
-            "  - expose: {time: 8.5 s}",
-            "  - expose: {time: 0:08.5, count_in: 5 s, dry_down: 8 %, parts: [{burn: sky, stops: 0.25}]}",
+            "  - expose: {time: 9.6 s}",
+            "  - expose: {time: 0:09.6, count_in: 5 s, dry_down: 8 %, parts: [{burn: sky, stops: 0.25}]}",
         ),
         (
             "- develop: {for: 2 min}",
@@ -84,8 +84,8 @@ def test_a_hold_may_stand_alone():
         ("volume: 3 l", "volume: 3"),
         ("temperature: 20 C", "temperature: 20"),
         ("{bath: citric stop}", "{volume: 3 l}"),
-        ("time: 8.5 s", "time: 8.5"),
-        ("time: 8.5 s", "tme: 8.5 s"),
+        ("time: 9.6 s", "time: 9.6"),
+        ("time: 9.6 s", "tme: 9.6 s"),
         ("- develop: {for: 2 min}", "- develop: {for: 2 min, factor: 10}"),
         ("- develop: {for: 2 min}", "- develope: {for: 2 min}"),
         ("- stop: {for: 30 s}", "- stop: {at_most: 60 s}"),

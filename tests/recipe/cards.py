@@ -12,7 +12,7 @@ trays:
   toner: {bath: selenium toner}
   washer: {bath: wash water, holds: 12}
 steps:
-  - expose: {time: 8.5 s}
+  - expose: {time: 9.6 s}
   - develop: {for: 2 min}
   - stop: {for: 30 s}
   - fix: {for: 2 min}

@@ -14,7 +14,7 @@ from assistant.recipe.model import STEPS, Recipe, Tray
 from tests.recipe.cards import GOOD
 
 KEYS = sorted({key for model in (Recipe, Tray, *STEPS.values()) for key in keys_of(model)} | set(LIKE) | set(STEPS))
-VALUES = ["8.5 s", "2 min", "1:30", "20 C", "3 l", "1+9", "1:9", "f/8", "1/3", "20 per litre", "8 %", "true", "0", "-1",
+VALUES = ["9.6 s", "2 min", "1:30", "20 C", "3 l", "1+9", "1:9", "f/11", "1/3", "20 per litre", "8 %", "true", "0", "-1",
           "4", "60", "one at a time", "none", "by hand", "developer", "12x16 in", "", "24 h", "x" * 300]  # fmt: skip
 
 
@@ -92,16 +92,16 @@ def test_the_right_words_in_any_order(data):
 
 
 STEP_VALUES = {
-    "for": ["8.5 s", "30 s", "2 min", "40 min"], "factor": ["5", "10"], "at_least": ["5 s", "2 min"],
+    "for": ["9.6 s", "30 s", "2 min", "40 min"], "factor": ["5", "10"], "at_least": ["5 s", "2 min"],
     "at_most": ["90 s", "1 h"], "drain": ["5 s", "15 s", "2 min"], "begin": ["on cue", "by hand"],
     "together": ["true", "false"], "gather": ["true", "false"], "light_safe": ["10 s", "60 s"],
-    "time": ["4 s", "8.5 s"], "aperture": ["f/8"], "dry_down": ["0 %", "8 %"], "tray": ["water", "developer", "bucket"],
+    "time": ["5 s", "9.6 s"], "aperture": ["f/11"], "dry_down": ["0 %", "8 %"], "tray": ["water", "developer", "bucket"],
     "by_eye": [{"from": "45 s", "to": "2 min"}, {"from": "2 min", "to": "1 min"}],
     "look": [[{"at": "30 s", "words": "shadows"}], [{"at": "5 min", "words": "late"}, "x"]],
     "say": [[{"at": "20 s", "words": "a"}, {"left": "10 s", "words": "b"}], [{"words": "c"}, {"at": "1", "words": "d"}]],
     "agitate": [{"every": "30 s"}, {"every": "30"}, {"every": "2 min", "say": "turn"}],
     "temperature_law": [{"coefficient": "2.1"}, {"points": [["20 C", "2 min"], ["24 C", "90 s"]]}, {"coefficient": "99"}],
-    "strip": [{"first": "8 s", "step": "1/3", "strips": "5"}, {"first": "8 s", "add": "2 s", "strips": "5"}, {"add": "1"}],
+    "strip": [{"first": "6 s", "step": "1/3", "strips": "5"}, {"first": "8 s", "add": "2 s", "strips": "5"}, {"add": "1"}],
     "parts": [[{"burn": "sky", "stops": "1/2"}, {"dodge": "door", "stops": "9"}], [{"burn": "sky"}, {"stops": "10"}]],
     "name": ["First bath"], "count_in": ["3 s"],
 }  # fmt: skip

@@ -54,7 +54,7 @@ def test_a_step_is_spoken_of_by_its_kind_unless_named(kind, name):
 
 
 def test_defaults_of_the_steps():
-    assert Expose(time=8500).count_in == 3000
+    assert Expose(time=9600).count_in == 3000
     assert Fix(tray="fixer", target=120_000).light_safe == 60_000
     assert Stop(tray="stop", target=30_000).at_least == 30_000
     assert Stop(tray="stop", target=30_000, at_least=5000).at_least == 5000

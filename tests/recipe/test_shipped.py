@@ -7,6 +7,7 @@ import pytest
 from assistant.places import shipped
 from assistant.recipe.loader import load
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Tone, Wash
+from assistant.score.lamp import lamp_runs
 
 SHIPPED = sorted(shipped("recipes").glob("*.yaml"))
 MINUTE = 60_000
@@ -59,6 +60,17 @@ def test_two_baths_of_equal_time_then_the_aid():
     assert first.target == second.target  # Anchell, p. 107: equal times, drain between
     assert first.tray != second.tray
     assert [step.name for step in steps("two-bath-fixing", Wash)] == ["Washing aid", "Final wash"]
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+def test_the_light_is_the_boatyards_own(file):
+    """Times, apertures and strips are invented ones of the boatyard: none of these stock figures."""
+    for step in load(file).recipe.steps:
+        if isinstance(step, Expose):
+            assert step.aperture != 8
+            assert step.time not in (4_000, 8_000, 8_500, 12_000)
+            totals = lamp_runs(step)[0].totals
+            assert not {4_000, 8_000, 8_500, 12_000} & set(totals)
 
 
 def test_strip_and_parts():

@@ -41,48 +41,48 @@ def test_one_line_of_a_card_changes(file):
 
 def test_a_comment_stays_and_keeps_its_column():
     text = changed(
-        ("  - expose: {time: 8.5 s}", "  - expose:\n      time: 8.5 s       # from strip three\n      aperture: f/8")
+        ("  - expose: {time: 9.6 s}", "  - expose:\n      time: 9.6 s       # from strip three\n      aperture: f/11")
     )
-    assert "      time: 12.599 s    # from strip three\n      aperture: f/8" in put_time(text, 12_599)
+    assert "      time: 12.599 s    # from strip three\n      aperture: f/11" in put_time(text, 12_599)
     assert "      time: 8 s         # from strip three\n" in put_time(text, 8000)
 
 
 def test_a_comment_with_no_room_moves_rather_than_joins():
-    text = changed(("{time: 8.5 s}", "\n      time: 8.5 s # strip three"))
+    text = changed(("{time: 9.6 s}", "\n      time: 9.6 s # strip three"))
     assert "time: 120.25 s # strip three" in put_time(text, 120_250)
 
 
 def test_quotes_go_with_their_value():
-    text = changed(("{time: 8.5 s}", "{time: '8.5 s', aperture: f/8}"))
-    assert "- expose: {time: 9 s, aperture: f/8}" in put_time(text, 9000)
+    text = changed(("{time: 9.6 s}", "{time: '9.6 s', aperture: f/11}"))
+    assert "- expose: {time: 9 s, aperture: f/11}" in put_time(text, 9000)
 
 
 def test_a_time_is_added_where_a_strip_stands_on_lines():
-    text = changed(("{time: 8.5 s}", "\n      strip: {first: 8 s, step: 1/3, strips: 5}   # by voice"))
+    text = changed(("{time: 9.6 s}", "\n      strip: {first: 6 s, step: 1/3, strips: 5}   # by voice"))
     put = put_time(text, 12_699)
-    assert "  - expose: \n      time: 12.699 s\n      strip: {first: 8 s, step: 1/3, strips: 5}   # by voice\n" in put
+    assert "  - expose: \n      time: 12.699 s\n      strip: {first: 6 s, step: 1/3, strips: 5}   # by voice\n" in put
 
 
 def test_a_time_is_added_between_braces():
-    text = changed(("{time: 8.5 s}", "{aperture: f/8, strip: {first: 8 s, step: 1/3, strips: 5}}"))
-    assert "- expose: {time: 10 s, aperture: f/8, strip:" in put_time(text, 10_000)
+    text = changed(("{time: 9.6 s}", "{aperture: f/11, strip: {first: 6 s, step: 1/3, strips: 5}}"))
+    assert "- expose: {time: 10 s, aperture: f/11, strip:" in put_time(text, 10_000)
 
 
 def test_windows_lines_stay_windows_lines():
-    text = changed(("{time: 8.5 s}", "\n      strip: {first: 8 s, step: 1/3, strips: 5}")).replace("\n", "\r\n")
+    text = changed(("{time: 9.6 s}", "\n      strip: {first: 6 s, step: 1/3, strips: 5}")).replace("\n", "\r\n")
     put = put_time(text, 9000)
     assert put.count("\r\n") == put.count("\n") == text.count("\n") + 1
 
 
 def test_one_of_two_exposures():
-    text = changed(("  - expose: {time: 8.5 s}", "  - expose: {name: Flash, time: 2 s}\n  - expose: {time: 8.5 s}"))
+    text = changed(("  - expose: {time: 9.6 s}", "  - expose: {name: Flash, time: 2 s}\n  - expose: {time: 9.6 s}"))
     put = put_time(text, 9000, step=1)
     assert "{name: Flash, time: 2 s}\n  - expose: {time: 9 s}" in put
 
 
 def test_a_recipe_without_an_exposure():
     with pytest.raises(CannotRewrite, match="no exposure"):
-        put_time(changed(("  - expose: {time: 8.5 s}\n", "")), 9000)
+        put_time(changed(("  - expose: {time: 9.6 s}\n", "")), 9000)
 
 
 def test_a_step_that_is_no_exposure():
@@ -91,7 +91,7 @@ def test_a_step_that_is_no_exposure():
 
 
 def test_a_value_that_others_refer_to_is_not_torn_from_them():
-    text = changed(("{time: 8.5 s}", "{time: &t 8.5 s}"), ("- stop: {for: 30 s}", "- stop: {for: *t, drain: 2 s}"))
+    text = changed(("{time: 9.6 s}", "{time: &t 9.6 s}"), ("- stop: {for: 30 s}", "- stop: {for: *t, drain: 2 s}"))
     with pytest.raises(CannotRewrite, match=r"write time: 9 s in step 1 yourself"):
         put_time(text, 9000)
 
@@ -109,7 +109,7 @@ def test_a_file_keeps_its_mark_its_rights_and_its_folder(tmp_path):
     file.write_bytes(b"\xef\xbb\xbf" + GOOD.encode())
     file.chmod(0o640)
     put_time_in_file(file, 9000)
-    assert file.read_bytes() == b"\xef\xbb\xbf" + GOOD.replace("8.5 s", "9 s").encode()
+    assert file.read_bytes() == b"\xef\xbb\xbf" + GOOD.replace("9.6 s", "9 s").encode()
     assert file.stat().st_mode & 0o777 == 0o640
     assert [left.name for left in tmp_path.iterdir()] == ["card.yaml"]
     assert load(file).recipe.steps[0].time == 9000

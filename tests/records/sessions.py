@@ -31,8 +31,8 @@ TEXT = dedent(
       washer:    {bath: wash water, volume: 20 l, holds: 12}
     steps:
       - expose:
-          time: 8.5 s
-          aperture: f/8
+          time: 9.6 s
+          aperture: f/11
           dry_down: 8 %
           parts:
             - {burn: sky, stops: 1/2}

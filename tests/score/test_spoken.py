@@ -17,7 +17,7 @@ from assistant.session.rehearsal import Punctual, rehearse
 @pytest.mark.parametrize(
     ("written", "said"),
     [
-        ("stop down to f/8", "stop down to f eight"),
+        ("stop down to f/11", "stop down to f eleven"),
         ("f/5.6", "f five point six"),
         ("f/22, then back", "f twenty two, then back"),
         ("1+9", "one plus nine"),
@@ -37,7 +37,7 @@ from assistant.session.rehearsal import Punctual, rehearse
         ("8 %", "eight per cent"),
         ("1 l", "one litre"),
         ("sheet 3 & 4", "sheet three and four"),
-        ("8.5 s", "eight point five seconds"),
+        ("9.6 s", "nine point six seconds"),
         ("grade 2.5.", "grade two point five."),
         ("batch A3", "batch A3"),
         ("copy two of eight. place the paper", "copy two of eight. place the paper"),

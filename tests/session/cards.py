@@ -16,7 +16,7 @@ TRAYS: dict[str, Any] = {
     "rinse": {"bath": "toned prints' water", "holds": 60},
     "washer": {"bath": "wash water", "holds": 60, "refresh": "5 min"},
 }
-EXPOSE: dict[str, Any] = {"kind": "expose", "time": "8.5 s"}
+EXPOSE: dict[str, Any] = {"kind": "expose", "time": "9.6 s"}
 DEVELOP: dict[str, Any] = {
     "kind": "develop", "tray": "developer", "for": "2 min", "drain": "15 s",
     "agitate": {"every": "30 s", "say": "turn"},

@@ -20,7 +20,7 @@ def seconds(times) -> list[float]:
         # U.S. Army SS0509 *Laboratory Procedures* [pub]
         (strips.plan(2_000, 5, add=2_000), [2, 4, 6, 8, 10], [2, 2, 2, 2, 2]),
         # practice: common practice, no source
-        (strips.plan(4_000, 3, add=4_000), [4, 8, 12], [4, 4, 4]),
+        (strips.plan(5_000, 3, add=5_000), [5, 10, 15], [5, 5, 5]),
         # [math]
         (strips.plan(8_000, 5, stops=1 / 3), [8, 10.079, 12.699, 16, 20.159], [8, 2.079, 2.620, 3.301, 4.159]),
         # [math]

@@ -16,7 +16,7 @@ def _exposure_words(parser: argparse.ArgumentParser) -> None:
         ("--more", (some_stops,), exposure.by_stops, "so many stops more light"),
         ("--less", (some_stops,), lambda less: exposure.by_stops(-less), "so many stops less"),
         ("--density", (density,), exposure.by_density, "so much density more before the lamp"),
-        ("--aperture", (q.parse_aperture,) * 2, exposure.by_aperture, "another aperture, as marked: f/8 f/11"),
+        ("--aperture", (q.parse_aperture,) * 2, exposure.by_aperture, "another aperture, as marked: f/11 f/16"),
         ("--height", (parse_length,) * 2, exposure.by_distance, "a bare lamp moved: 80cm 100cm"),
         ("--enlargement", (q.parse_number,) * 2, exposure.by_magnification, "print edge over negative edge: 2 3"),
         ("--paper", (q.parse_paper_speed,) * 2, exposure.by_paper, "another paper, by ISO paper speed: P500 P250"),
@@ -31,7 +31,7 @@ def _exposure_words(parser: argparse.ArgumentParser) -> None:
 def _exposure(args: argparse.Namespace) -> Answer:
     changes = args.changes or []
     if not changes and not args.dry_down and args.clock == 1:
-        raise limits.Impossible("nothing was changed", "say what, like --more 1/3 or --aperture f/8 f/11")
+        raise limits.Impossible("nothing was changed", "say what, like --more 1/3 or --aperture f/11 f/16")
     done = exposure.changed(args.time, changes, args.dry_down, args.clock)
     rows = [f"{q.format_span(done.before)} becomes {q.format_span(done.after)} ({signed(done.stops)})"]
     rows += table([(change.what, signed(change.stops)) for change in changes])
@@ -120,7 +120,7 @@ TOPICS = (
     Topic(
         "exposure",
         "a time after lens, lamp, paper or filter changed",
-        "10s --more 1/3 --aperture f/8 f/11",
+        "10s --more 1/3 --aperture f/11 f/16",
         _exposure_words,
         _exposure,
     ),
