@@ -4,8 +4,8 @@ import argparse
 import sys
 from pathlib import Path
 
+from assistant.cli.fields import typed
 from assistant.cli.opening import found
-from assistant.cli.reckon.reading import typed
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.recipe.model import Expose, Recipe

@@ -18,7 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rehearse": ("assistant.cli.rehearse", "the whole session at once, as a transcript"),
     "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),
     "schema": ("assistant.cli.schema", "the JSON Schema of a recipe"),
-    "reckon": ("assistant.cli.reckon", "what is reckoned between prints: exposure, strips, mixes, times"),
+    "reckon": ("assistant.cli.reckon", "exposures, strips, mixes and times, calculated before and between prints"),
     "sounds": ("assistant.cli.sounds", "every tone with its meaning, to be learned before the dark"),
     "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
     "pedal": ("assistant.cli.pedal", "press your pedal: what it sends, and whether holding it can be seen"),

@@ -4,16 +4,16 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
+from assistant.cli.fields import add_field, typed
 from assistant.cli.opening import found, open_recipe
 from assistant.cli.playing import Card
-from assistant.cli.reckon.card import strip_growth
-from assistant.cli.reckon.reading import typed
 from assistant.cli.refusal import Refusal
 from assistant.cli.run import faces, printed
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip
 from assistant.recipe.strip_card import NoStrip, strip_card
+from assistant.reckoning.in_parts import ADD, CARD, STEP
 from assistant.trade import quantities as q
 from assistant.trade import strips
 
@@ -28,7 +28,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--around", metavar="TIME", type=typed(q.parse_span), help="a finer strip: what its middle gets")
     count = q.parse_count(strips.LEAST, strips.MOST)
     parser.add_argument("--strips", metavar="N", type=typed(count), help=f"{strips.LEAST} to {strips.MOST}")
-    strip_growth(parser, required=False)
+    for field in (STEP, ADD, CARD):
+        add_field(parser, field)
     faces(parser)
 
 
@@ -55,20 +56,20 @@ def _asked(args: argparse.Namespace) -> bool:
 
 
 def wanted_strip(args: argparse.Namespace, recipe: Recipe) -> Strip:
-    """The strip that the call asks for: what it does not say is reckoned from the recipe's own time."""
+    """The strip that the call asks for: what it does not say comes from the recipe's own time."""
     if args.first is not None and args.around is not None:
         raise q.Misread("a strip begins at a time or lies around one", "give --first or --around, not both")
-    count = args.strips or USUAL
+    count, way = args.strips or USUAL, args.card or CARD.value("")
     if args.first is None:
         if args.add is not None:
             raise q.Misread("equal seconds need a first strip", "give --first too, like --first 5s --add 2s")
         step = args.step or USUAL_STEP
         middle = args.around or _time(recipe)
-        plan = strips.around(middle, count, step, args.way)
-        return Strip(first=plan.totals[0], step=step, strips=count, way=args.way)
+        plan = strips.around(middle, count, step, way)
+        return Strip(first=plan.totals[0], step=step, strips=count, way=way)
     grows = {"add": args.add} if args.add is not None else {"step": args.step or USUAL_STEP}
-    strips.plan(args.first, count, add=args.add, stops=grows.get("step"), way=args.way)
-    return Strip(first=args.first, strips=count, way=args.way, **grows)
+    strips.plan(args.first, count, add=args.add, stops=grows.get("step"), way=way)
+    return Strip(first=args.first, strips=count, way=way, **grows)
 
 
 def _time(recipe: Recipe) -> int:

@@ -1,8 +1,6 @@
 """Small pictures in text for the dry side: a curve with the place where we are, and a test strip as its strips lie. Pure."""
 
-from collections.abc import Iterator, Sequence
-
-from assistant.screens.worksheets import Course
+from assistant.reckoning.topic import Course
 from assistant.trade.quantities import Misread, format_span
 from assistant.trade.strips import StripPlan
 
@@ -19,7 +17,7 @@ def curve(course: Course, width: int, height: int) -> list[str]:
     marks = {course.here: HERE, **{at: POINT for at in course.points if at != course.here}}
     values = [value for at in (course.least, course.most, *marks) if (value := _value(course, at)) is not None]
     low, high = min(values), max(values)
-    edge = max(len(course.up(low)), len(course.up(high)))
+    edge = max(len(course.reached(low)), len(course.reached(high)))
     across, rows = width - edge - 2, height - 1
     if across < NARROW or rows < LOW or low == high or course.least == course.most:
         return []
@@ -38,7 +36,7 @@ def curve(course: Course, width: int, height: int) -> list[str]:
         place(at, LINE)
     for at, sign in sorted(marks.items(), key=lambda mark: mark[1] == HERE):
         place(at, sign)
-    labels = {0: course.up(high), rows - 1: course.up(low)}
+    labels = {0: course.reached(high), rows - 1: course.reached(low)}
     drawn = [f"{labels.get(i, ''):>{edge}} |{''.join(row)}".rstrip() for i, row in enumerate(grid)]
     return [*drawn, " " * (edge + 2) + _ends(course, across)]
 
@@ -52,12 +50,12 @@ def _value(course: Course, at: float) -> float | None:
 
 
 def _ends(course: Course, across: int) -> str:
-    first, last = course.across(course.least), course.across(course.most)
+    first, last = course.at(course.least), course.at(course.most)
     return f"{first}{last:>{max(len(last) + 1, across - len(first))}}"[:across]
 
 
 def strip(plan: StripPlan, width: int) -> list[str]:
-    """The strips side by side, lightest left, each with its number and its total; then how they are given."""
+    """The strips side by side, lightest left, each with its number and its total; nothing else."""
     totals = [format_span(total) for total in plan.totals]
     cell = max(map(len, totals)) + 2
     each = max(1, (width - 1) // (cell + 1))
@@ -67,14 +65,4 @@ def strip(plan: StripPlan, width: int) -> list[str]:
         edge = "+" + ("-" * cell + "+") * len(some)
         numbers = "|" + "|".join(f"{first + i + 1:^{cell}}" for i in range(len(some))) + "|"
         found += [edge, numbers, "|" + "|".join(f"{one:^{cell}}" for one in some) + "|", edge]
-    return [*found, *given(plan)]
-
-
-def given(plan: StripPlan) -> Iterator[str]:
-    """In which order the light is given, for a clock without a voice, and when the card moves in one exposure."""
-    yield f"given in this order: {_spans(plan.increments)}"
-    yield f"in one exposure, {plan.way} at {_spans(plan.moves)}; light off at {format_span(plan.total)}"
-
-
-def _spans(spans: Sequence[int]) -> str:
-    return ", ".join(map(format_span, spans))
+    return found

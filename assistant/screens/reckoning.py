@@ -8,19 +8,20 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from assistant.screens import bath_sheets, curves, light_sheets
+from assistant.reckoning.topic import Answer, Field, Topic, Worked, worked
+from assistant.reckoning.topics import TOPICS
+from assistant.screens import curves
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak, page_of
-from assistant.screens.worksheets import Answer, Field, Worked, Worksheet, worked
 from assistant.terminal.levels import LEVELS
 from assistant.trade.strips import StripPlan
 
-SHEETS: tuple[Worksheet, ...] = (*light_sheets.SHEETS, *bath_sheets.SHEETS)
+SHEETS: tuple[Topic, ...] = tuple(TOPICS.values())
 KEYS = (
     "tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "type: write anew",
     "backspace: change", "f1: help",
 )  # fmt: skip
-LONGEST = 60
+LONGEST = 200
 """Characters of a field: more is no quantity."""
 
 
@@ -81,7 +82,7 @@ def _beside(choices: Sequence[str], chosen: str, step: int) -> str:
 def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
     """The rows of the sheet, `height` of them: fields first, then the answer, then as much of its picture as fits."""
     sheet, texts = SHEETS[desk.sheet], desk.written[desk.sheet]
-    done = worked(sheet, texts)
+    done = worked(sheet, {field.name: text for field, text in zip(sheet.fields, texts, strict=True)})
     rows = [Row(text, "dim") for text in packed([_named(one, one is sheet) for one in SHEETS], width, "  ")]
     wide = max(len(field.name) for field in sheet.fields)
     rows += [_field(desk, i, wide, done, width) for i in range(len(sheet.fields))]
@@ -94,21 +95,21 @@ def draw_desk(desk: Desk, width: int, height: int) -> list[Row]:
     return [*rows[: max(0, height - len(foot))], *foot][:height]
 
 
-def _named(sheet: Worksheet, looked_at: bool) -> str:
+def _named(sheet: Topic, looked_at: bool) -> str:
     return f"[{sheet.name}]" if looked_at else sheet.name
 
 
 def _field(desk: Desk, i: int, wide: int, done: Worked, width: int) -> Row:
     field, text, here = SHEETS[desk.sheet].fields[i], desk.written[desk.sheet][i], i == desk.field
     shown = f"< {text} >" if field.choices else f"{text}_" if here else text
-    hint = "  ?" if i in done.faults else f"   ({field.form})" if here and not field.choices and not text else ""
+    hint = "  ?" if field.name in done.faults else f"   ({field.form})" if here and not field.choices and not text else ""
     row = f"{'>' if here else ' '} {field.name:<{wide}}  {shown}{hint}"
     return Row(_cut(row, width), "bright" if here else "text")
 
 
 def _complaints(done: Worked, desk: Desk, width: int) -> list[str]:
     """The complaint about the field being filled in, or else the first one, or why there is no sum."""
-    said = done.faults.get(desk.field) or next(iter(done.faults.values()), done.why)
+    said = done.faults.get(desk.here.name) or next(iter(done.faults.values()), done.why)
     return textwrap.wrap(f"! {said}", width, subsequent_indent="  ") if said else []
 
 

@@ -34,9 +34,9 @@ class Change:
 
 @dataclass(frozen=True)
 class Changed:
-    """A time before and after (ms): all changes in stops, what dry-down took off, and what the clock rounded.
+    """A time before and after (ms): all changes and dry-down together in stops, and what the clock rounded.
 
-    `uncorrected` is the time before dry-down; `off` is the rounding in stops, above zero where more is given.
+    `uncorrected` is the time before dry-down (per cent); `off` is the rounding in stops, above zero where more is given.
     """
 
     before: int
@@ -48,6 +48,11 @@ class Changed:
     changes: tuple[Change, ...]
 
     @property
+    def dry_down_stops(self) -> float:
+        """What dry-down takes off, in stops: zero or below."""
+        return math.log2(_kept(self.dry_down))
+
+    @property
     def warnings(self) -> tuple[str, ...]:
         """What to mind, each thing once."""
         return tuple(dict.fromkeys(warning for change in self.changes for warning in change.warnings))
@@ -55,11 +60,11 @@ class Changed:
 
 def changed(before: int, changes: Sequence[Change], dry_down: float = 0.0, tick: int = 1) -> Changed:
     """A time (ms) after all changes; dry-down (per cent) comes once and last; `tick` is the clock's step (ms)."""
-    total = math.fsum(change.stops for change in changes)
-    exact = limits.span(before, "the time") * stops.factor(total)
+    light = math.fsum(change.stops for change in changes)
+    exact = limits.span(before, "the time") * stops.factor(light)
     uncorrected = stops.on_clock(exact, tick).ms
     given = stops.on_clock(exact * _kept(dry_down), tick)
-    return Changed(before, given.ms, total, uncorrected, dry_down, given.off, tuple(changes))
+    return Changed(before, given.ms, light + math.log2(_kept(dry_down)), uncorrected, dry_down, given.off, tuple(changes))
 
 
 def by_stops(more: float) -> Change:
@@ -100,7 +105,7 @@ def by_magnification(before: float, after: float) -> Change:
     old, new = (limits.between(m, 0.05, 100, "a magnification") for m in (before, after))
     warnings = (NEW_STRIP, "The law is that of a thin lens, with the aperture as it was.")
     law = "t2 = t1 * ((m2+1)/(m1+1))^2, thin-lens optics"
-    return Change(f"{before:g} times to {after:g} times", 2 * stops.of_ratio((new + 1) / (old + 1)), law, warnings)
+    return Change(f"enlargement from {before:g} to {after:g}", 2 * stops.of_ratio((new + 1) / (old + 1)), law, warnings)
 
 
 def by_paper(before: float, after: float) -> Change:

@@ -40,10 +40,14 @@ class Timed:
 
 @dataclass(frozen=True)
 class PartsPlan:
-    """A whole exposure, times in ms: the base before and after dry-down (per cent), and the parts in order."""
+    """A whole exposure, times in ms: the base before and after dry-down (per cent), and the parts in order.
+
+    `off`: by how many stops the clock's rounding changed the base.
+    """
 
     uncorrected: int
     base: int
+    off: float
     dry_down: float
     parts: tuple[Timed, ...]
     warnings: tuple[str, ...]
@@ -56,9 +60,9 @@ class PartsPlan:
 
 def plan(uncorrected: int, parts: Sequence[Part], dry_down: float = 0.0, tick: int = 1) -> PartsPlan:
     """The seconds of every part for a base in ms; `tick` is the clock's step (ms)."""
-    base = stops.on_clock(exposure.dry_down(uncorrected, dry_down), tick).ms
-    timed = tuple(_timed(part, base, tick) for part in parts)
-    return PartsPlan(uncorrected, base, dry_down, timed, _warnings(base, timed))
+    base = stops.on_clock(exposure.dry_down(uncorrected, dry_down), tick)
+    timed = tuple(_timed(part, base.ms, tick) for part in parts)
+    return PartsPlan(uncorrected, base.ms, base.off, dry_down, timed, _warnings(base.ms, timed))
 
 
 def _timed(part: Part, base: int, tick: int) -> Timed:

@@ -12,7 +12,7 @@ SAID = {
     "wet-side-developer": "copy 3  Developer",
     "wet-side-toner": "then: pull by eye",
     "choosing": "slipway-edition: Slipway edition",
-    "reckoning-strip": "in one exposure, cover at",
+    "reckoning-strip": "in one exposure, cover at:",
     "reckoning-temperature": "log t lies on the straight line",
     "looking-back": "from 0:45 | - - -",
     "looking-back-first-tones": "First visible tone along the edition",

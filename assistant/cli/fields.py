@@ -1,0 +1,82 @@
+"""Arguments of a call from the fields of a topic, and from readers of single quantities."""
+
+import argparse
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+
+from assistant.reckoning.topic import Field
+from assistant.trade.quantities import Misread
+
+T = TypeVar("T")
+
+
+def typed(parse: Callable[[str], T]) -> Callable[[str], T]:
+    """A reader as argparse wants it: its complaint is said, not swallowed."""
+
+    def read(text: str) -> T:
+        try:
+            return parse(text)
+        except Misread as error:
+            raise argparse.ArgumentTypeError(str(error)) from error
+
+    return read
+
+
+class _Read(argparse.Action):
+    """An argument that is read as its field is read, and that can't be given twice."""
+
+    def __init__(self, *args: Any, field: Field, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.field = field
+
+    def __call__(self, parser: object, namespace: argparse.Namespace, values: Any, option: object = None) -> None:
+        """Read what is written."""
+        if getattr(namespace, self.dest, None) is not None:
+            raise argparse.ArgumentError(self, "it is given twice")
+        text = values if isinstance(values, str) else f" {self.field.between} ".join(values)
+        try:
+            setattr(namespace, self.dest, self.field.value(text))
+        except Misread as error:
+            raise argparse.ArgumentError(self, str(error)) from error
+
+
+def add_field(parser: argparse.ArgumentParser, field: Field) -> None:
+    """One field as an argument: needed ones by their place, all others by their name."""
+    if field.flags:
+        _add_flags(parser, field)
+        return
+    option = f"--{field.name.replace(' ', '-')}"
+    shown: dict[str, Any] = {"metavar": _shown(field)}
+    if field.choices:
+        shown = {"choices": field.choices, "metavar": field.name.upper()}
+    if not field.needed:
+        shown["dest"] = field.name
+    parser.add_argument(
+        field.name if field.needed else option,
+        action=_Read,
+        field=field,
+        help=", ".join(field.choices) if field.choices else f"{field.about}, like {in_a_call(field)}".replace("%", "%%"),
+        nargs=2 if field.between else "+" if field.words else None,
+        **shown,
+    )
+
+
+def _add_flags(parser: argparse.ArgumentParser, field: Field) -> None:
+    group = parser.add_mutually_exclusive_group()
+    for choice, about in field.flags.items():
+        group.add_argument(f"--{choice}", dest=field.name, action="store_const", const=choice, help=about)
+
+
+def _shown(field: Field) -> str | tuple[str, ...]:
+    name = field.name.upper().replace(" ", "-")
+    if not field.between or field.needed:  # argparse can't show two words for an argument that goes by its place
+        return name
+    return ("FROM", "TO") if field.between == "to" else ("TIME", "TEMPERATURE")
+
+
+def in_a_call(field: Field) -> str:
+    """A text that the field can read, as a shell wants it: `f/11 f/16`, `90s 24C`, `"20 per litre"`."""
+    texts: Sequence[str] = field.form.split(f" {field.between} ") if field.between else [field.form]
+    close = [re.sub(r"(?<=\d) (?=(?:s|min|h|C|F|l|ml|cm|in|%)(?!\w))", "", text) for text in texts]
+    return " ".join(one if field.words or " " not in one else f'"{one}"' for one in close)

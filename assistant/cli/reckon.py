@@ -1,0 +1,89 @@
+"""`traycall reckon`: what a printer calculates before and between prints, a topic a call; without one, on the screen.
+
+Each topic answers in rows to read or with `--json`, says by which law, and what to mind.
+"""
+
+import argparse
+import json
+import sys
+import textwrap
+from typing import NoReturn
+
+from assistant.cli.fields import add_field
+from assistant.reckoning.topic import Answer
+from assistant.reckoning.topics import TOPICS
+from assistant.trade.quantities import Misread
+
+_WIDE = 100
+"""Columns of an answer: what still reads well as one line."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose complaint ends with a call that works."""
+
+    example = ""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and show the accepted form; exit code 2."""
+        self.exit(2, f"{self.prog}: {message.rstrip('.')}.\nFor example: {self.example or f'{self.prog} --help'}\n")
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words: a topic, then its fields; none opens the worksheets on the screen."""
+    topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=Parser, required=False)
+    for topic in TOPICS.values():
+        example = f"traycall reckon {topic.name} {topic.example}"
+        child = topics.add_parser(
+            topic.name,
+            help=topic.line,
+            description=topic.line[0].upper() + topic.line[1:] + ".",
+            epilog=f"For example: {example}",
+            allow_abbrev=False,
+        )
+        child.example = example
+        for field in topic.fields:
+            add_field(child, field)
+        child.add_argument("--json", action="store_true", help="one JSON object; spans in ms, volumes in ml")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Answer one topic; 0 with an answer, 2 where there is none."""
+    if args.topic is None:
+        return _on_screen()
+    topic, given = TOPICS[args.topic], vars(args)
+    try:
+        answer = topic.reckon({one.name: one.value("") if given[one.name] is None else given[one.name] for one in topic.fields})
+    except Misread as error:
+        example = f"traycall reckon {topic.name} {topic.example}"
+        print(f"traycall reckon {topic.name}: {error}.\nFor example: {example}", file=sys.stderr)
+        return 2
+    print(json.dumps(as_object(answer), indent=1, allow_nan=False) if args.json else as_text(answer))
+    return 0
+
+
+def as_object(answer: Answer) -> dict[str, object]:
+    """An answer as plain data; spans in ms, volumes in ml."""
+    return {**answer.values, "law": answer.law, "warnings": list(answer.minds)}
+
+
+def as_text(answer: Answer) -> str:
+    """An answer in rows to read: what to do, the law, what to mind."""
+    rows = [row for line in answer.lines for row in _wrapped(line)]
+    return "\n".join([*rows, f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)])
+
+
+def _wrapped(line: str) -> list[str]:
+    if len(line) <= _WIDE:
+        return [line]
+    return textwrap.wrap(line, _WIDE, initial_indent="", subsequent_indent="    ", break_on_hyphens=False)
+
+
+def _on_screen() -> int:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        topics = ", ".join(TOPICS)
+        print(f"Say what to reckon: {topics}. On a terminal `traycall reckon` alone shows worksheets.", file=sys.stderr)
+        return 2
+    from assistant.screens.reckoning import reckon_on_screen
+
+    reckon_on_screen()
+    return 0
