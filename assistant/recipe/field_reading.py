@@ -151,14 +151,15 @@ def _nested(reading: Reading, model: type[Written], value: Plain, path: Path) ->
 
 def _single(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> Any:
     try:
-        return _adapter(model, name).validate_python(value)
+        return field_adapter(model, name).validate_python(value)
     except ValidationError as error:
         reading.findings += [_misread(dict(one), path) for one in error.errors()]
         return None
 
 
 @cache
-def _adapter(model: type[Written], name: str) -> TypeAdapter[Any]:
+def field_adapter(model: type[Written], name: str) -> TypeAdapter[Any]:
+    """What reads one field of a mapping by itself."""
     entry = model.model_fields[name]
     annotated: Any = Annotated[(entry.annotation, *entry.metadata)] if entry.metadata else entry.annotation
     return TypeAdapter(annotated)

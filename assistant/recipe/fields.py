@@ -7,7 +7,7 @@ What a value means beside others is no business of this module.
 from collections.abc import Callable
 from typing import Annotated, Literal, TypeAlias, TypeVar
 
-from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, WithJsonSchema
+from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
 
 from assistant.trade import quantities as q
 
@@ -76,12 +76,6 @@ def _lines(text: str) -> str:
     return "\n".join(lines).strip()
 
 
-def _above_zero(stops: object) -> object:
-    if isinstance(stops, (int, float)) and stops <= 0:
-        raise q.Misread("no stops at all, or less", "write stops above 0; burn or dodge says which way")
-    return stops
-
-
 Span: TypeAlias = Annotated[
     int,
     Field(strict=True, gt=0, le=q.LONGEST),
@@ -121,8 +115,8 @@ Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?
 
 Stops: TypeAlias = Annotated[
     float,
-    BeforeValidator(_above_zero),
-    _read(q.parse_stops),
+    Field(gt=0),
+    _read(q.parse_some_stops),
     WithJsonSchema(
         {
             "anyOf": [
@@ -146,13 +140,9 @@ Factor: TypeAlias = Annotated[
 ]
 
 
-def _above_one(factor: float) -> float:
-    if factor <= 1:
-        raise q.Misread(f"a factor of {factor:g} develops no longer than the first tone takes", "write more than 1, like 5")
-    return factor
-
-
-TimesFirstTone: TypeAlias = Annotated[Factor, AfterValidator(_above_one)]
+TimesFirstTone: TypeAlias = Annotated[
+    float, Field(gt=1), _read(q.parse_factor), WithJsonSchema({"type": "number", "exclusiveMinimum": 1, "maximum": 1000})
+]
 """How many times the first tone's time a development takes."""
 
 MOST_COPIES = 60

@@ -13,14 +13,6 @@ CLOCK = Field("clock", q.parse_span, "0.1 s", "the smallest step of your clock",
 DRY_DOWN = Field("dry-down", q.parse_percent, "8 %", "taken off once and last")
 
 
-def some_stops(text: str) -> float:
-    """Stops above 0; the field says which way."""
-    amount = q.parse_stops(text)
-    if amount <= 0:
-        raise q.Misread(f"{q.quoted(text)} is no stops at all, or less", "write stops above 0, like 1/3")
-    return amount
-
-
 def kept_base(uncorrected: int) -> str:
     """Which time (ms) the printer keeps where dry-down was taken off."""
     return f"  before dry-down {q.format_span(uncorrected)}: keep that as the base"
@@ -104,8 +96,8 @@ TOPICS = (
         "10s --more 1/3 --aperture f/11 f/16",
         (
             Field("time", q.parse_span, "9.6 s", "the time that was right", "9.6 s", needed=True),
-            Field("more", some_stops, "1/3", "so many stops more light"),
-            Field("less", some_stops, "1/3", "so many stops less light"),
+            Field("more", q.parse_some_stops, "1/3", "so many stops more light"),
+            Field("less", q.parse_some_stops, "1/3", "so many stops less light"),
             _change("aperture", q.parse_aperture, "f/11 to f/16", "another aperture, as marked", "f/11 to f/16"),
             _change("height", parse_length, "80 cm to 100 cm", "a bare lamp moved, from the paper"),
             _change("enlargement", q.parse_number, "2 to 3", "print edge over negative edge"),

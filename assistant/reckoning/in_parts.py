@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from assistant.reckoning.exposures import CLOCK, DRY_DOWN, kept_base, some_stops
+from assistant.reckoning.exposures import CLOCK, DRY_DOWN, kept_base
 from assistant.reckoning.topic import Answer, Field, Topic, Values, chosen, counted, rounding
 from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
@@ -18,7 +18,7 @@ _NEXT = re.compile(r"[,;]?\s+(?=(?:burn|dodge)\s)", re.IGNORECASE)
 _LONGEST = 80
 """Letters in the name of a part of the picture; more is a slip."""
 
-STEP = Field("step", some_stops, "1/3", "equal stops from strip to strip", "1/3")
+STEP = Field("step", q.parse_some_stops, "1/3", "equal stops from strip to strip", "1/3")
 ADD = Field("add", q.parse_span, "2 s", "equal seconds, in place of a step")
 CARD = chosen(
     "card",
@@ -80,7 +80,7 @@ def _part(text: str) -> parts.Part:
     area = match[2]
     if len(area) > _LONGEST or not area.isprintable():
         raise q.Misread(f"{q.quoted(area)} names no part of the picture", "write a few plain words, like sky")
-    return parts.Part("burn" if match[1].lower() == "burn" else "dodge", area, some_stops(match[3]))
+    return parts.Part("burn" if match[1].lower() == "burn" else "dodge", area, q.parse_some_stops(match[3]))
 
 
 def _parts(values: Values) -> Answer:

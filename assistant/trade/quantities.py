@@ -7,10 +7,12 @@ it a long file; each stands alone.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import NamedTuple
+
+from assistant.trade import slips
 
 LONGEST = 24 * 60 * 60 * 1000
 """The longest span that can be written, in ms: a day."""
@@ -23,12 +25,16 @@ _NUMBER = r"\d{1,9}(?:\.\d{1,9})?"
 
 
 class Misread(ValueError):
-    """A value that can't be read: `what` is wrong, and the likely `fix` ("write 9.6 s")."""
+    """A value that can't be read: `what` is wrong, and the likely `fix` ("write 9.6 s").
 
-    def __init__(self, what: str, fix: str) -> None:
+    `offers` are the values that the fix names; the reader that refused the first one takes each of them.
+    """
+
+    def __init__(self, what: str, fix: str, offers: tuple[str, ...] = ()) -> None:
         super().__init__(f"{what}: {fix}")
         self.what = what
         self.fix = fix
+        self.offers = offers
 
 
 def quoted(text: str) -> str:
@@ -41,10 +47,18 @@ def _whole(pattern: str, text: str) -> "re.Match[str] | None":
     return re.fullmatch(pattern, " ".join(text.split()), re.ASCII | re.IGNORECASE)
 
 
-def _start(pattern: str, text: str, template: str, otherwise: str) -> str:
-    """The likely fix: the template with what `text` starts with, or the example."""
-    match = re.match(pattern, text.strip(), re.ASCII | re.IGNORECASE)
-    return template.format(*match.groups()) if match else otherwise
+def misread(text: str, what: str, read: Callable[[str], object], guesses: Iterable[str], example: str) -> Misread:
+    """What is wrong with a text, and as its fix every guess that `read` takes; the example where it takes none of them."""
+    offers = tuple(dict.fromkeys(guess for guess in guesses if guess != text and _takes(read, guess)))
+    return Misread(f"{quoted(text)} {what}", f"write {', or '.join(offers) or example}", offers)
+
+
+def _takes(read: Callable[[str], object], text: str) -> bool:
+    try:
+        read(text)
+    except Misread:
+        return False
+    return True
 
 
 def _rounded(number: Decimal, places: int = 0) -> Decimal:
@@ -60,11 +74,6 @@ def _plain(number: float | Decimal, places: int) -> str:
 # Spans
 
 _UNIT_MS = {"h": 3_600_000, "min": 60_000, "s": 1000}
-_LIKELY_UNIT = {
-    "s": ("sec", "secs", "second", "seconds", "''", '"'),
-    "min": ("m", "mn", "mins", "minute", "minutes", "'"),
-    "h": ("hr", "hrs", "hour", "hours"),
-}
 
 
 def parse_span(text: str) -> int:
@@ -73,7 +82,7 @@ def parse_span(text: str) -> int:
     if span is None:
         span = _by_units(text)
     if span is None:
-        raise Misread(f"{quoted(text)} is not a time", _likely_span(text))
+        raise misread(text, "is not a time", parse_span, slips.spans(text), "it like 9.6 s, 2 min, 1 min 30 s or 1:30")
     ms = int(_rounded(span))
     if ms <= 0:
         raise Misread(f"{quoted(text)} is no time at all", "write a time above 0 s")
@@ -99,17 +108,6 @@ def _by_units(text: str) -> Decimal | None:
     return sum((Decimal(number) * ms for number, ms in parts if number), Decimal(0))
 
 
-def _likely_span(text: str) -> str:
-    plain = re.sub(r"(?<=\d),(?=\d)", ".", text)
-    if _whole(_NUMBER, plain):
-        return f"write {plain.strip()} s, or {plain.strip()} min"
-    for unit, others in _LIKELY_UNIT.items():
-        match = _whole(rf"({_NUMBER}) ?(?:{unit}|{'|'.join(others)})\.?", plain)
-        if match:
-            return f"write {match[1]} {unit}"
-    return "write it like 9.6 s, 2 min, 1 min 30 s or 1:30"
-
-
 def format_span(ms: int, places: int = 3) -> str:
     """A span as faces show it: `9.6 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
     minutes, seconds = divmod(_rounded(Decimal(ms) / 1000, places), 60)
@@ -128,9 +126,10 @@ def parse_temperature(text: str) -> float:
     """Degrees Celsius from `20 C` or `68 F`; from 0 to 100 C."""
     match = _whole(rf"(-?{_NUMBER}) ?°? ?([CF])", text)
     if match is None:
-        bare = _whole(_NUMBER, text)
-        likely = f"{bare[0]} {'C' if float(bare[0]) < 45 else 'F'}" if bare else "it like 20 C or 68 F"
-        raise Misread(f"{quoted(text)} is not a temperature", f"write {likely}")
+        bare = _whole(_NUMBER.replace("\\.", "[.,]"), text)
+        unit = "C" if bare is None or float(bare[0].replace(",", ".")) <= 40 else "F"  # no bath is hotter than 40 C, or 41 F cold
+        guesses = slips.with_unit(text, slips.TEMPERATURES, unit)
+        raise misread(text, "is not a temperature", parse_temperature, guesses, "it like 20 C or 68 F")
     degrees = Decimal(match[1])
     celsius = float(degrees if match[2].upper() == "C" else (degrees - 32) * 5 / 9)
     if not 0 <= celsius <= 100:
@@ -147,13 +146,17 @@ def parse_volume(text: str) -> int:
     """Whole millilitres from `3 l` or `750 ml`; above 0, at most 1000 l."""
     match = _whole(rf"({_NUMBER}) ?(m?l)", text)
     if match is None:
-        bare = _whole(_NUMBER, text)
-        likely = f"{bare[0]} {'l' if float(bare[0]) < 25 else 'ml'}" if bare else "it like 750 ml or 3 l"
-        raise Misread(f"{quoted(text)} is not a volume", f"write {likely}")
+        guesses = slips.with_unit(text, slips.VOLUMES, *_likely_volume(text))
+        raise misread(text, "is not a volume", parse_volume, guesses, "it like 750 ml or 3 l")
     ml = int(_rounded(Decimal(match[1]) * (1000 if match[2].lower() == "l" else 1)))
     if not 0 < ml <= 1_000_000:
         raise Misread(f"{quoted(text)} fills no tray", "write a volume above 0 ml, at most 1000 l")
     return ml
+
+
+def _likely_volume(text: str) -> tuple[str, str]:
+    """The units of a bare number, the likelier first: no tray holds 25 l."""
+    return ("ml", "l") if _whole(r"\d{3,9}|2[5-9]|[3-9]\d", text) else ("l", "ml")
 
 
 def format_volume(ml: int) -> str:
@@ -173,10 +176,10 @@ def parse_mix(text: str) -> Mix:
     match = _whole(rf"({_NUMBER}) ?\+ ?({_NUMBER})", text)
     if match is None:
         either = _whole(rf"({_NUMBER}) ?[:/] ?({_NUMBER})", text)
-        if either:
+        if either and _takes(parse_mix, f"{either[1]}+{either[2]}"):
             likely = f"is it {either[1]} plus {either[2]}? Then write {either[1]}+{either[2]}"
             raise Misread(f"{quoted(text)} can be read in two ways", likely)
-        raise Misread(f"{quoted(text)} is not a mix", "write concentrate plus water, like 1+9")
+        raise misread(text, "is not a mix", parse_mix, slips.mixes(text), "concentrate plus water, like 1+9")
     mix = Mix(float(match[1]), float(match[2]))
     if min(mix) <= 0:
         raise Misread(f"{quoted(text)} mixes nothing", "write parts above 0, or leave the mix out")
@@ -199,8 +202,8 @@ def parse_lasts(text: str) -> float:
     """How many 8x10 in sheets a litre of working bath takes, from `20 per litre`; above 0, at most 1000."""
     match = _whole(rf"({_NUMBER}) per litre", text)
     if match is None:
-        likely = _start(rf"({_NUMBER})", text, "write {0} per litre", "write it like 20 per litre")
-        raise Misread(f"{quoted(text)} does not say how long a bath lasts", f"{likely}, in 8x10 in sheets")
+        what = "does not say how many 8x10 in sheets a litre takes"
+        raise misread(text, what, parse_lasts, slips.with_unit(text, slips.LIVES, "per litre"), "it like 20 per litre")
     sheets = float(match[1])
     if not 0 < sheets <= 1000:
         raise Misread(f"{quoted(text)} is no bath's life", "write a number above 0, at most 1000 per litre")
@@ -244,9 +247,7 @@ def parse_size(text: str) -> Size:
     """A sheet's size from `12x16 in` or `30x40 cm`; edges above 0, at most 200 in or 500 cm."""
     match = _whole(rf"({_NUMBER}) ?[x×] ?({_NUMBER}) ?(in|cm)", text)
     if match is None:
-        edges = rf"({_NUMBER}) ?[x×] ?({_NUMBER})"
-        likely = _start(edges, text, "write {0}x{1} in or {0}x{1} cm", "write it like 8x10 in or 30x40 cm")
-        raise Misread(f"{quoted(text)} is not a size", likely)
+        raise misread(text, "is not a size", parse_size, slips.sizes(text), "it like 8x10 in or 30x40 cm")
     size = Size(float(match[1]), float(match[2]), match[3].lower())
     most = 200 if size.unit == "in" else 500
     if not 0 < min(size.width, size.height) <= max(size.width, size.height) <= most:
@@ -263,8 +264,7 @@ def parse_aperture(text: str) -> float:
     """The f-number as marked, from `f/11`; from f/0.5 to f/512."""
     match = _whole(rf"f/ ?({_NUMBER})", text)
     if match is None:
-        likely = _start(rf"f? ?({_NUMBER})", text, "write f/{0}", "write it like f/11")
-        raise Misread(f"{quoted(text)} is not an aperture", likely)
+        raise misread(text, "is not an aperture", parse_aperture, slips.apertures(text), "it like f/11")
     f_number = float(match[1])
     if not 0.5 <= f_number <= 512:
         raise Misread(f"{quoted(text)} is on no lens", "write one between f/0.5 and f/512")
@@ -278,16 +278,26 @@ def format_aperture(f_number: float) -> str:
 
 def parse_stops(text: str) -> float:
     """Stops from `1/3`, `1 1/2`, `0.25`, with a sign where less is meant; at most ten either way."""
+    return _stops(text, parse_stops)
+
+
+def _stops(text: str, read: Callable[[str], object]) -> float:
     match = _whole(r"([+-]?)(?:(\d{1,2}(?:\.\d{1,9})?)|(?:(\d{1,2}) )?(\d{1,3})/(0*[1-9]\d{0,2}))", text)
     if match is None:
-        number = r"([+-]?(?:\d+ )?\d+/0*[1-9]\d*|[+-]?\d+(?:\.\d+)?)(?![\d,./])"
-        likely = _start(number, text, "write {0}", "write it like 1/3, 1 1/2 or 0.25")
-        raise Misread(f"{quoted(text)} is not a number of stops", likely)
+        raise misread(text, "is not a number of stops", read, slips.stops(text), "it like 1/3, 1 1/2 or 0.25")
     sign, plain, whole, over, under = match.groups()
     stops = float(plain) if plain else float(int(whole or 0) + Fraction(int(over), int(under)))
     if stops > 10:
         raise Misread(f"{quoted(text)} is more than ten stops", "write at most 10")
     return -stops if sign == "-" else stops
+
+
+def parse_some_stops(text: str) -> float:
+    """Stops above 0, where other words say whether they are more or less."""
+    stops = _stops(text, parse_some_stops)
+    if stops <= 0:
+        raise Misread(f"{quoted(text)} is no stops at all, or less", "write stops above 0, like 1/3")
+    return stops
 
 
 def format_stops(stops: float) -> str:
@@ -307,8 +317,7 @@ def parse_percent(text: str) -> float:
     """Per cent from `8 %`; from 0 to under 50."""
     match = _whole(rf"({_NUMBER}) ?%", text)
     if match is None:
-        likely = _start(rf"({_NUMBER})", text, "write {0} %", "write it like 8 %")
-        raise Misread(f"{quoted(text)} is not a percentage", likely)
+        raise misread(text, "is not a percentage", parse_percent, slips.percents(text), "it like 8 %")
     percent = float(match[1])
     if percent >= 50:
         raise Misread(f"{quoted(text)} is too much", "write less than 50 %")
@@ -316,9 +325,13 @@ def parse_percent(text: str) -> float:
 
 
 def parse_number(text: str) -> float:
-    """A plain number above 0, at most 1000, like a development factor: `12`, `7.5`."""
+    """A plain number above 0, at most 1000, like an enlargement: `12`, `7.5`."""
+    return _number(text, parse_number)
+
+
+def _number(text: str, read: Callable[[str], object]) -> float:
     if not _whole(_NUMBER, text):
-        raise Misread(f"{quoted(text)} is not a number", "write it like 12 or 7.5")
+        raise misread(text, "is not a number", read, slips.numbers(text), "it like 12 or 7.5")
     number = float(text)
     if not 0 < number <= 1000:
         raise Misread(f"{quoted(text)} is out of range", "write a number above 0, at most 1000")
@@ -330,13 +343,21 @@ def parse_count(least: int, most: int) -> Callable[[str], int]:
 
     def parse(text: str) -> int:
         if not _whole(r"-?\d{1,9}", text):
-            raise Misread(f"{quoted(text)} is not a whole number", f"write one from {least} to {most}")
+            raise misread(text, "is not a whole number", parse, slips.numbers(text), f"one from {least} to {most}")
         if not least <= int(text) <= most:
             size = "too few" if int(text) < least else "too many"
             raise Misread(f"{quoted(text)} is {size}", f"write a number from {least} to {most}")
         return int(text)
 
     return parse
+
+
+def parse_factor(text: str) -> float:
+    """A factor that makes something longer: a number above 1, like a developer's times the first tone."""
+    factor = _number(text, parse_factor)
+    if factor <= 1:
+        raise Misread(f"a factor of {quoted(text)} develops no longer than the first tone takes", "write more than 1, like 5")
+    return factor
 
 
 def parse_paper_speed(text: str) -> float:

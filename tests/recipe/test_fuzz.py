@@ -5,12 +5,14 @@ from contextlib import suppress
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Fault
-from assistant.recipe.field_reading import LIKE, keys_of
+from assistant.recipe.field_reading import LIKE, field_adapter, keys_of
 from assistant.recipe.loader import loads
-from assistant.recipe.model import STEPS, Recipe, Tray
+from assistant.recipe.model import STEPS, Call, Look, Paper, Part, Recipe, Strip, TemperatureLaw, Tray, Written
+from assistant.trade.quantities import Misread
 from tests.recipe.cards import GOOD
 
 KEYS = sorted({key for model in (Recipe, Tray, *STEPS.values()) for key in keys_of(model)} | set(LIKE) | set(STEPS))
@@ -118,3 +120,23 @@ def likely(kind: str) -> st.SearchStrategy:
 def test_likely_steps_in_any_order(steps, copies):
     head = GOOD[: GOOD.index("steps:")].replace("copies: 4", f"copies: {copies}\npaper: {{size: 12x16 in}}\nreference: 2")
     outcome(head + yaml.safe_dump({"steps": steps}, sort_keys=False))
+
+
+MAPPINGS = (*STEPS.values(), Recipe, Tray, Paper, Part, Strip, Call, Look, TemperatureLaw)
+FIELDS = [(model, name) for model in MAPPINGS for name in keys_of(model).values()]
+
+
+@given(st.sampled_from(FIELDS), st.text(alphabet="0123456789.,:+-/x° \"'sminhlfCF%½", max_size=10))
+def test_a_field_takes_what_it_offers(field, text):
+    """What is said to be written instead is taken by the very field that refused the first writing."""
+    for offer in offered(field, text):
+        field_adapter(*field).validate_python(offer)
+
+
+def offered(field: tuple[type[Written], str], text: str) -> list[str]:
+    try:
+        field_adapter(*field).validate_python(text)
+    except ValidationError as error:
+        causes = [one.get("ctx", {}).get("error") for one in error.errors()]
+        return [offer for cause in causes if isinstance(cause, Misread) for offer in cause.offers]
+    return []

@@ -203,7 +203,7 @@ def test_areas_are_what_pint_makes_of_them(width, height):
 
 @pytest.mark.parametrize(
     ("text", "fix"),
-    [("12x16", "write 12x16 in or 12x16 cm"), ("postcard", "write it like 8x10 in"), ("0x10 in", "write edges above 0")],
+    [("12x16", "write 12x16 in, or 12x16 cm"), ("postcard", "write it like 8x10 in"), ("0x10 in", "write edges above 0")],
 )
 def test_sizes_refused(text, fix):
     with pytest.raises(q.Misread, match=fix):
