@@ -3,23 +3,18 @@
 import argparse
 import json
 import sys
-from collections.abc import Iterator
-from contextlib import suppress
-from datetime import datetime, timezone
-from functools import lru_cache
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.opening import frozen_score
-from assistant.cli.refusal import Refusal
-from assistant.cli.rehearse import stay_object
-from assistant.recipe.model import Recipe
-from assistant.records.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes, through
+from assistant.printing.records_read import last_recipes, record_of, standing, wall_now
+from assistant.printing.refusal import Refusal
+from assistant.printing.transcript import stay_object
+from assistant.records.chemistry import days, takes, through
 from assistant.records.edition import edition_sheet, span
 from assistant.records.file import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.kept import Session
-from assistant.records.printed import Printed, printed, state
+from assistant.records.printed import Printed, state
 from assistant.session.copy import Copy
 from assistant.session.happenings import as_row
 from assistant.terminal.levels import LEVELS
@@ -54,27 +49,6 @@ def run(args: argparse.Namespace) -> int:
         return 1
 
 
-def record_of(journal: Journal, session: Session) -> Printed:
-    """One session as it was printed; Refusal where this version can't read its recipe."""
-    entries = journal.entries(session.number)
-    try:
-        return printed(session, _score(session.recipe, session.file or "recipe", session.copies), entries)
-    except Refusal as error:
-        raise Refusal(
-            f"Session {session.number} was printed with traycall {session.program}, and this version can't read its "
-            f"recipe any more. Text and happenings are in {journal.path}, tables sessions and entries.\n{error}"
-        ) from None
-
-
-_score = lru_cache(frozen_score)  # the same edition on many evenings is read once
-
-
-def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
-    """What a printer should know of the baths before copy one, a line each; none where all are fresh and will last."""
-    now = _now()
-    return before_copy_one(recipe, copies, standing(journal, list(recipe.trays), now), now)
-
-
 def _list(args: argparse.Namespace, journal: Journal) -> int:
     sessions = journal.sessions()
     wide = max((len(session.title) for session in sessions), default=0)
@@ -92,10 +66,10 @@ def _look(args: argparse.Namespace, journal: Journal) -> int:
         raise Refusal("Looking back needs a terminal. As plain text: traycall records show N")
     if args.number is not None:
         journal.session(args.number)
-    from assistant.cli.shelf import Shelf
+    from assistant.printing.past_sessions import PastSessions
     from assistant.screens.looking_back import look_back
 
-    sessions = Shelf(journal)
+    sessions = PastSessions(journal)
     if not sessions:
         raise Refusal("No session was printed so far.")
     look_back(sessions, at=sessions.place(args.number) if args.number is not None else 0, level=args.light)
@@ -124,14 +98,14 @@ def _show(args: argparse.Namespace, journal: Journal) -> int:
 
 
 def _mixed(args: argparse.Namespace, journal: Journal) -> int:
-    now = _now()
+    now = wall_now()
     tray, at = " ".join(args.tray.split()), _when(args.on) if args.on else now
     if not tray:
         raise Refusal("Say which tray: traycall records mixed fixer")
     if at > now:
         raise Refusal(f"{args.on} is still to come: say when the bath was mixed, like 2031-03-30.")
     journal.mixed(tray, at, now)
-    known = _last_recipes(journal)
+    known = last_recipes(journal)
     print(f"{tray}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there.")
     if known and tray not in known:
         print(f"No session so far has a tray of that name; they have {', '.join(sorted(known))}.")
@@ -139,9 +113,9 @@ def _mixed(args: argparse.Namespace, journal: Journal) -> int:
 
 
 def _baths(args: argparse.Namespace, journal: Journal) -> int:
-    now = _now()
+    now = wall_now()
     trays = list(dict.fromkeys(mixing.tray for mixing in journal.mixings()))
-    last = _last_recipes(journal)
+    last = last_recipes(journal)
     for tray, bath in standing(journal, trays, now).items():
         whole = takes(last[tray], tray) if tray in last else None
         of = f", of {whole:.1f} that it takes" if whole else ""
@@ -149,39 +123,6 @@ def _baths(args: argparse.Namespace, journal: Journal) -> int:
     if not trays:
         print("No mixing was written down so far: traycall records mixed TRAY")
     return 0
-
-
-def standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, InUse]:
-    """Each tray's bath as it stood at a moment, where its mixing was written down."""
-    mixings = journal.mixings()
-    mixed = {tray: at for tray in trays if (at := mixed_before(mixings, tray, until)) is not None}
-    history = list(_history(journal, min(mixed.values()))) if mixed else []
-    return {tray: in_use(tray, at, history, until) for tray, at in mixed.items()}
-
-
-def _last_recipes(journal: Journal) -> dict[str, Recipe]:
-    """Tray -> the recipe of the last session that had one of that name."""
-    found: dict[str, Recipe] = {}
-    for session in journal.sessions():
-        with suppress(Refusal):
-            recipe = _score(session.recipe, session.file or "recipe", session.copies).plan.recipe
-            found.update(dict.fromkeys(recipe.trays, recipe))
-    return found
-
-
-def _history(journal: Journal, since: datetime) -> Iterator[Printed]:
-    """Every session that was still printed after a moment; one that can't be read is said, and left out."""
-    for session in journal.sessions():
-        if session.ended_by < since:
-            continue
-        try:
-            yield record_of(journal, session)
-        except (Refusal, JournalFault) as error:
-            print(f"{str(error).splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
-
-
-def _now() -> datetime:
-    return datetime.now(timezone.utc).astimezone()
 
 
 def _when(text: str) -> datetime:

@@ -7,12 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.opening import open_score
-from assistant.cli.refusal import Refusal
-from assistant.cli.transcript import clock, line, shown
+from assistant.printing.recipe_file import open_score
+from assistant.printing.refusal import Refusal
+from assistant.printing.transcript import line, shown, stay_object, summary
 from assistant.score import words
-from assistant.session.bench import Bench
-from assistant.session.copy import Copy, Stay
 from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.session.script import BadScript, read_script, span
 
@@ -84,24 +82,6 @@ def as_text(played: Rehearsal) -> str:
     return "\n".join([*lines, "", *summary(played.bench)])
 
 
-def summary(bench: Bench) -> list[str]:
-    """One line a copy: every stay's true time, and what was wrong with it."""
-    found = []
-    for copy in bench.copies:
-        parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
-        state = "" if copy.done else " (void)" if copy.void else " (not finished)"
-        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or _begun(bench, copy)))
-    return found
-
-
-def _begun(bench: Bench, copy: Copy) -> str:
-    return "not begun" if copy.since is None else f"broken off in {bench.step_of(copy).name.lower()}"
-
-
-def _mark(verdict: str) -> str:
-    return "" if verdict in ("good", "void") else f" {verdict}"
-
-
 def as_object(played: Rehearsal) -> dict[str, Any]:
     """What `--json` prints: all moments and spans in whole ms."""
     bench = played.bench
@@ -113,18 +93,4 @@ def as_object(played: Rehearsal) -> dict[str, Any]:
             {"at_ms": cue.at, "copy": cue.copy, "step": cue.step, "kind": cue.kind, "words": cue.words} for cue in played.heard
         ],
         "stays": [stay_object(stay) for stay in played.stays],
-    }
-
-
-def stay_object(stay: Stay) -> dict[str, Any]:
-    """A stay as it stands in every JSON answer."""
-    return {
-        "copy": stay.copy,
-        "step": stay.kind,
-        "name": stay.name,
-        "tray": stay.tray,
-        "from_ms": stay.from_ms,
-        "to_ms": stay.to_ms,
-        "target_ms": stay.target_ms,
-        "verdict": stay.verdict,
     }

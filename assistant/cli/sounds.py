@@ -4,15 +4,15 @@ import argparse
 import statistics
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.score.cues import KINDS, Cue, Passage
+from assistant.printing.live_sound import NoSound, sounding
+from assistant.score.cues import KINDS, Cue
 
 if TYPE_CHECKING:
-    from assistant.devices.desk import Desk
     from assistant.devices.settings import Settings
 
 APART = 1_800
@@ -41,58 +41,6 @@ def run(args: argparse.Namespace) -> int:
     except (BadSetting, NoSound) as error:
         print(error, file=sys.stderr)
         return 1
-
-
-class NoSound(RuntimeError):
-    """Nothing can be heard; the message says why."""
-
-
-class FromNow:
-    """A session that begins when it is made, for sounds without one."""
-
-    def __init__(self) -> None:
-        self._zero = time.monotonic()
-
-    def now(self) -> int:
-        """Whole ms since it began."""
-        return round((time.monotonic() - self._zero) * 1000)
-
-    def to_monotonic(self, at: int) -> float:
-        """Seconds of `time.monotonic()` at a moment of it."""
-        return self._zero + at / 1000
-
-
-def sounding(cues: Iterable[Cue], settings: "Settings", words: Iterable[str] = ()) -> "Iterator[Cue]":
-    """Sound cues through the printer's own desk; each is handed back at its moment. NoSound where none is to be had."""
-    from assistant.devices.desk import Desk
-    from assistant.devices.settings import helper_settings
-
-    clock = FromNow()
-    desk = Desk(clock, helper_settings(settings))
-    try:
-        begin = _ready(desk, clock, list(words)) + 800
-        moved = [replace(cue, at=cue.at + begin) for cue in cues]
-        desk.give(Passage(0, tuple(moved)))
-        for cue in moved:
-            while clock.now() < cue.at:
-                time.sleep(max(0.0, min(0.1, (cue.at - clock.now()) / 1000)))
-                if not desk.health() and desk.trouble():
-                    raise NoSound(desk.trouble())
-            yield cue
-        time.sleep(1.0)
-    finally:
-        desk.close()
-
-
-def _ready(desk: "Desk", clock: FromNow, words: list[str]) -> int:
-    desk.prepare(words)
-    while not desk.health():
-        if desk.trouble() or clock.now() > 10_000:
-            raise NoSound(desk.trouble() or "No sound: the output does not answer.")
-        time.sleep(0.02)
-    if desk.trouble():
-        print(desk.trouble(), file=sys.stderr)
-    return clock.now()
 
 
 def _write(folder: Path) -> int:

@@ -1,14 +1,15 @@
 """`traycall strip`: a test strip as a session, in the paper and baths of the print that it is for."""
 
 import argparse
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from assistant.cli.fields import add_field, typed
-from assistant.cli.opening import found, open_recipe
-from assistant.cli.playing import Card
-from assistant.cli.refusal import Refusal
-from assistant.cli.run import faces, printed
+from assistant.cli.printing_words import options_of, printing_words
+from assistant.printing.card import Card
+from assistant.printing.opening import printed
+from assistant.printing.recipe_file import found, open_recipe
+from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip
@@ -16,6 +17,7 @@ from assistant.recipe.strip_card import NoStrip, strip_card
 from assistant.reckoning.in_parts import ADD, CARD, STEP
 from assistant.trade import quantities as q
 from assistant.trade import strips
+from assistant.trade.strips import Way
 
 USUAL, USUAL_STEP = 6, 1 / 2
 """Strips, and stops from one to the next, around the recipe's own time where nothing else is said; common practice."""
@@ -30,46 +32,61 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--strips", metavar="N", type=typed(count), help=f"{strips.LEAST} to {strips.MOST}")
     for field in (STEP, ADD, CARD):
         add_field(parser, field)
-    faces(parser)
+    printing_words(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the strip; 1 where something keeps it from beginning, said in a sentence."""
-    return printed(args, lambda: _card(args))
+    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""))
+    return printed(options_of(args), lambda: _card(args.recipe, wanted))
 
 
-def _card(args: argparse.Namespace) -> Card:
-    file = found(args.recipe)
+@dataclass(frozen=True)
+class Wanted:
+    """What the call says of the strip; None where it says nothing. Times in ms, `step` in stops."""
+
+    first: int | None
+    around: int | None
+    strips: int | None
+    step: float | None
+    add: int | None
+    way: Way
+
+    @property
+    def unsaid(self) -> bool:
+        """Whether the recipe's own strip will do, where it has one."""
+        return (self.first, self.around, self.strips, self.step, self.add) == (None,) * 5
+
+
+def _card(named: Path, wanted: Wanted) -> Card:
+    file = found(named)
     loaded = open_recipe(file)
     own = next((s.strip for s in loaded.recipe.steps if isinstance(s, Expose) and s.strip), None)
     try:
-        if own and not _asked(args):
-            return Card(loaded, file, loaded.text, named=args.recipe)
-        made = loads(strip_card(loaded.text, wanted_strip(args, loaded.recipe)))
-        return Card(replace(made, warnings=()), file, loaded.text, named=args.recipe)
+        if own and wanted.unsaid:
+            return Card(loaded, file, loaded.text, named=named)
+        made = loads(strip_card(loaded.text, strip_of(wanted, loaded.recipe)))
+        return Card(replace(made, warnings=()), file, loaded.text, named=named)
     except (NoStrip, BadRecipe, q.Misread) as error:
-        raise Refusal(f"{args.recipe}: {error}") from None
+        raise Refusal(f"{named}: {error}") from None
 
 
-def _asked(args: argparse.Namespace) -> bool:
-    return any(getattr(args, word) is not None for word in ("first", "around", "strips", "step", "add"))
-
-
-def wanted_strip(args: argparse.Namespace, recipe: Recipe) -> Strip:
+def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
     """The strip that the call asks for: what it does not say comes from the recipe's own time."""
-    if args.first is not None and args.around is not None:
+    first, step, way = wanted.first, wanted.step, wanted.way
+    if first is not None and wanted.around is not None:
         raise q.Misread("a strip begins at a time or lies around one", "give --first or --around, not both")
-    count, way = args.strips or USUAL, args.card or CARD.value("")
-    if args.first is None:
-        if args.add is not None:
+    count = wanted.strips or USUAL
+    if first is None:
+        if wanted.add is not None:
             raise q.Misread("equal seconds need a first strip", "give --first too, like --first 5s --add 2s")
-        step = args.step or USUAL_STEP
-        middle = args.around or _time(recipe)
-        plan = strips.around(middle, count, step, way)
-        return Strip(first=plan.totals[0], step=step, strips=count, way=way)
-    grows = {"add": args.add} if args.add is not None else {"step": args.step or USUAL_STEP}
-    strips.plan(args.first, count, add=args.add, stops=grows.get("step"), way=way)
-    return Strip(first=args.first, strips=count, way=way, **grows)
+        plan = strips.around(wanted.around or _time(recipe), count, step or USUAL_STEP, way)
+        return Strip(first=plan.totals[0], step=step or USUAL_STEP, strips=count, way=way)
+    if wanted.add is not None:
+        strips.plan(first, count, add=wanted.add, way=way)
+        return Strip(first=first, strips=count, way=way, add=wanted.add)
+    strips.plan(first, count, stops=step or USUAL_STEP, way=way)
+    return Strip(first=first, strips=count, way=way, step=step or USUAL_STEP)
 
 
 def _time(recipe: Recipe) -> int:

@@ -5,7 +5,7 @@ import difflib
 import sys
 from dataclasses import replace
 
-from assistant.cli.sounds import NoSound, sounding
+from assistant.printing.live_sound import NoSound, sounding
 from assistant.score.cues import Cue
 
 SAMPLE = ("copy two of eight. place the paper", "half way", "ten seconds", "into the stop", "fifteen, fifty")

@@ -15,9 +15,9 @@ from textual.app import App, ComposeResult
 from textual.events import Key
 from textual.widgets import Static
 
-from assistant.cli.sounds import FromNow
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
+from assistant.printing.live_sound import FromNow
 from assistant.score.cues import KINDS, Cue, Passage
 from assistant.sound_helper.tones import RATE, make
 

@@ -14,13 +14,13 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from assistant.cli.opening import open_score
-from assistant.cli.sounds import FromNow
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
 from assistant.devices.twins import RecordingDesk
+from assistant.printing.live_sound import FromNow
+from assistant.printing.recipe_file import open_score
 from assistant.records.memory import MemoryJournal
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score

@@ -3,7 +3,7 @@
 import time
 from pathlib import Path
 
-from assistant.cli.opening import open_score
+from assistant.printing.recipe_file import open_score
 from assistant.session.rehearsal import Punctual, rehearse
 
 

@@ -55,7 +55,7 @@ def test_a_real_session_is_held_by_one_button():
     """A sheet is placed by mistake with a long press: nothing is begun, and the plan is on hold."""
     from pathlib import Path
 
-    from assistant.cli.opening import open_recipe, score_of
+    from assistant.printing.recipe_file import open_recipe, score_of
     from assistant.session.advance import advance, open_bench
 
     bench = open_bench(score_of(open_recipe(Path("contact-proof")), 1))

@@ -2,9 +2,9 @@
 
 import pytest
 
-from assistant.cli.fog import STRIP, TOTALS, standing
 from assistant.cli.main import main
 from assistant.places import shipped
+from assistant.printing.fog_test import STRIP, TOTALS, standing
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose
 from assistant.recipe.strip_card import FOG_TEST, strip_card

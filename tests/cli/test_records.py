@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import main
-from assistant.cli.records import baths_before
+from assistant.printing.records_read import baths_before
 from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep

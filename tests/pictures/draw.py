@@ -17,12 +17,12 @@ from xml.sax.saxutils import escape
 from textual.app import App
 
 from assistant.buttons.one_button import one_button
-from assistant.cli.shelf import Shelf
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.twins import RecordingDesk
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
+from assistant.printing.past_sessions import PastSessions
 from assistant.recipe.loader import load
 from assistant.records.journal import Journal
 from assistant.records.memory import MemoryJournal
@@ -162,7 +162,7 @@ def looking_back(*keys: str) -> str:
             hands = sorted((*played.hands, *NOTED), key=lambda hand: hand[0])
             started = MORNING + timedelta(days=2 * evening, hours=9)
             keep(journal, hands, played.bench.now, text=loaded.text, copies=copies, started=started)
-        return exported(LookingBack(Shelf(journal)), *keys)
+        return exported(LookingBack(PastSessions(journal)), *keys)
 
 
 MADE: dict[str, Callable[[], str]] = {

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from assistant.cli.dryside import offered
 from assistant.places import shipped
 from assistant.planning.briefing import LABEL
+from assistant.printing.dry_side import offered
 from assistant.recipe.loader import load
 from assistant.screens.choosing import ELSEWHERE, Card, Chosen, DrySide, Offered, draw_card, lines, possible
 

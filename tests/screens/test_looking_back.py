@@ -17,9 +17,9 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import main
-from assistant.cli.shelf import Shelf
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
+from assistant.printing.past_sessions import PastSessions
 from assistant.recipe.loader import load
 from assistant.records.journal import Journal
 from assistant.score.score import Score
@@ -52,9 +52,9 @@ def home(monkeypatch, tmp_path):
 
 
 @pytest.fixture
-def shelf(home):
+def past(home):
     with closing(Journal.open()) as journal:
-        yield Shelf(journal)
+        yield PastSessions(journal)
 
 
 @pytest.fixture
@@ -66,11 +66,11 @@ def kept(capsys):
     return show
 
 
-def every_page(shelf, place, size):
+def every_page(past, place, size):
     """The pages of a leaf as text, one after the other, without what is on each of them."""
-    first = draw_past(shelf, place, *size)
+    first = draw_past(past, place, *size)
     found = re.search(r"\(page 1 of (\d+): space\)", "\n".join(row.text for row in first))
-    return [draw_past(shelf, Place(place.at, place.leaf, page), *size) for page in range(int(found[1]) if found else 1)]
+    return [draw_past(past, Place(place.at, place.leaf, page), *size) for page in range(int(found[1]) if found else 1)]
 
 
 def text(pages):
@@ -98,9 +98,9 @@ def ms(shown):
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
-def test_look(shelf, name, place, size):
+def test_look(past, name, place, size):
     width, height = size
-    rows = draw_past(shelf, place, width, height)
+    rows = draw_past(past, place, width, height)
     assert len(rows) == height
     assert max(len(row.text) for row in rows) <= width
     shown = "\n".join(row.text.rstrip() for row in rows) + "\n"
@@ -113,10 +113,10 @@ def test_look(shelf, name, place, size):
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("number", [1, 2, 3])
-def test_every_true_time_of_every_copy_is_the_journals(shelf, kept, number, size):
+def test_every_true_time_of_every_copy_is_the_journals(past, kept, number, size):
     record = kept(number)
     for copy in range(1, len(record["sheets"]) + 1):
-        shown = text(every_page(shelf, Place(3 - number, copy), size))
+        shown = text(every_page(past, Place(3 - number, copy), size))
         stays = [stay for stay in record["stays"] if stay["copy"] == copy]
         for stay in stays:
             line = next(line for line in shown.splitlines() if line.startswith(stay["name"]))
@@ -136,10 +136,10 @@ def test_every_true_time_of_every_copy_is_the_journals(shelf, kept, number, size
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("number", [1, 3])
-def test_toning_stands_in_the_order_pulled_with_its_true_times(shelf, kept, number, size):
+def test_toning_stands_in_the_order_pulled_with_its_true_times(past, kept, number, size):
     toned = [stay for stay in kept(number)["stays"] if stay["step"] == "tone"]
     assert toned
-    lines = text(every_page(shelf, Place(3 - number), size)).split("First visible tone")[0].splitlines()
+    lines = text(every_page(past, Place(3 - number), size)).split("First visible tone")[0].splitlines()
     labels = [i for i, line in enumerate(lines) if line.startswith("     copy ")]
     copies = [int(word) for i in labels for word in lines[i].split()[1:]]
     times = [ms(word) for i in labels for word in lines[i + 1].split()]
@@ -156,31 +156,31 @@ def test_a_spoiled_print_is_not_in_the_plot_and_a_short_time_is_called_short(tmp
     with Journal.open(tmp_path / "another.sqlite") as journal:
         keep(journal, hands, OVER)
         keep(journal, hands[: hands.index(early) + 1], at("5:00"))
-        shelf = Shelf(journal)
-        whole = text(every_page(shelf, Place(1), (160, 50)))
+        past = PastSessions(journal)
+        whole = text(every_page(past, Place(1), (160, 50)))
         assert re.findall(r"copy +(\d.*)", whole.split("Toner")[1].split("untoned")[0]) == ["3"]
         assert "copy 1 void, last in Final wash until 09:53:40" in whole
-        leaf = text(every_page(shelf, Place(0, 1), (80, 24)))
+        leaf = text(every_page(past, Place(0, 1), (80, 24)))
         assert re.search(r"Developer +09:31:20 +2:00\.0 +1:48\.0 +-0:12\.0  short\n", leaf)
-        assert "copy 1 Developer 1:48.0 for 2:00.0: short" in text(every_page(shelf, Place(0), (80, 24)))
+        assert "copy 1 Developer 1:48.0 for 2:00.0: short" in text(every_page(past, Place(0), (80, 24)))
 
 
-def test_the_drift_of_the_first_tone_is_the_journals(shelf, kept):
+def test_the_drift_of_the_first_tone_is_the_journals(past, kept):
     tones = kept(3)["first_tones"]
     late = 100 * (tones[-1]["after_ms"] / tones[0]["after_ms"] - 1)
     assert late > 25
-    shown = text(every_page(shelf, Place(0), (100, 30)))
+    shown = text(every_page(past, Place(0), (100, 30)))
     assert f"copy 8: {late:.0f} % later than copy 1. The developer is going" in shown
     assert f"+25 % {tones[0]['after_ms'] * 1.25 / 60_000:.0f}:{tones[0]['after_ms'] * 1.25 / 1000:.0f} |" in shown
     for copy, tone in enumerate(tones, 1):
-        leaf = text(every_page(shelf, Place(0, copy), (80, 24)))
+        leaf = text(every_page(past, Place(0, copy), (80, 24)))
         assert 0 <= tone["after_ms"] - ms(re.search(r"first visible tone after (\S+)", leaf)[1]) < 100
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_nothing_else_that_was_kept_is_out_of_reach(shelf, kept, size):
+def test_nothing_else_that_was_kept_is_out_of_reach(past, kept, size):
     record = kept(1)
-    shown = " ".join(text(every_page(shelf, Place(OLDEST), size)).split())
+    shown = " ".join(text(every_page(past, Place(OLDEST), size)).split())
     for note in record["notes"]:
         assert f"{MORNING + timedelta(milliseconds=note['at_ms']):%H:%M:%S} {note['words']}" in shown
     assert "09:39:40 developer 19.5 C" in shown
@@ -193,14 +193,14 @@ def test_nothing_else_that_was_kept_is_out_of_reach(shelf, kept, size):
     assert "developer: print developer 1+9, 3 l, 20 C" in shown
 
 
-def test_the_list_says_what_was_done_and_what_was_not_ended(shelf):
-    rows = [row.text for row in draw_past(shelf, Place(1), 80, 24)[1:4]]
+def test_the_list_says_what_was_done_and_what_was_not_ended(past):
+    rows = [row.text for row in draw_past(past, Place(1), 80, 24)[1:4]]
     assert rows == [
         "    3  2031-03-31 09:30   8 of 8   Winch house",
         ">   2  2031-03-30 09:30   0 of 3   Slipway panel  not ended",
         "    1  2031-03-29 09:30   3 of 3   Slipway panel",
     ]
-    leaf = text(every_page(shelf, Place(1, 1), (80, 24)))
+    leaf = text(every_page(past, Place(1, 1), (80, 24)))
     assert "copy 1 of 3: not finished" in leaf
     assert re.search(r"Developer +09:31:20 +2:00\.0 +0:40\.0 +in it", leaf)
 
@@ -209,7 +209,7 @@ def test_a_long_title_is_cut_and_the_end_of_its_line_is_not(home, tmp_path):
     long = TEXT.replace("Slipway panel", "The slipway and everything that ever stood on it or lay beside it")
     with Journal.open(tmp_path / "another.sqlite") as journal:
         keep(journal, [], 5_000, text=long, ended=False)
-        row = draw_past(Shelf(journal), Place(), 60, 20)[1].text
+        row = draw_past(PastSessions(journal), Place(), 60, 20)[1].text
     assert len(row) == 60
     assert row.endswith("…  not ended")
 
@@ -223,13 +223,13 @@ def test_a_session_that_cannot_be_read_says_so_and_hinders_no_other(home):
 
     with Journal.open() as journal:
         journal.begin(Standing(), recipe="format: 9\n", title="Winch", file="winch.yaml", copies=1).finish(0)
-        shelf = Shelf(journal)
-        rows = [row.text for row in draw_past(shelf, Place(0), 100, 30)]
+        past = PastSessions(journal)
+        rows = [row.text for row in draw_past(past, Place(0), 100, 30)]
         assert "can't be read" in rows[1]
         assert any("and this version can't read its" in row for row in rows)
-        assert shelf[1].bench is not None
+        assert past[1].bench is not None
         with pytest.raises(ValueError, match="99"):
-            shelf.place(99)
+            past.place(99)
 
 
 def test_only_what_is_seen_is_read_and_only_once(tmp_path, monkeypatch):
@@ -239,9 +239,9 @@ def test_only_what_is_seen_is_read_and_only_once(tmp_path, monkeypatch):
     with Journal.open(tmp_path / "another.sqlite") as journal:
         for _ in range(12):
             keep(journal, [], 5_000)
-        shelf = Shelf(journal)
-        draw_past(shelf, Place(), 60, 20)
-        draw_past(shelf, Place(1), 60, 20)
+        past = PastSessions(journal)
+        draw_past(past, Place(), 60, 20)
+        draw_past(past, Place(1), 60, 20)
     assert sorted(read) == [9, 10, 11, 12]
 
 
@@ -255,49 +255,49 @@ def test_any_recipe_broken_off_anywhere_is_drawn_for_any_window(tmp_path, file):
             hands = played.hands[:many]
             until = hands[-1][0] + 40_000 if hands else 1_000
             keep(journal, hands, until, text=loaded.text, copies=loaded.recipe.copies, ended=False)
-        shelf = Shelf(journal)
-        leaves = [(at, leaf) for at in range(len(shelf)) for leaf in range(1 + len(shelf[at].copies))]
+        past = PastSessions(journal)
+        leaves = [(at, leaf) for at in range(len(past)) for leaf in range(1 + len(past[at].copies))]
         for (at, leaf), page in product(leaves, range(3)):
             for width, height in ((1, 1), (5, 3), (20, 6), (39, 10), (60, 20)):
-                rows = draw_past(shelf, Place(at, leaf, page), width, height)
+                rows = draw_past(past, Place(at, leaf, page), width, height)
                 assert len(rows) == height
                 assert max(len(row.text) for row in rows) <= width
-    assert not any(past.trouble for past in shelf)
+    assert not any(past.trouble for past in past)
 
 
 # Keys.
 
 
-def pressed(shelf, *keys, at=0, size=(80, 24)):
-    app = LookingBack(shelf, at)
+def pressed(past, *keys, at=0, size=(80, 24)):
+    app = LookingBack(past, at)
 
     async def play():
         async with app.run_test(size=size) as pilot:
             await pilot.press(*keys)
             await pilot.pause()
             assert app.is_running is not (bool(keys) and keys[-1] == "escape")
-            assert app.pane.rows == tuple(draw_past(shelf, app.place, *size))
+            assert app.pane.rows == tuple(draw_past(past, app.place, *size))
             return app.place
 
     return asyncio.run(play())
 
 
-def test_keys_go_to_every_session_leaf_and_page(shelf):
-    assert pressed(shelf) == Place(0)
-    assert pressed(shelf, "down", "down") == Place(2)
-    assert pressed(shelf, "up") == Place(2)
-    assert pressed(shelf, "right", "right") == Place(0, 2)
-    assert pressed(shelf, "left") == Place(0, 8)
-    assert pressed(shelf, "left", "right") == Place(0, 0)
-    assert pressed(shelf, "space", "space") == Place(0, 0, 2)
-    assert pressed(shelf, "space", "right") == Place(0, 1)
-    assert pressed(shelf, "right", "space", "down") == Place(1)
-    assert pressed(shelf, "x", "enter", at=1) == Place(1)
-    assert pressed(shelf, "down", "escape") == Place(1)
+def test_keys_go_to_every_session_leaf_and_page(past):
+    assert pressed(past) == Place(0)
+    assert pressed(past, "down", "down") == Place(2)
+    assert pressed(past, "up") == Place(2)
+    assert pressed(past, "right", "right") == Place(0, 2)
+    assert pressed(past, "left") == Place(0, 8)
+    assert pressed(past, "left", "right") == Place(0, 0)
+    assert pressed(past, "space", "space") == Place(0, 0, 2)
+    assert pressed(past, "space", "right") == Place(0, 1)
+    assert pressed(past, "right", "space", "down") == Place(1)
+    assert pressed(past, "x", "enter", at=1) == Place(1)
+    assert pressed(past, "down", "escape") == Place(1)
 
 
-def test_looking_back_paints_only_what_has_changed(shelf):
-    app = LookingBack(shelf)
+def test_looking_back_paints_only_what_has_changed(past):
+    app = LookingBack(past)
 
     async def play():
         async with app.run_test(size=(80, 24)) as pilot:
@@ -313,9 +313,9 @@ def test_looking_back_paints_only_what_has_changed(shelf):
     assert asyncio.run(play()) == (0, 1)
 
 
-def test_looking_back_changes_no_journal(shelf, tmp_path):
+def test_looking_back_changes_no_journal(past, tmp_path):
     before = (tmp_path / "records.sqlite").read_bytes()
-    pressed(shelf, "down", "right", "space", "left", "up", "escape")
+    pressed(past, "down", "right", "space", "left", "up", "escape")
     assert (tmp_path / "records.sqlite").read_bytes() == before
 
 
@@ -331,11 +331,11 @@ def test_without_a_terminal_the_plain_way_is_named(capsys, words, said):
     assert capsys.readouterr().err == said
 
 
-def test_what_cannot_be_looked_at_is_refused(shelf):
+def test_what_cannot_be_looked_at_is_refused(past):
     with pytest.raises(ValueError, match="no session"):
         LookingBack([])
     with pytest.raises(ValueError, match="levels are paper, work"):
-        look_back(shelf, level="bright")
+        look_back(past, level="bright")
 
 
 @pytest.mark.pty
@@ -406,7 +406,7 @@ def test_only_a_block_longer_than_a_page_is_broken():
     assert fourth[:-1] == short
 
 
-def test_blocks_fit_the_width(shelf):
-    for leaf in range(1 + len(shelf[0].copies)):
+def test_blocks_fit_the_width(past):
+    for leaf in range(1 + len(past[0].copies)):
         for width in (40, 60, 100):
-            assert all(len(row.text) <= width for block in blocks(shelf[0], leaf, width, 8) for row in block)
+            assert all(len(row.text) <= width for block in blocks(past[0], leaf, width, 8) for row in block)

@@ -6,8 +6,8 @@ from functools import cache
 import numpy as np
 from scipy.signal import resample_poly
 
-from assistant.cli.opening import open_score
 from assistant.places import shipped
+from assistant.printing.recipe_file import open_score
 from assistant.score import words
 from assistant.session.rehearsal import Punctual, rehearse
 from assistant.sound_helper.tones import RATE

@@ -5,7 +5,7 @@ from pathlib import Path
 from assistant.score import words
 
 
-class Watched:
+class RecipeWatch:
     """Says once for every new text of the file that it is not what is printed."""
 
     def __init__(self, file: Path, text: str) -> None:

@@ -9,9 +9,9 @@ import select
 import sys
 from typing import TYPE_CHECKING
 
-from assistant.cli.plain import single_keys
-from assistant.cli.refusal import Refusal
-from assistant.cli.sounds import FromNow
+from assistant.printing.live_sound import FromNow
+from assistant.printing.plain_face import single_keys
+from assistant.printing.refusal import Refusal
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from assistant.cli.refusal import Refusal
 from assistant.planning.plan import CannotPlan, make_plan
+from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import Loaded, load, loads
 from assistant.score.score import Score

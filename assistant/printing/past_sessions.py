@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import overload
 
-from assistant.cli.records import record_of, standing
-from assistant.cli.refusal import Refusal
+from assistant.printing.records_read import record_of, standing
+from assistant.printing.refusal import Refusal
 from assistant.records.chemistry import InUse, days, through
 from assistant.records.file import JournalFault
 from assistant.records.journal import Journal
@@ -12,7 +12,7 @@ from assistant.records.kept import Session
 from assistant.screens.past import Past
 
 
-class Shelf(Sequence[Past]):
+class PastSessions(Sequence[Past]):
     """All sessions of a journal that stays open, the last one first."""
 
     def __init__(self, journal: Journal) -> None:

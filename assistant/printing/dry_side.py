@@ -3,8 +3,8 @@
 from dataclasses import replace
 from pathlib import Path
 
-from assistant.cli.refusal import Refusal
 from assistant.places import shipped
+from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.screens.choosing import Card, Chosen, Elsewhere, Offered, choose
@@ -67,18 +67,18 @@ def _visit(wanted: Elsewhere, silent: bool) -> str:
 
         reckon_on_screen(gated=is_guarded())
     elif wanted.room == "look back":
-        from assistant.cli.shelf import Shelf
+        from assistant.printing.past_sessions import PastSessions
         from assistant.records.journal import Journal
         from assistant.screens.looking_back import look_back
 
         with Journal.open() as journal:
-            if not (shelf := Shelf(journal)):
+            if not (past := PastSessions(journal)):
                 return "Nothing was printed so far: there is nothing to look back on."
-            look_back(shelf, gated=is_guarded())
+            look_back(past, gated=is_guarded())
     elif silent:
         return "--silent was asked for: there is no sound to be checked."
     else:
-        from assistant.cli.soundcheck import sound_check
+        from assistant.printing.sound_check import sound_check
 
         sound_check()
     return ""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from assistant.cli.base import put_base
-from assistant.cli.opening import found
+from assistant.printing.base_time import put_base
+from assistant.printing.recipe_file import found
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.recipe.model import Expose
@@ -18,7 +18,7 @@ FINER = 5
 
 
 @dataclass(frozen=True)
-class Pick:
+class JudgedStrip:
     """The totals of a strip (ms, lightest first) and the strip that was picked, counted from one."""
 
     totals: tuple[int, ...]
@@ -30,22 +30,22 @@ class Pick:
         return self.totals[self.strip - 1]
 
 
-def offer(pick: Pick, file: Path | None, ask: bool) -> None:
+def offer(judged: JudgedStrip, file: Path | None, ask: bool) -> None:
     """Say what can be done with the time, and do it if it is wanted; `ask` where somebody sits at the terminal."""
-    step = strips.finer_step(pick.totals, pick.strip)
-    plan = strips.around(pick.time, FINER, step)
+    step = strips.finer_step(judged.totals, judged.strip)
+    plan = strips.around(judged.time, FINER, step)
     named = shlex.quote(str(file)) if file else "RECIPE"
-    print(f"Strip {pick.strip}: {q.format_span(pick.time)}.")
+    print(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
     print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
-    print(f"  traycall strip {named} --around {_span(pick.time)} --strips {FINER} --step {_stops(step)}")
+    print(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}")
     if not _takes_a_time(file):
-        print(f"Or as the base time of the print's recipe: traycall base RECIPE {_span(pick.time)}")
+        print(f"Or as the base time of the print's recipe: traycall base RECIPE {_span(judged.time)}")
     elif ask:
         assert file is not None
-        print(f"Write {q.format_span(pick.time)} into {file} as the base time? y: yes. Enter: no. ", end="", flush=True)
-        print(put_base(file, pick.time)[0] if _answered_yes() else f"Not written: traycall base {named} {_span(pick.time)}")
+        print(f"Write {q.format_span(judged.time)} into {file} as the base time? y: yes. Enter: no. ", end="", flush=True)
+        print(put_base(file, judged.time)[0] if _answered_yes() else f"Not written: traycall base {named} {_span(judged.time)}")
     else:
-        print(f"Or as the base time: traycall base {named} {_span(pick.time)}")
+        print(f"Or as the base time: traycall base {named} {_span(judged.time)}")
 
 
 def _stops(step: float) -> str:

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
-from assistant.cli.transcript import line, shown
 from assistant.conductor.conductor import Conductor
+from assistant.printing.transcript import line, shown
 from assistant.score.cues import Cue, Rank
 from assistant.session import happenings as h
 from assistant.session.commands import KEYS, TOLD

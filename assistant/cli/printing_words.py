@@ -1,0 +1,25 @@
+"""The words that every printing command has: how a session is seen and heard."""
+
+import argparse
+
+from assistant.printing.options import Options
+from assistant.terminal.levels import DEFAULT, LEVELS
+
+
+def printing_words(parser: argparse.ArgumentParser) -> None:
+    """Give a command these words."""
+    add = parser.add_argument
+    add("--plain", action="store_true", help="a line for everything heard, on a terminal that is not dark")
+    add("--silent", action="store_true", help="no sound at all")
+    add(
+        "--guard",
+        action=argparse.BooleanOptionalAction,
+        default=None,
+        help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
+    )
+    add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
+
+
+def options_of(args: argparse.Namespace, resume: bool = False) -> Options:
+    """What was said with them."""
+    return Options(args.plain, args.silent, args.guard, args.light, resume)

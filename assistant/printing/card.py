@@ -1,0 +1,38 @@
+"""The card of a session: a recipe that was read, and what is known of the file it came from."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from assistant.recipe.loader import Loaded
+
+
+@dataclass(frozen=True)
+class Card:
+    """A recipe that is to be printed, what it is called in the records, and the file it was read from with its text."""
+
+    loaded: "Loaded"
+    file: Path
+    text: str
+    copies: int | None = None
+    named: Path | None = None
+    """What the printer called the file, where that is not its path."""
+    notes: tuple[str, ...] = ()
+    """What is to be read before it begins, besides what is needed."""
+    level: str = ""
+    """The level of light that was chosen with it, "" where the call's own holds."""
+
+    @property
+    def name(self) -> str:
+        """The file's name, without its folders."""
+        return self.file.name
+
+
+def card_of(named: Path, copies: int | None, level: str = "") -> Card:
+    """A recipe file's card; Refusal says all that is wrong with it."""
+    from assistant.printing.recipe_file import found, open_recipe
+
+    file = found(named)
+    loaded = open_recipe(file)
+    return Card(loaded, file, loaded.text, copies, level=level)

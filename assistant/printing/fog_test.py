@@ -1,0 +1,78 @@
+"""What a fog test is, keeps and says: how long paper may lie by this screen, at a level of light.
+
+The strips lie open to the screen for 1, 2, 4 and 8 minutes beside one that stays covered, and go through the baths of the
+print. ANSI IT2.26 and ISO 8374 reckon the safe time from them.
+"""
+
+from datetime import datetime
+
+from assistant.printing.refusal import Refusal
+from assistant.recipe.model import Recipe, Strip
+from assistant.recipe.strip_card import FOG_TEST
+from assistant.records import fogtests
+from assistant.trade import quantities as q
+from assistant.trade import safetime, strips
+
+STRIP = Strip(first=60_000, step=1, strips=4, way="cover")
+"""Open for 1, 2, 4 and 8 minutes (ANSI IT2.26, ISO 8374)."""
+TOTALS = strips.plan(STRIP.first, STRIP.strips, stops=STRIP.step).totals
+HOW = (
+    "Before it: flash half the sheet to a light grey under the lamp, and lay it where your paper lies nearest to the screen.",
+    "Keep one strip covered all the time; the card covers one more at every pip. Only screen and safelight may be on.",
+    "After it: flash the other half to the same grey, then develop. Look at the flashed halves: they fog sooner.",
+)
+
+
+def is_fog_test(recipe: Recipe) -> bool:
+    """Whether the light of a recipe is the screen's own."""
+    return any(step.kind == "expose" and step.name == FOG_TEST for step in recipe.steps)
+
+
+def paper_of(recipe: Recipe) -> str:
+    """The paper's name, by which a test is known again; Refusal where the recipe gives none."""
+    if recipe.paper is None or not recipe.paper.name:
+        raise Refusal(f"{recipe.title} names no paper: write paper: {{name: ...}} into it, so that the test is known again.")
+    return recipe.paper.name
+
+
+def judged(recipe: Recipe, level: str, clean: int) -> str:
+    """Keep how many strips stayed as clean as the covered one, and what it means."""
+    paper = paper_of(recipe)
+    if clean == 0:
+        return f"Fogged within {q.format_span(TOTALS[0])}: this level is not safe for {paper}. Cover the screen, or go darker."
+    fogged = TOTALS[clean] if clean < len(TOTALS) else None
+    safe = safetime.safe_time(TOTALS[clean - 1], fogged)
+    now = datetime.now().astimezone()
+    fogtests.keep(fogtests.FogTest(paper, level, TOTALS[clean - 1], fogged, safe, now, fogtests.this_screen()))
+    least = "" if fogged else "at least "
+    return (
+        f"{paper} by this screen at level {level}: {least}{q.format_span(safe, 0)} for all handling together. Kept.\n"
+        f"{safetime.WARNINGS[2]}"
+    )
+
+
+def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
+    """After the test: keep the judgement, or say how to keep it later."""
+    later = "When it is dry: traycall fog RECIPE --light LEVEL --judged N, N strips being as clean as the covered one."
+    answer = str(picked) if picked is not None else ""
+    if picked is None and terminal:
+        print(f"How many strips are as clean as the covered one? 0 to {len(TOTALS)}; Enter: later. ", end="", flush=True)
+        try:
+            answer = input().strip()
+        except (EOFError, KeyboardInterrupt):
+            answer = ""
+    if answer.isdecimal() and int(answer) <= len(TOTALS):
+        print(judged(recipe, level, int(answer)))
+    else:
+        print(later)
+
+
+def standing(recipe: Recipe, level: str) -> tuple[str, bool]:
+    """What is known of this paper by this screen, for the start of a session, and whether it was tested."""
+    name = recipe.paper.name if recipe.paper else None
+    test = fogtests.latest(name, level) if name else None
+    if test is None:
+        what = name or "this recipe's paper"
+        return f"This screen at level {level} was never tested with {what}: `traycall fog`, or cover it.", False
+    least = "" if test.fogged else "at least "
+    return f"Fog test of {test.day}: {name} may lie by this screen for {least}{q.format_span(test.safe, 0)} in all.", True

@@ -1,0 +1,142 @@
+"""How a session is opened: the terminal made dark, what was left unfinished asked about, all that is needed said, sound checked.
+
+Nothing heavy is imported before the terminal is black: what is needed later is imported where it is needed.
+"""
+
+import os
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from assistant.printing.card import Card
+from assistant.printing.options import Options, on_terminal
+from assistant.printing.refusal import Refusal
+
+if TYPE_CHECKING:
+    from assistant.records.journal import Journal
+
+Read = Callable[[], Card]
+
+
+def printed(options: Options, read: Read, early: bool = True) -> int:
+    """Print the card that `read` gives, or go on with what was left; the exit code. 1 where it can't begin, said in a sentence.
+
+    `early` where the card can be read before any screen is there.
+    """
+    from assistant.records.file import JournalFault
+
+    try:
+        return _guarded(options, read, early)
+    except (Refusal, JournalFault) as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+def _guarded(options: Options, read: Read, early: bool) -> int:
+    """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
+    from assistant.terminal.black import unlaunched
+    from assistant.terminal.choice import Refused, unguarded
+    from assistant.terminal.launch import guard, is_guarded
+
+    if is_guarded() or not options.seen:
+        return _opened(options, read)
+    refused = None
+    if options.guard is not False:
+        program = [sys.executable, "-m", "assistant"]
+        again = [*program, "run", "--resume", "--light", options.light, *(["--silent"] if options.silent else [])]
+        try:
+            first = (lambda: _readable(read())) if early else None
+            return guard([*program, *sys.argv[1:]], options.light, again, first=first)
+        except Refused as error:
+            refused = error
+    sys.stdout.write(unlaunched(os.environ))
+    try:
+        print(unguarded(options.guard, refused), flush=True)
+    except Refused as error:
+        raise Refusal(str(error)) from None
+    return _opened(options, read)
+
+
+def _readable(card: Card) -> None:
+    from assistant.printing.recipe_file import score_of
+
+    score_of(card.loaded, card.copies)
+
+
+def _opened(options: Options, read: Read) -> int:
+    from assistant.buttons.pedal import BadPedal
+    from assistant.devices.settings import BadSetting
+    from assistant.records.fogtests import BadFogTests
+    from assistant.records.journal import Journal
+
+    try:
+        with Journal.open() as journal:
+            left = journal.unfinished()
+            if left is not None and (options.resume or _wants(journal, left.number, left.title)):
+                return _resumed(options, journal, left.number)
+            if options.resume:
+                raise Refusal("There is no session to go on with: every one was ended.")
+            return _begun(options, journal, read())
+    except (BadSetting, BadPedal, BadFogTests) as error:
+        raise Refusal(str(error)) from None
+
+
+def _begun(options: Options, journal: "Journal", card: Card) -> int:
+    from assistant.devices.clock import SessionClock
+    from assistant.planning.briefing import needed
+    from assistant.printing.fog_test import standing
+    from assistant.printing.playing import Opened, played
+    from assistant.printing.recipe_file import score_of
+    from assistant.printing.records_read import baths_before
+    from assistant.terminal import light
+
+    options = replace(options, light=card.level or options.light)
+    recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
+    copies = score.plan.copies
+    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
+    lines += [*card.notes, *baths_before(journal, recipe, copies)]
+    if options.lights_paper(recipe):
+        lines.append(standing(recipe, options.light)[0])
+    print("\n".join(filter(None, [*lines, light.caution()])), flush=True)
+    if not options.silent and on_terminal():
+        from assistant.printing.sound_check import sound_check
+
+        sound_check(score)
+    clock = SessionClock.begin()
+    kept = journal.begin(clock, recipe=card.loaded.text, title=recipe.title, file=card.name, copies=copies)
+    return played(options, Opened(score, kept, clock, card=card))
+
+
+def _resumed(options: Options, journal: "Journal", number: int) -> int:
+    from assistant.devices.clock import SessionClock
+    from assistant.printing.playing import Opened, played
+    from assistant.printing.recipe_file import frozen_score
+
+    session = journal.session(number)
+    kept, clock = journal.resume(number, SessionClock.resumed)
+    if clock.doubt:
+        print(clock.doubt, file=sys.stderr)
+    score = frozen_score(session.recipe, session.file, session.copies)
+    return played(options, Opened(score, kept, clock, kept.mark.at))
+
+
+def _wants(journal: "Journal", number: int, title: str) -> bool:
+    """Whether the printer wants to go on with what was left; a no ends that session for good."""
+    if not on_terminal():
+        print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
+        return False
+    answer = "?"
+    while answer not in ("", "y", "yes", "n", "no"):
+        print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            raise Refusal("Nothing was begun.")
+        answer = line.strip().lower()
+    if answer in ("", "y", "yes"):
+        return True
+    from assistant.devices.clock import SessionClock
+
+    kept, _ = journal.resume(number, SessionClock.resumed)
+    kept.finish(kept.mark.at)
+    return False

@@ -1,0 +1,37 @@
+"""How a session is to be seen and heard, as the call asked for it: what every printing command has in common."""
+
+import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from assistant.terminal.levels import DEFAULT
+
+if TYPE_CHECKING:
+    from assistant.recipe.model import Recipe
+
+
+@dataclass(frozen=True)
+class Options:
+    """`guard`: whether the terminal is kept red on black, None for where it can be; `light`: a level by its name."""
+
+    plain: bool = False
+    silent: bool = False
+    guard: bool | None = None
+    light: str = DEFAULT
+    resume: bool = False
+
+    @property
+    def seen(self) -> bool:
+        """Whether the session has the full screen, which paper may see."""
+        return not self.plain and on_terminal()
+
+    def lights_paper(self, recipe: "Recipe") -> bool:
+        """Whether paper will see the screen, and no test of it is being made."""
+        from assistant.printing.fog_test import is_fog_test
+
+        return self.seen and self.light != "blackout" and recipe.light == "safe" and not is_fog_test(recipe)
+
+
+def on_terminal() -> bool:
+    """Whether somebody sits before a terminal, to read and to press keys."""
+    return sys.stdin.isatty() and sys.stdout.isatty()

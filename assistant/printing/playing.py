@@ -1,0 +1,87 @@
+"""A session from its first beat to its last: wires conductor, sound desk, journal and face around one bench.
+
+Whether it is begun or gone on with is settled before, in `opening`.
+"""
+
+import contextlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from assistant.conductor.conductor import Conductor
+from assistant.devices.clock import SessionClock
+from assistant.devices.desk import open_desk
+from assistant.devices.keep_awake import kept_awake
+from assistant.printing.aftermath import closed
+from assistant.printing.card import Card
+from assistant.printing.fog_test import standing
+from assistant.printing.options import Options
+from assistant.printing.recipe_watch import RecipeWatch
+from assistant.records.steady import SteadyJournal
+from assistant.score import words
+from assistant.score.score import Score
+from assistant.session.advance import advance, open_bench
+from assistant.session.happenings import Woke
+
+if TYPE_CHECKING:
+    from assistant.records.journal import SessionJournal
+
+
+@dataclass(frozen=True)
+class Opened:
+    """What a session needs before its first beat: `since` is where a session that is gone on with last lived."""
+
+    score: Score
+    kept: "SessionJournal"
+    clock: SessionClock
+    since: int | None = None
+    card: Card | None = None
+
+
+def played(options: Options, opened: Opened) -> int:
+    """From the first beat to the last, and what there is to say afterwards."""
+    bench = open_bench(opened.score)
+    for entry in opened.kept.entries():
+        bench = advance(bench, entry.happening, entry.at).bench
+    steady = SteadyJournal(opened.kept)
+    with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
+        if not awake:
+            print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
+        conductor = Conductor(bench, opened.clock, desk, steady)
+        if opened.card is not None:
+            conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
+        conductor.open()
+        if opened.card is not None and options.lights_paper(opened.score.plan.recipe):
+            _remind(conductor, options.light)
+        if opened.since is not None:
+            conductor.tell(Woke(max(opened.since, bench.now)))
+        with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
+            _face(options)(conductor)
+    return closed(options, opened.kept, steady, conductor.bench, opened.card)
+
+
+def _remind(conductor: Conductor, level: str) -> None:
+    if not standing(conductor.bench.plan.recipe, level)[1]:
+        conductor.remark(words.SCREEN_UNTESTED)
+
+
+def _face(options: Options) -> Callable[[Conductor], None]:
+    """The face that was asked for; only one of the two is imported."""
+    if not options.seen:
+        from assistant.printing.plain_face import on_this_terminal
+
+        return lambda conductor: on_this_terminal(conductor).run()
+    from assistant.buttons.button import QUIET
+    from assistant.buttons.one_button import one_button
+    from assistant.buttons.pedal import kept
+    from assistant.devices.settings import read_settings
+    from assistant.screens.app import Seen, run_session
+    from assistant.terminal.launch import is_guarded
+
+    pedal, bound = kept(), read_settings().bound
+
+    def show(conductor: Conductor) -> None:
+        hand = one_button(conductor, pedal.quiet if pedal else QUIET)
+        run_session(conductor, hand, Seen(options.light, is_guarded(), bound, pedal.key if pedal else ""))
+
+    return show

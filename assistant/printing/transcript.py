@@ -1,0 +1,62 @@
+"""A session as lines of text, one for each thing heard: what `rehearse` prints and what a plain terminal shows."""
+
+from typing import Any
+
+from assistant.score.cues import Cue
+from assistant.session.bench import Bench
+from assistant.session.copy import Copy, Stay
+
+SILENT = frozenset({"tick", "tenth"})
+"""Left out of a transcript: a line a second says nothing."""
+
+
+def clock(ms: int) -> str:
+    """A moment as `m:ss.s` or `h:mm:ss.s`, tenths cut and not rounded, so that no line is ahead of its time."""
+    minutes, rest = divmod(ms // 100, 600)
+    hours, minutes = divmod(minutes, 60)
+    seconds, tenth = divmod(rest, 10)
+    head = f"{hours}:{minutes:02}" if hours else str(minutes)
+    return f"{head}:{seconds:02}.{tenth}"
+
+
+def line(cue: Cue) -> str:
+    """One cue: moment, whose, how it sounds, what is said."""
+    whose = f"copy {cue.copy}" if cue.copy is not None else "all" if cue.step else ""
+    return f"{clock(cue.at):>9}  {whose:<7}  {cue.kind:<7}  {cue.words}".rstrip()
+
+
+def shown(cue: Cue) -> bool:
+    """Whether a transcript has a line for it."""
+    return cue.kind not in SILENT and (bool(cue.words) or cue.sound.tone is not None)
+
+
+def summary(bench: Bench) -> list[str]:
+    """One line a copy: every stay's true time, and what was wrong with it."""
+    found = []
+    for copy in bench.copies:
+        parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
+        state = "" if copy.done else " (void)" if copy.void else " (not finished)"
+        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or _begun(bench, copy)))
+    return found
+
+
+def _begun(bench: Bench, copy: Copy) -> str:
+    return "not begun" if copy.since is None else f"broken off in {bench.step_of(copy).name.lower()}"
+
+
+def _mark(verdict: str) -> str:
+    return "" if verdict in ("good", "void") else f" {verdict}"
+
+
+def stay_object(stay: Stay) -> dict[str, Any]:
+    """A stay as it stands in every JSON answer."""
+    return {
+        "copy": stay.copy,
+        "step": stay.kind,
+        "name": stay.name,
+        "tray": stay.tray,
+        "from_ms": stay.from_ms,
+        "to_ms": stay.to_ms,
+        "target_ms": stay.target_ms,
+        "verdict": stay.verdict,
+    }
