@@ -12,7 +12,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Colours, screen, cursor, mouse and line settings as a shell expects them; 1 where there is no terminal."""
-    from assistant.terminal.ownership import give_back
+    from assistant.terminal.sequences import give_back
 
     with contextlib.ExitStack() as open_files:
         terminal = _terminal(open_files)

@@ -57,7 +57,7 @@ def _fault() -> int:
     import traceback
 
     from assistant.places import home
-    from assistant.terminal.black import unlaunched
+    from assistant.terminal.sequences import unlaunched
 
     sys.stdout.write(unlaunched(os.environ))
 

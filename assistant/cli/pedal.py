@@ -107,7 +107,7 @@ def _keys_raw() -> Iterator[Reader]:
     import termios
     import tty
 
-    from assistant.terminal.ownership import MODES_OFF
+    from assistant.terminal.sequences import MODES_OFF
 
     lines = termios.tcgetattr(0)
     tty.setcbreak(0)

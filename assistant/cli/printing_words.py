@@ -3,7 +3,7 @@
 import argparse
 
 from assistant.printing.options import Options
-from assistant.terminal.levels import DEFAULT, LEVELS
+from assistant.terminal.brightness import DEFAULT, LEVELS
 
 
 def printing_words(parser: argparse.ArgumentParser) -> None:

@@ -17,7 +17,7 @@ from assistant.records.journal import Journal
 from assistant.records.printed import Printed, state
 from assistant.session.copy import Copy
 from assistant.session.happenings import as_row
-from assistant.terminal.levels import LEVELS
+from assistant.terminal.brightness import LEVELS
 
 SEEN = [level for level, red in LEVELS.items() if red]
 """The levels at which anything is to be seen."""

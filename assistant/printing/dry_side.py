@@ -8,8 +8,8 @@ from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
 from assistant.screens.choosing import Card, Chosen, Elsewhere, Offered, choose
-from assistant.terminal import light
-from assistant.terminal.launch import is_guarded
+from assistant.terminal import brightness
+from assistant.terminal.guard import is_guarded
 
 _OWN = ("steps:", "trays:")
 """A YAML file of the present folder is taken for a recipe if it speaks of these."""
@@ -24,12 +24,12 @@ def chosen(silent: bool) -> Chosen:
     """What the printer chose on the screen; Refusal where nothing was."""
     card: Card | None = None
     while True:
-        light.set_level("setup")
+        brightness.set_level("setup")
         wanted = choose(offered(), card, gated=is_guarded())
         if wanted is None:
             raise Refusal("Nothing was chosen.")
         if isinstance(wanted, Chosen):
-            light.set_level(wanted.level)
+            brightness.set_level(wanted.level)
             return wanted
         card = replace(wanted.card, said=_visit(wanted, silent))
 

@@ -35,9 +35,9 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
 
 def _guarded(options: Options, read: Read, early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
-    from assistant.terminal.black import unlaunched
-    from assistant.terminal.choice import Refused, unguarded
-    from assistant.terminal.launch import guard, is_guarded
+    from assistant.terminal.sequences import unlaunched
+    from assistant.terminal.capabilities import Refused, unguarded
+    from assistant.terminal.guard import guard, is_guarded
 
     if is_guarded() or not options.seen:
         return _opened(options, read)
@@ -89,7 +89,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> int:
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
     from assistant.printing.records_read import baths_before
-    from assistant.terminal import light
+    from assistant.terminal import brightness
 
     options = replace(options, light=card.level or options.light)
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
@@ -98,7 +98,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> int:
     lines += [*card.notes, *baths_before(journal, recipe, copies)]
     if options.lights_paper(recipe):
         lines.append(standing(recipe, options.light)[0])
-    print("\n".join(filter(None, [*lines, light.caution()])), flush=True)
+    print("\n".join(filter(None, [*lines, brightness.caution()])), flush=True)
     if not options.silent and on_terminal():
         from assistant.printing.sound_check import sound_check
 

@@ -4,7 +4,7 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from assistant.terminal.levels import DEFAULT
+from assistant.terminal.brightness import DEFAULT
 
 if TYPE_CHECKING:
     from assistant.recipe.model import Recipe

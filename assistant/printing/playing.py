@@ -76,7 +76,7 @@ def _face(options: Options) -> Callable[[Conductor], None]:
     from assistant.buttons.pedal import kept
     from assistant.devices.settings import read_settings
     from assistant.screens.app import Seen, run_session
-    from assistant.terminal.launch import is_guarded
+    from assistant.terminal.guard import is_guarded
 
     pedal, bound = kept(), read_settings().bound
 

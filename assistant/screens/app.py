@@ -20,8 +20,8 @@ from assistant.screens.touches import Hand, Touches, waited
 from assistant.session import happenings as h
 from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
-from assistant.terminal import light
-from assistant.terminal.levels import peak
+from assistant.terminal import brightness
+from assistant.terminal.brightness import peak
 
 DARKER = ("setup", "work", "paper", "blackout")
 
@@ -157,7 +157,7 @@ class SessionApp(App[None]):
         if level != self._told_level:
             self._told_level = level
             self.wet_side.show([])
-            if not light.set_level(level):
+            if not brightness.set_level(level):
                 self.wet_side.lit(peak(level))
         return level != "blackout"
 

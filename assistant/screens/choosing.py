@@ -9,7 +9,7 @@ from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.model import Recipe
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak, page_of
-from assistant.terminal.levels import LEVELS
+from assistant.terminal.brightness import LEVELS
 
 KEYS = (
     "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak
 from assistant.screens.past import Block, Past, blocks, headline
-from assistant.terminal.levels import LEVELS
+from assistant.terminal.brightness import LEVELS
 
 KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on", "f1: help")
 LISTED = 3

@@ -9,7 +9,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from assistant.screens.drawing import Row, Strength
-from assistant.terminal.levels import peak
+from assistant.terminal.brightness import peak
 
 SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
 """The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""

@@ -13,7 +13,7 @@ from assistant.reckoning.topics import TOPICS
 from assistant.screens import curves
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak, page_of
-from assistant.terminal.levels import LEVELS
+from assistant.terminal.brightness import LEVELS
 from assistant.trade.strips import StripPlan
 
 SHEETS: tuple[Topic, ...] = tuple(TOPICS.values())

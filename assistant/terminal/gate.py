@@ -6,11 +6,10 @@ instruction. All that is not named here is dropped. Blackout is done here too: w
 
 import re
 
-from assistant.terminal import channel, inks, ownership
-from assistant.terminal.letters import drawable
-from assistant.terminal.levels import DEFAULT, LEVELS, peak
-from assistant.terminal.pen import Pen, after, reds
-from assistant.terminal.tokens import Cutter, Token
+from assistant.terminal import sequences
+from assistant.terminal.brightness import DEFAULT, LEVELS, level_asked, peak
+from assistant.terminal.colours import Pen, after, drawable, reds
+from assistant.terminal.parser import Cutter, Token
 
 _MOVES = frozenset("HfABCDEFGd`Iar")
 """Finals that move the cursor or set the scroll region."""
@@ -51,12 +50,12 @@ class Gate:
         """Change the brightness: the screen goes black until the program paints it anew. ValueError for no such level."""
         ceiling = peak(level)
         self.level = level
-        return ownership.colours(self.kind, ceiling, self._console) + self.wipe()
+        return sequences.colours(self.kind, ceiling, self._console) + self.wipe()
 
     def wipe(self) -> str:
         """All black: for a new level, and for the cells that a window has gained, which come in colours of its own."""
-        self._told = inks.black(self.kind)
-        return ownership.wipe(self.kind)
+        self._told = sequences.black(self.kind)
+        return sequences.wipe(self.kind)
 
     def forget(self) -> None:
         """Begin anew after a fault, or after another hand wrote to the terminal: nothing begun, no pen, nothing told."""
@@ -72,7 +71,7 @@ class Gate:
         if token.kind == "control":
             return self._ink() + token.body if token.body in "\n\r\b\t" and not self.dark else ""
         if token.kind == "apc":
-            level = channel.read(token.body, self._key)
+            level = level_asked(token.body, self._key)
             return self.set_level(level) if level in LEVELS and level != self.level else ""
         return ""
 
@@ -95,7 +94,7 @@ class Gate:
         return f"\x1b[{body}" if final in _MOVES else ""
 
     def _ink(self) -> str:
-        wanted = inks.ink(self.kind, LEVELS[self.level], *reds(self._pen))
+        wanted = sequences.ink(self.kind, LEVELS[self.level], *reds(self._pen))
         if wanted == self._told:
             return ""
         self._told = wanted

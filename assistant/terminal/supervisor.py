@@ -15,8 +15,8 @@ import time
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from assistant.terminal.holder import ENDINGS, KEYBOARD, Holder
-from assistant.terminal.sluice import Sluice
+from assistant.terminal.owner import ENDINGS, KEYBOARD, Owner
+from assistant.terminal.screen_queue import ScreenQueue
 
 _NEVER = float("inf")
 _PATIENCE = 2.0
@@ -39,9 +39,9 @@ class Ending(NamedTuple):
 class Supervisor:
     """One program on an inner terminal."""
 
-    def __init__(self, holder: Holder) -> None:
-        self._holder = holder
-        self._sluice = Sluice(holder.screen)
+    def __init__(self, owner: Owner) -> None:
+        self._owner = owner
+        self._queue = ScreenQueue(owner.screen)
         self._letters = codecs.getincrementaldecoder("utf-8")("replace")
         self._keys = b""
         self._watched = {KEYBOARD}
@@ -74,8 +74,8 @@ class Supervisor:
     def _serve(self) -> None:
         next_at = min(self._give_up_at, self._true_size_at)
         patience = None if next_at == _NEVER else max(0.0, next_at - time.monotonic())
-        readers = self._watched - ({self._inner} if self._sluice.full else set())
-        writers = [self._sluice.screen] * self._sluice.waiting + [self._inner] * bool(self._keys)
+        readers = self._watched - ({self._inner} if self._queue.full else set())
+        writers = [self._queue.screen] * self._queue.waiting + [self._inner] * bool(self._keys)
         ready, writable, _ = select.select(list(readers), writers, [], patience)
         if self._bell in ready:
             for number in os.read(self._bell, 256):
@@ -86,8 +86,8 @@ class Supervisor:
             self._type_on()
         if self._inner in ready:
             self._painted()
-        if self._sluice.screen in writable:
-            self._sluice.pour()
+        if self._queue.screen in writable:
+            self._queue.pour()
         self._waited(time.monotonic())
 
     def _waited(self, now: float) -> None:
@@ -100,14 +100,14 @@ class Supervisor:
 
     def _signalled(self, number: int) -> None:
         if number == signal.SIGWINCH:
-            self._sluice.put(self._holder.gate.wipe())
+            self._queue.put(self._owner.gate.wipe())
             _resize(self._inner, _size())
         elif number == signal.SIGCHLD:
             ended, status = os.waitpid(self._program, os.WNOHANG)
             if ended:
                 self._status = os.waitstatus_to_exitcode(status)
         elif number == signal.SIGCONT:  # a shell has had the terminal meanwhile
-            self._holder.take()
+            self._owner.take()
             self._paint_anew()
         elif number in ENDINGS:
             self._told_by = number
@@ -160,10 +160,10 @@ class Supervisor:
         if not came:
             self._watched.discard(self._inner)
             return 0
-        gate = self._holder.gate
+        gate = self._owner.gate
         level = gate.level
         try:
-            self._sluice.put(gate.feed(self._letters.decode(came)))
+            self._queue.put(gate.feed(self._letters.decode(came)))
         except Exception:  # whatever went wrong, what it was about is lost and never passed
             gate.forget()
         if gate.level != level and not gate.dark:
@@ -174,7 +174,7 @@ class Supervisor:
         left = _LAST_WORDS
         while left > 0 and (came := self._painted()):
             left -= came
-        self._sluice.empty(_PATIENCE)
+        self._queue.empty(_PATIENCE)
 
 
 def _start(argv: list[str], environment: Mapping[str, str], size: bytes) -> tuple[int, int]:

@@ -16,7 +16,7 @@ def run() -> int:
 
 
 def main(how: str) -> int:
-    from assistant.terminal.launch import Refused, guard
+    from assistant.terminal.guard import Refused, guard
 
     if how != "guarded":
         return run()

@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Button, DataTable, Footer, Header, Input, Label, ProgressBar, Static, Switch
 
-from assistant.terminal.light import set_level
+from assistant.terminal.brightness import set_level
 
 NOISE = "\x1b[32mgreen\x1b[0m \x1b[48;2;0;0;255mblue\x1b[m \u2705\u26a0\ufe0f\U0001f7e2 \x1b[1;4;5;97mbright\x1b[m"
 RAW = [

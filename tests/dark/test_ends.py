@@ -30,15 +30,15 @@ pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reaso
 
 FAULTY = """
 import sys
-from assistant.terminal import launch, supervisor
+from assistant.terminal import guard, supervisor
 def fault(self):
     raise ValueError("a fault of the guard itself")
 supervisor.Supervisor._typed = fault
-sys.exit(launch.guard([sys.executable, "-c", "import time; print('be' 'gun', flush=True); time.sleep(60)"]))
+sys.exit(guard.guard([sys.executable, "-c", "import time; print('be' 'gun', flush=True); time.sleep(60)"]))
 """
 CHECKED = """
 import sys
-from assistant.terminal.launch import guard
+from assistant.terminal.guard import guard
 def first():
     raise SystemExit("row 3: no such tray")
 guard([sys.executable, "-c", ""], first=first)

@@ -9,9 +9,9 @@ from itertools import pairwise
 
 import pytest
 
-from assistant.terminal import black, ownership
+from assistant.terminal import sequences
+from assistant.terminal.brightness import LEVELS
 from assistant.terminal.gate import Gate
-from assistant.terminal.levels import LEVELS
 from tests.dark.emulator import Emulator
 from tests.dark.profiles import PROFILES, RARE
 
@@ -53,7 +53,7 @@ def streams(count):
 def dark(kind):
     """A terminal of this kind, taken as a guard takes it, and the gate before it."""
     emulator = Emulator(40, 10, KINDS[kind])
-    emulator.feed(black.first() + ownership.take(kind, LEVELS["paper"]))
+    emulator.feed(sequences.first() + sequences.take(kind, LEVELS["paper"]))
     return emulator, Gate(kind, "paper", KEY)
 
 

@@ -18,7 +18,7 @@ from assistant.session.advance import open_bench
 from assistant.session.commands import KEYS
 from assistant.session.passing import due
 from assistant.session.rehearsal import Punctual, rehearse
-from assistant.terminal.levels import LEVELS
+from assistant.terminal.brightness import LEVELS
 from tests.session import cards
 
 

@@ -29,7 +29,7 @@ from assistant.screens.past import blocks
 from assistant.screens.plots import Level, Point, along
 from assistant.session import happenings as h
 from assistant.session.rehearsal import rehearse
-from assistant.terminal.letters import drawable
+from assistant.terminal.colours import drawable
 from tests.pty.terminal import Terminal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
 from tests.screens.tiring import Tiring

@@ -7,7 +7,7 @@ import os
 import re
 import signal
 
-from assistant.terminal.holder import KEYBOARD, Holder
+from assistant.terminal.owner import KEYBOARD, Owner
 
 WORD = "lights"
 _STAYS = f"The screen stays dark. When all paper is covered, type  {WORD}  and press Enter."
@@ -35,16 +35,16 @@ class Typed:
         return ended
 
 
-def stay_dark(holder: Holder, why: str, keep: bool = False, again: bool = False) -> str:
+def stay_dark(owner: Owner, why: str, keep: bool = False, again: bool = False) -> str:
     """Say why it is over and wait: `lights` when the word was typed, `again` on a bare Enter, `gone` without a terminal.
 
     `keep` leaves on the screen what was said last.
     """
     told = [why, "", _STAYS, *([_AGAIN] if again else []), ""]
-    holder.say(*told, keep=keep)
+    owner.say(*told, keep=keep)
     typed = Typed()
-    if not holder.terminal.obeys:  # a window that grows shows its own ground
-        signal.signal(signal.SIGWINCH, lambda *_: holder.say(*told, typed.line))
+    if not owner.terminal.obeys:  # a window that grows shows its own ground
+        signal.signal(signal.SIGWINCH, lambda *_: owner.say(*told, typed.line))
     while True:
         try:
             keys = os.read(KEYBOARD, 256)
@@ -57,4 +57,4 @@ def stay_dark(holder: Holder, why: str, keep: bool = False, again: bool = False)
                 return "lights"
             if again and not line:
                 return "again"
-        holder.echo(typed.line)
+        owner.echo(typed.line)

@@ -5,15 +5,14 @@
 
 import os
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from assistant.terminal import channel
-from assistant.terminal.choice import Refused
-from assistant.terminal.farewell import stay_dark
-from assistant.terminal.holder import Holder
-from assistant.terminal.levels import DEFAULT
-from assistant.terminal.surroundings import guarded
+from assistant.terminal import brightness, sequences
+from assistant.terminal.brightness import DEFAULT
+from assistant.terminal.capabilities import Refused, Terminal
+from assistant.terminal.dark_exit import stay_dark
+from assistant.terminal.owner import Owner
 
 if TYPE_CHECKING:
     from assistant.terminal.supervisor import Ending
@@ -27,7 +26,7 @@ _FAULT = 70
 
 def is_guarded() -> bool:
     """Whether a supervisor started this process and holds the terminal for it."""
-    return channel.guarded_key(os.environ) is not None
+    return brightness.guarded_key(os.environ) is not None
 
 
 def guard(
@@ -40,32 +39,32 @@ def guard(
     before the program starts: what it raises is raised here, with the terminal as it was. So is Refused, where the
     terminal cannot be made dark.
     """
-    key = channel.new_key()
-    holder = Holder(level, key)
+    key = brightness.new_key()
+    owner = Owner(level, key)
     if first is not None:
-        with holder.lit_on_fault():
+        with owner.lit_on_fault():
             first()
     while True:
-        ending = _supervised(holder, argv, guarded(os.environ, holder.terminal, key))
+        ending = _supervised(owner, argv, _guarded(os.environ, owner.terminal, key))
         if ending.told_by:
-            holder.resign()
+            owner.resign()
             return 128 + ending.told_by
-        wanted = stay_dark(holder, *_told(ending.code), again=again is not None and ending.code > _SAID)
+        wanted = stay_dark(owner, *_told(ending.code), again=again is not None and ending.code > _SAID)
         if wanted == "lights":
-            holder.light()
+            owner.light()
             return ending.code
         if wanted == "gone" or again is None:
-            holder.resign()
+            owner.resign()
             return 128 + signal.SIGHUP
         argv = again
-        holder.take()
+        owner.take()
 
 
-def _supervised(holder: Holder, argv: list[str], environment: dict[str, str]) -> "Ending":
+def _supervised(owner: Owner, argv: list[str], environment: dict[str, str]) -> "Ending":
     from assistant.terminal.supervisor import Ending, Supervisor
 
     try:
-        return Supervisor(holder).run(argv, environment)
+        return Supervisor(owner).run(argv, environment)
     except Exception:  # its program is hung up and goes with it; the dark exit is kept
         return Ending(_FAULT)
 
@@ -80,3 +79,19 @@ def _told(code: int) -> tuple[str, bool]:
         return f"traycall stopped too early (exit code {code}).", False
     names = {int(number): number.name for number in signal.Signals}
     return f"traycall was cut off ({names.get(code - 128, f'signal {code - 128}')}).", False
+
+
+_UNWANTED = frozenset(["NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "ESCDELAY", "COLORFGBG"])
+
+
+def _guarded(environment: Mapping[str, str], terminal: Terminal, key: str) -> dict[str, str]:
+    """The environment without wishes about colour, size or the toolkit, with a colour-rich terminal and its guard named."""
+    kept = {
+        name: value
+        for name, value in environment.items()
+        if name not in _UNWANTED and not name.startswith("TEXTUAL") and name not in (brightness.GATE, sequences.LAUNCHED)
+    }
+    kept["COLORTERM"] = "truecolor"  # the gate reads every way of naming a colour
+    if "color" not in kept.get("TERM", ""):
+        kept["TERM"] = "xterm-256color"
+    return kept | {brightness.CAUTION: terminal.caution, brightness.GATE: f"{os.getpid()}:{key}"}

@@ -2,8 +2,7 @@
 
 import pytest
 
-from assistant.terminal.choice import Refused, Terminal, by_name, settled, unguarded
-from assistant.terminal.probe import Answers, understood
+from assistant.terminal.capabilities import Answers, Refused, Terminal, by_name, settled, understood, unguarded
 
 NAMED = {
     "xterm-256color": "256",

@@ -36,7 +36,7 @@ def write_all(screen: int, text: str, patience: float | None = None) -> bool:
     return True
 
 
-class Sluice:
+class ScreenQueue:
     """A queue before a terminal."""
 
     def __init__(self, screen: int) -> None:
@@ -72,4 +72,3 @@ class Sluice:
         """Wait until all is written, or until the terminal has taken nothing for `patience` seconds."""
         kept, self._kept = bytes(self._kept).decode("utf-8", "replace"), bytearray()
         write_all(self.screen, kept, patience)
-

@@ -9,21 +9,20 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
-from assistant.terminal import black, inks, ownership, probe
-from assistant.terminal.choice import Refused, Terminal, by_name, settled
+from assistant.terminal import sequences
+from assistant.terminal.brightness import LEVELS, peak
+from assistant.terminal.capabilities import Answers, Refused, Terminal, ask, by_name, settled
+from assistant.terminal.colours import TEXT, drawable
 from assistant.terminal.gate import Gate
-from assistant.terminal.letters import drawable
-from assistant.terminal.levels import LEVELS, peak
-from assistant.terminal.pen import TEXT
-from assistant.terminal.sluice import open_screen, write_all
+from assistant.terminal.screen_queue import open_screen, write_all
 
 KEYBOARD = 0
 _PATIENCE = 2.0
 ENDINGS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT) if hasattr(signal, "SIGHUP") else ()
 
 
-class Holder:
-    """Has the terminal on standard input and output, raw, with all of it black."""
+class Owner:
+    """Has the terminal on standard input and output, raw, with all of it sequences."""
 
     def __init__(self, level: str, key: str) -> None:
         peak(level)
@@ -37,15 +36,15 @@ class Holder:
         self._lines = termios.tcgetattr(KEYBOARD)
         for number in ENDINGS:
             signal.signal(number, self._end)
-        self.write(black.first(likely.console))
+        self.write(sequences.first(likely.console))
         tty.setraw(KEYBOARD, termios.TCSAFLUSH)
         with self.lit_on_fault():
             self.terminal = settled(likely, None if likely.console else self._ask())
         self.gate = Gate(self.terminal.kind, level, key, self.terminal.console)
         self.take()
 
-    def _ask(self) -> probe.Answers | None:
-        return probe.ask(self.write, lambda: os.read(KEYBOARD, 4096), KEYBOARD)
+    def _ask(self) -> Answers | None:
+        return ask(self.write, lambda: os.read(KEYBOARD, 4096), KEYBOARD)
 
     @property
     def _peak(self) -> int:
@@ -61,12 +60,12 @@ class Holder:
 
         tty.setraw(KEYBOARD)
         self.gate.forget()
-        self.write(ownership.take(self.terminal.kind, self._peak, self.terminal.console))
+        self.write(sequences.take(self.terminal.kind, self._peak, self.terminal.console))
 
     def say(self, *lines: str, keep: bool = False) -> None:
         """Lines in red on an otherwise black screen, or below what is there; nothing at all in a blackout."""
         self.gate.forget()
-        self.write(ownership.MODES_OFF + ("" if keep else ownership.wipe(self.terminal.kind)))
+        self.write(sequences.MODES_OFF + ("" if keep else sequences.wipe(self.terminal.kind)))
         if not self.gate.dark:
             self.write(self._red + "\r\n" + "".join(f"\r\n  {drawable(line)}" for line in lines))
 
@@ -77,7 +76,7 @@ class Holder:
 
     @property
     def _red(self) -> str:
-        return inks.ink(self.terminal.kind, self._peak, TEXT, 0)
+        return sequences.ink(self.terminal.kind, self._peak, TEXT, 0)
 
     @contextmanager
     def lit_on_fault(self) -> Iterator[None]:
@@ -91,12 +90,12 @@ class Holder:
     def resign(self) -> None:
         """Leave it dark for a shell: its prompt lands in red."""
         cursor = self.terminal.obeys and not self.gate.dark
-        self.write(ownership.resign(self._red, cursor))
+        self.write(sequences.resign(self._red, cursor))
         self._line_settings_back()
 
     def light(self) -> None:
         """Lights on: the terminal as it was."""
-        self.write(ownership.give_back(self.terminal.console))
+        self.write(sequences.give_back(self.terminal.console))
         self._line_settings_back()
         for number in ENDINGS:
             signal.signal(number, signal.SIG_DFL)

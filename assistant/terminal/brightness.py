@@ -1,0 +1,78 @@
+"""How bright the screen may be, and how a program asks its guard for another brightness.
+
+Four named levels, each a ceiling: ordinary text is 200/255 of it, secondary text 140/255, and black is black at every
+level. The wish for a level travels in the program's own output, as an application program command (ECMA-48 APC), which
+every terminal ignores and the gate never lets through. It carries a key that only the program was given, so that
+nothing a recipe or a library prints can light a dark screen.
+
+    brightness.set_level("work")     True: the screen is black now, and the guard has told the program to paint anew
+"""
+
+import os
+import sys
+from collections.abc import Mapping
+
+LEVELS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
+"""Level -> the brightest red that may leave the program, as an 8-bit code value.
+
+`paper`: paper is out of its box. `work`: paper is boxed. `setup`: no paper in the room. `blackout`: nothing is painted.
+"""
+
+DEFAULT = "paper"
+
+
+def peak(level: str) -> int:
+    """The brightest red of a level (0 to 255). ValueError, worded for a printer, for a level that is not one."""
+    try:
+        return LEVELS[level]
+    except KeyError:
+        raise ValueError(f"No level is called {level!r}; the levels are {', '.join(LEVELS)}.") from None
+
+
+GATE = "TRAYCALL_GATE"
+"""In the environment of a guarded program: the process that guards it, and the key."""
+CAUTION = "TRAYCALL_SCREEN_CAUTION"
+"""In the environment of a program in the dark: one sentence on what could not be proved of the terminal, or ""."""
+_NAME = "traycall"
+
+
+def new_key() -> str:
+    """A key for one program."""
+    return os.urandom(8).hex()
+
+
+def request(key: str, level: str) -> str:
+    """The string that asks for a level."""
+    return f"\x1b_{_NAME};{key};{level}\x1b\\"
+
+
+def level_asked(body: str, key: str) -> str | None:
+    """The level asked for by the body of an application program command; None if it is not ours or lacks the key."""
+    name, _, rest = body.partition(";")
+    given, _, level = rest.partition(";")
+    return level if name == _NAME and key and given == key else None
+
+
+def guarded_key(environment: Mapping[str, str]) -> str | None:
+    """The key, if the process that started this one is the one that guards it; otherwise None: nobody guards us."""
+    guardian, _, key = environment.get(GATE, "").partition(":")
+    return key or None if guardian == str(os.getppid()) else None
+
+
+def set_level(level: str) -> bool:
+    """Ask the guard for a level of `LEVELS`; False where nobody guards and the program has to keep to it by itself.
+
+    A blackout is held by the guard: whatever is painted meanwhile is lost. ValueError for no such level.
+    """
+    peak(level)
+    key = guarded_key(os.environ)
+    if key is None or sys.__stderr__ is None:
+        return False
+    sys.__stderr__.write(request(key, level))  # where Textual paints, so that it comes between two whole paints
+    sys.__stderr__.flush()
+    return True
+
+
+def caution() -> str:
+    """What the guard could not prove of this terminal: one sentence to show once, "" when all was proved or nobody guards."""
+    return os.environ.get(CAUTION, "")

@@ -1,0 +1,154 @@
+"""Every control sequence that only the owner of the terminal may send, as text: colours, taking it, giving it back.
+
+The gate drops all of these when the program sends them. Nothing is written here; whoever owns the terminal writes it. One
+shape of colour instruction leaves for each kind of terminal, always with a reset before it and both colours in it.
+"""
+
+from collections.abc import MutableMapping
+from functools import lru_cache
+
+from assistant.terminal.colours import TEXT, indexed
+
+KINDS = ("true", "256", "16")
+"""24-bit colour; the reds among the 256 indexed colours; sixteen colours whose palette is ours."""
+
+RAMP = ((0, 16), (95, 52), (135, 88), (175, 124), (215, 160), (255, 196))
+"""(red as xterm defines it, index): the only entries of the 256 that are black or pure red."""
+
+
+def scaled(red: int, peak: int) -> int:
+    """A red of the design scale under a level's ceiling."""
+    return round(red * peak / 255)
+
+
+def palette_step(step: int, peak: int) -> int:
+    """The red of entry 0 to 7 in a palette of our own."""
+    return round(peak * step / 7)
+
+
+@lru_cache(maxsize=4096)
+def ink(kind: str, peak: int, fore: int, back: int) -> str:
+    """The colour instruction for letters and ground (design scale) on this kind of terminal under this ceiling."""
+    if kind == "true":
+        return f"\x1b[0;38;2;{scaled(fore, peak)};0;0;48;2;{scaled(back, peak)};0;0m"
+    seen = fore != back
+    if kind == "256":
+        return f"\x1b[0;38;5;{_index(fore, peak, seen)};48;5;{_index(back, peak, False)}m"
+    return f"\x1b[0;3{_step(fore, seen)};4{_step(back, False)}m"
+
+
+def black(kind: str) -> str:
+    """Nothing on nothing."""
+    return ink(kind, 0, 0, 0)
+
+
+def _index(red: int, peak: int, letters: bool) -> int:
+    """Never brighter than the ceiling where the terminal keeps its own reds, but letters stay letters."""
+    wanted = scaled(red, peak)
+    if not wanted:
+        return 16
+    within = [entry for entry in RAMP if entry[0] <= peak] or [RAMP[0]]
+    index = min(within, key=lambda entry: abs(entry[0] - wanted))[1]
+    return 52 if letters and index == 16 else index
+
+
+def _step(red: int, letters: bool) -> int:
+    step = round(red * 7 / 255)
+    return 1 if letters and red and not step else step
+
+
+OWN_COLOURS = (10, 11, 12, 13, 14, 17, 19)
+"""xterm's numbers for text, ground, cursor, pointer (two), selection (two); each is set by `OSC n` and reset by `OSC 10n`."""
+INDEX_16 = "\x1b[0;38;5;16;48;5;16m"
+"""Black on black for any terminal with 256 colours or more; one without 24-bit colour reads it right too."""
+
+
+def own_colours(letters: int, ground: int = 0) -> str:
+    """Set the terminal's own colours: letters, cursor and pointer to a red, the ground to black (0 to 255)."""
+    shades = {11: ground, 14: ground, 19: ground}
+    return "".join(f"\x1b]{number};rgb:{shades.get(number, letters):02x}/00/00\x1b\\" for number in OWN_COLOURS)
+
+
+_PALETTE = "\x1b]4;" + ";".join(f"{entry};rgb:00/00/00" for entry in range(16)) + "\x1b\\"
+HUSH = "\x1b[?25l\x1b[#P" + own_colours(0) + _PALETTE
+"""Cursor off, the terminal's colours pushed on its stack, then black; its sixteen colours too, to be asked for later."""
+
+UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + "\x1b[#Q\x1b[0m\x1b[?25h"
+"""The terminal's own colours again."""
+
+PAINT = INDEX_16 + "\x1b[?1049h" + INDEX_16 + "\x1b[H\x1b[2J"
+"""The other screen, all black."""
+
+CONSOLE_PALETTE = "".join(f"\x1b]P{entry:x}000000" for entry in range(16))
+CONSOLE_FIRST = "\x1b[?25l" + CONSOLE_PALETTE + "\x1b[0;30;40m\x1b[?1049h\x1b[0;30;40m\x1b[H\x1b[2J"
+"""The same for the Linux console, which sets its palette in a way of its own."""
+
+
+LAUNCHED = "TRAYCALL_BLACK"
+"""In the environment where `traycall-dark` has painted the other screen black; nothing can be read on it."""
+
+
+def unlaunched(environment: MutableMapping[str, str]) -> str:
+    """What to write before words that are to be read where no guard was had: the first screen again, "" if it is shown."""
+    return "\x1b[0m\x1b[?1049l\x1b[?25h" if environment.pop(LAUNCHED, "") else ""
+
+
+def first(console: bool = False) -> str:
+    """What to write first."""
+    if console:
+        return CONSOLE_FIRST
+    return HUSH + PAINT
+
+
+UTF8 = "\x1b%G\x1b(B\x0f"
+"""Letters are UTF-8 and plain: elsewhere the bytes of a letter could be taken for control codes."""
+UPRIGHT = "\x1b[?5l\x1b[?6l\x1b[4l\x1b[r"
+"""No reversed screen, no origin, no inserting, no scroll region: leavings of other programs."""
+MODES_OFF = "\x1b[?1000l\x1b[?1002l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1004l\x1b[?2004l\x1b[?2026l\x1b[<99u\x1b[?7h"
+"""Mouse, focus, pasting, held painting and key reports as a shell expects them."""
+
+_POINTER = 120
+_ENTRIES_A_STRING = 32
+
+
+def take(kind: str, peak: int, console: bool = False) -> str:
+    """All of the terminal, black, with nothing in its palette but this level's reds."""
+    blank = black(kind)
+    return blank + UTF8 + UPRIGHT + colours(kind, peak, console) + blank + "\x1b[H\x1b[2J"
+
+
+def colours(kind: str, peak: int, console: bool = False) -> str:
+    """The terminal's own colours and its whole palette, red under this ceiling."""
+    if console:
+        return "".join(f"\x1b]P{entry:x}{palette_step(entry % 8, peak):02x}0000" for entry in range(16))
+    pointer = f"rgb:{scaled(_POINTER, peak):02x}/00/00"
+    own = own_colours(scaled(TEXT, peak)) + f"\x1b]12;{pointer}\x1b\\\x1b]13;{pointer}\x1b\\"
+    entries = [f"{number};rgb:{_entry(kind, number, peak):02x}/00/00" for number in range(256)]
+    strings = (entries[at : at + _ENTRIES_A_STRING] for at in range(0, 256, _ENTRIES_A_STRING))
+    return own + "".join("\x1b]4;" + ";".join(some) + "\x1b\\" for some in strings)
+
+
+def _entry(kind: str, number: int, peak: int) -> int:
+    if kind == "16" and number < 16:
+        return palette_step(number % 8, peak)
+    red = max(indexed(number))
+    if kind == "256" and number in (index for _, index in RAMP):
+        return min(red, peak)  # the entries that are written with: never over the ceiling
+    return scaled(red, peak)
+
+
+def wipe(kind: str) -> str:
+    """All black, the cursor home."""
+    return black(kind) + "\x1b[H\x1b[2J"
+
+
+def resign(red: str, cursor: bool) -> str:
+    """Leave in the dark, for a shell whose prompt is to land in this red: palette and screen stay, the modes go."""
+    return MODES_OFF + red + ("\x1b[?25h" if cursor else "")
+
+
+def give_back(console: bool = False) -> str:
+    """Lights on: colours, screen and cursor as they were."""
+    if console:
+        return MODES_OFF + "\x1b]R\x1b[0m\x1b[2J\x1b[?1049l\x1b[?25h"
+    return MODES_OFF + "\x1b[r" + UNHUSH + "\x1b[?1049l\x1b[?25h"
