@@ -35,9 +35,9 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
 
 def _guarded(options: Options, read: Read, early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
-    from assistant.terminal.sequences import unlaunched
     from assistant.terminal.capabilities import Refused, unguarded
     from assistant.terminal.guard import guard, is_guarded
+    from assistant.terminal.sequences import unlaunched
 
     if is_guarded() or not options.seen:
         return _opened(options, read)
