@@ -7,17 +7,16 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from assistant.history.chemistry import days, takes, through
+from assistant.history.printed import Printed, Sheet
 from assistant.printing.records_read import last_recipes, record_of, standing, wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.transcript import stay_object
-from assistant.records.chemistry import days, takes, through
-from assistant.records.edition import edition_sheet, span
-from assistant.records.file import JournalFault
+from assistant.records.edition import edition_sheet
+from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.printed import Printed, state
-from assistant.session.copy import Copy
-from assistant.session.happenings import as_row
 from assistant.terminal.brightness import LEVELS
+from assistant.trade.wording import to_tenth
 
 SEEN = [level for level, red in LEVELS.items() if red]
 """The levels at which anything is to be seen."""
@@ -54,7 +53,7 @@ def _list(args: argparse.Namespace, journal: Journal) -> int:
     wide = max((len(session.title) for session in sessions), default=0)
     for session in sessions:
         copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
-        end = "not ended" if session.ended is None else f"ended after {span(session.ended)}"
+        end = "not ended" if session.ended is None else f"ended after {to_tenth(session.ended)}"
         print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {session.title:<{wide}}  {copies:<9}  {end}")
     if not sessions:
         print("No session was printed so far.")
@@ -79,10 +78,9 @@ def _look(args: argparse.Namespace, journal: Journal) -> int:
 def _show(args: argparse.Namespace, journal: Journal) -> int:
     record = record_of(journal, journal.session(args.number))
     if args.json:
-        print(json.dumps(as_object(record), indent=1, ensure_ascii=False))
+        print(json.dumps(as_object(journal, record), indent=1, ensure_ascii=False))
         return 0
-    trays = list(record.bench.plan.recipe.trays)
-    sheet = edition_sheet(record, standing(journal, trays, record.session.started).values())
+    sheet = edition_sheet(record)
     if args.text is None:
         print(sheet, end="")
         return 0
@@ -132,34 +130,35 @@ def _when(text: str) -> datetime:
         raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
 
 
-def as_object(record: Printed) -> dict[str, Any]:
+def as_object(journal: Journal, record: Printed) -> dict[str, Any]:
     """What `show --json` prints: all moments and spans in whole ms since the session began."""
-    session, bench = record.session, record.bench
+    session, course = record.session, record.course
     return {
         "session": session.number,
         "recipe": session.title,
         "file": session.file,
         "copies": session.copies,
         "program": session.program,
+        "rules": session.rules,
         "started": session.started.isoformat(),
         "ended_ms": session.ended,
         "lived_ms": session.lived,
-        "sheets": [_sheet(copy) for copy in bench.copies],
-        "stays": [stay_object(stay) for stay in record.stays],
+        "sheets": [_sheet(sheet) for sheet in course.sheets],
+        "stays": [stay_object(stay) for stay in course.stays],
         "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
-        "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in bench.emerged],
-        "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in bench.readings],
-        "picked": bench.picked,
-        "notes": [{"at_ms": at, "words": words} for at, words in bench.notes],
+        "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in course.first_tones],
+        "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in course.readings],
+        "picked": course.picked,
+        "notes": [{"at_ms": at, "words": words} for at, words in course.notes],
         "happenings": [
-            {"at_ms": e.at, "wall": e.wall.isoformat(), "name": name, **values}
-            for e in record.entries
-            for name, values in [as_row(e.happening)]
+            {"at_ms": told.at, "wall": told.wall.isoformat(), "name": told.name, **told.details}
+            for told in journal.told(session.number)
         ],
         "recipe_text": session.recipe,
+        "trouble": record.trouble,
     }
 
 
-def _sheet(copy: Copy) -> dict[str, Any]:
-    toned = next((stay.lasted for stay in copy.stays if stay.kind == "tone"), None)
-    return {"copy": copy.number, "state": state(copy), "toned_ms": toned}
+def _sheet(sheet: Sheet) -> dict[str, Any]:
+    toned = next((stay.lasted for stay in sheet.stays if stay.kind == "tone"), None)
+    return {"copy": sheet.number, "state": sheet.state, "toned_ms": toned}

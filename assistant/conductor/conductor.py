@@ -52,7 +52,7 @@ class Conductor:
             self._sound.give(passage)
         if outcome.answer is not None:
             self._sound.say(outcome.answer)
-        self._journal.append(outcome.bench.now, happening)
+        self._journal.append(outcome.bench.now, happening, outcome.bench)
         self.bench = outcome.bench
         if outcome.answer is not None:
             self._notice(outcome.answer)
@@ -67,7 +67,7 @@ class Conductor:
         self.bench = advance(before, None, now).bench
         changed = before.copies != self.bench.copies
         if changed or now - self._alive >= ALIVE_EVERY:
-            self._journal.alive(now)
+            self._journal.alive(now, self.bench)
             self._alive = now
             for words in filter(None, [aside() for aside in self.asides]):
                 self.remark(words)

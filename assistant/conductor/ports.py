@@ -3,6 +3,7 @@
 from typing import Protocol
 
 from assistant.score.cues import Cue, Passage
+from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
 
 
@@ -48,14 +49,14 @@ class SoundDesk(Protocol):
 
 
 class Journal(Protocol):
-    """Keeps every happening before the next one is taken."""
+    """Keeps every happening before the next one is taken, and what became of the copies."""
 
-    def append(self, at: int, happening: Happening) -> None:
-        """Write one happening at its moment (ms since the session began); on return it is on the disk."""
+    def append(self, at: int, happening: Happening, bench: Bench) -> None:
+        """Write one happening at its moment (ms since the session began) and the bench it made; then it is on the disk."""
         ...
 
-    def alive(self, at: int) -> None:
-        """The program lives at this moment: what was to be called until now was called."""
+    def alive(self, at: int, bench: Bench) -> None:
+        """The program lives at this moment: what was to be called until now was called, and this is how the bench stands."""
         ...
 
     def trouble(self) -> str:

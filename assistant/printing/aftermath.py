@@ -9,16 +9,16 @@ from assistant.printing.transcript import summary
 from assistant.session.bench import Bench
 
 if TYPE_CHECKING:
-    from assistant.records.journal import SessionJournal
-    from assistant.records.steady import SteadyJournal
+    from assistant.records.buffered_journal import BufferedJournal
+    from assistant.records.session_journal import SessionJournal
 
 
-def closed(options: Options, kept: "SessionJournal", steady: "SteadyJournal", bench: Bench, card: Card | None) -> int:
+def closed(options: Options, kept: "SessionJournal", buffered: "BufferedJournal", bench: Bench, card: Card | None) -> int:
     """Say each copy's true times and how to go on; a session that is over is ended in the records."""
     number = kept.session.number
     print("\n".join(summary(bench)))
     if bench.finished:
-        steady.finish(bench.now)
+        buffered.finish(bench.now, bench)
         print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
         _offer(options, bench, card)
     else:

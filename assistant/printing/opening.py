@@ -14,6 +14,7 @@ from assistant.printing.options import Options, on_terminal
 from assistant.printing.refusal import Refusal
 
 if TYPE_CHECKING:
+    from assistant.history.printed import Session
     from assistant.records.journal import Journal
 
 Read = Callable[[], Card]
@@ -24,7 +25,7 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
 
     `early` where the card can be read before any screen is there.
     """
-    from assistant.records.file import JournalFault
+    from assistant.records.faults import JournalFault
 
     try:
         return _guarded(options, read, early)
@@ -69,10 +70,14 @@ def _opened(options: Options, read: Read) -> int:
     from assistant.devices.settings import BadSetting
     from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
+    from assistant.session.rules_number import RULES
 
     try:
         with Journal.open() as journal:
             left = journal.unfinished()
+            if left is not None and left.rules != RULES:
+                _other_rules(options, journal, left)
+                left = None
             if left is not None and (options.resume or _wants(journal, left.number, left.title)):
                 return _resumed(options, journal, left.number)
             if options.resume:
@@ -135,8 +140,27 @@ def _wants(journal: "Journal", number: int, title: str) -> bool:
         answer = line.strip().lower()
     if answer in ("", "y", "yes"):
         return True
-    from assistant.devices.clock import SessionClock
-
-    kept, _ = journal.resume(number, SessionClock.resumed)
-    kept.finish(kept.mark.at)
+    journal.end(number)
     return False
+
+
+def _other_rules(options: Options, journal: "Journal", left: "Session") -> None:
+    """A session that was begun under other rules is shown as it was kept, never gone on with; it can be ended."""
+    from assistant.history.summary import true_times
+    from assistant.session.rules_number import RULES
+
+    course = journal.course(left.number)
+    said = [
+        f"Session {left.number}, {left.title}, was begun with traycall {left.program} under other rules (number {left.rules}; "
+        f"this program's are {RULES}): it can't be gone on with here. Kept, until {left.ended_by:%H:%M:%S}:",
+        *(f"  {true_times(sheet)}" for sheet in course.sheets),
+        *(f"  copy {sheet.number} in {within.name} since {left.wall(within.since):%H:%M:%S}" for sheet, within in course.left),
+        f"That traycall still goes on with it; or go on by a clock. All of it: traycall records show {left.number}",
+    ]
+    print("\n".join(said), file=sys.stderr, flush=True)
+    if on_terminal():
+        print("e: end it for good. Enter: leave it as it is. ", end="", flush=True)
+        if sys.stdin.readline().strip().lower() in ("e", "end"):
+            journal.end(left.number)
+    if options.resume:
+        raise Refusal("Nothing was gone on with.")

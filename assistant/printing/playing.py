@@ -17,14 +17,14 @@ from assistant.printing.card import Card
 from assistant.printing.fog_test import standing
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
-from assistant.records.steady import SteadyJournal
+from assistant.records.buffered_journal import BufferedJournal
 from assistant.score import words
 from assistant.score.score import Score
 from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Woke
 
 if TYPE_CHECKING:
-    from assistant.records.journal import SessionJournal
+    from assistant.records.session_journal import SessionJournal
 
 
 @dataclass(frozen=True)
@@ -43,11 +43,11 @@ def played(options: Options, opened: Opened) -> int:
     bench = open_bench(opened.score)
     for entry in opened.kept.entries():
         bench = advance(bench, entry.happening, entry.at).bench
-    steady = SteadyJournal(opened.kept)
+    buffered = BufferedJournal(opened.kept)
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
         if not awake:
             print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
-        conductor = Conductor(bench, opened.clock, desk, steady)
+        conductor = Conductor(bench, opened.clock, desk, buffered)
         if opened.card is not None:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
         conductor.open()
@@ -57,7 +57,7 @@ def played(options: Options, opened: Opened) -> int:
             conductor.tell(Woke(max(opened.since, bench.now)))
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
             _face(options)(conductor)
-    return closed(options, opened.kept, steady, conductor.bench, opened.card)
+    return closed(options, opened.kept, buffered, conductor.bench, opened.card)
 
 
 def _remind(conductor: Conductor, level: str) -> None:

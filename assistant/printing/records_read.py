@@ -2,32 +2,22 @@
 
 import sys
 from collections.abc import Iterator
-from contextlib import suppress
+from dataclasses import replace
 from datetime import datetime, timezone
-from functools import lru_cache
 
-from assistant.printing.recipe_file import frozen_score
-from assistant.printing.refusal import Refusal
+from assistant.history.baths import InUse
+from assistant.history.chemistry import before_copy_one, in_use, mixed_before
+from assistant.history.printed import Printed, Session
 from assistant.recipe.model import Recipe
-from assistant.records.chemistry import InUse, before_copy_one, in_use, mixed_before
-from assistant.records.file import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.kept import Session
-from assistant.records.printed import Printed, printed
-
-_score = lru_cache(frozen_score)  # the same edition on many evenings is read once
+from assistant.records.printed import printed
 
 
 def record_of(journal: Journal, session: Session) -> Printed:
-    """One session as it was printed; Refusal where this version can't read its recipe."""
-    entries = journal.entries(session.number)
-    try:
-        return printed(session, _score(session.recipe, session.file or "recipe", session.copies), entries)
-    except Refusal as error:
-        raise Refusal(
-            f"Session {session.number} was printed with traycall {session.program}, and this version can't read its "
-            f"recipe any more. Text and happenings are in {journal.path}, tables sessions and entries.\n{error}"
-        ) from None
+    """One session as it was printed, with what was known of its baths before."""
+    record = printed(journal, session)
+    trays = list(record.recipe.trays) if record.recipe else []
+    return replace(record, baths=tuple(standing(journal, trays, session.started).values()))
 
 
 def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
@@ -48,21 +38,21 @@ def last_recipes(journal: Journal) -> dict[str, Recipe]:
     """Tray -> the recipe of the last session that had one of that name."""
     found: dict[str, Recipe] = {}
     for session in journal.sessions():
-        with suppress(Refusal):
-            recipe = _score(session.recipe, session.file or "recipe", session.copies).plan.recipe
+        recipe = printed(journal, session).recipe
+        if recipe is not None:
             found.update(dict.fromkeys(recipe.trays, recipe))
     return found
 
 
 def _history(journal: Journal, since: datetime) -> Iterator[Printed]:
-    """Every session that was still printed after a moment; one that can't be read is said, and left out."""
+    """Every session that was still printed after a moment; one of which nothing is known is said."""
     for session in journal.sessions():
         if session.ended_by < since:
             continue
-        try:
-            yield record_of(journal, session)
-        except (Refusal, JournalFault) as error:
-            print(f"{str(error).splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
+        record = printed(journal, session)
+        if not record.course.sheets and record.trouble:
+            print(f"{record.trouble.splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
+        yield record
 
 
 def wall_now() -> datetime:

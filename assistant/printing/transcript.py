@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from assistant.history.course import course_of
+from assistant.history.summary import true_times
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
-from assistant.session.copy import Copy, Stay
+from assistant.session.copy import Stay
 
 SILENT = frozenset({"tick", "tenth"})
 """Left out of a transcript: a line a second says nothing."""
@@ -32,20 +34,7 @@ def shown(cue: Cue) -> bool:
 
 def summary(bench: Bench) -> list[str]:
     """One line a copy: every stay's true time, and what was wrong with it."""
-    found = []
-    for copy in bench.copies:
-        parts = [f"{s.name.lower()} {clock(s.lasted)}{_mark(s.verdict)}" for s in copy.stays]
-        state = "" if copy.done else " (void)" if copy.void else " (not finished)"
-        found.append(f"copy {copy.number}{state}: " + (", ".join(parts) or _begun(bench, copy)))
-    return found
-
-
-def _begun(bench: Bench, copy: Copy) -> str:
-    return "not begun" if copy.since is None else f"broken off in {bench.step_of(copy).name.lower()}"
-
-
-def _mark(verdict: str) -> str:
-    return "" if verdict in ("good", "void") else f" {verdict}"
+    return [true_times(sheet) for sheet in course_of(bench).sheets]
 
 
 def stay_object(stay: Stay) -> dict[str, Any]:

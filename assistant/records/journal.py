@@ -1,7 +1,7 @@
-"""The journal: sessions begun, what happened in them, and until when they surely lived.
+"""The journal: all sessions kept on this computer, what happened in them, and how they went.
 
-It keeps inputs only, in the order they came; what they amount to is found by replay, which is `printed`'s. Wall
-times are for people and for going on after a reboot: nothing is reckoned from them while a session runs.
+What becomes of a sheet is written when it comes about and read back as it was written. The happenings are kept beside
+it: they serve to go on with a session that was not ended.
 """
 
 import json
@@ -14,88 +14,32 @@ from types import TracebackType
 from typing import Any, TypeVar
 
 from assistant import __version__
+from assistant.history.baths import Mixing
+from assistant.history.printed import Course, Session
 from assistant.places import home
-from assistant.records.file import JournalFault, damaged, opened, worded, writing
-from assistant.records.hold import Hold
-from assistant.records.kept import Dated, Entry, Mark, Mixing, Session
-from assistant.session.happenings import Happening, as_row, from_row
+from assistant.records import course_rows
+from assistant.records.database import damaged, opened, worded, writing
+from assistant.records.entries import Dated, Entry, Mark, Told, iso
+from assistant.records.faults import JournalFault
+from assistant.records.session_journal import SessionJournal
+from assistant.records.session_lock import SessionLock
+from assistant.session.happenings import from_row
+from assistant.session.rules_number import RULES
 
 _SESSION = (
-    "SELECT sessions.number, started, title, file, recipe, copies, program, coalesce(marks.at, 0), "
+    "SELECT sessions.number, started, title, file, recipe, copies, program, rules, coalesce(marks.at, 0), "
     "endings.at, endings.wall FROM sessions "
     "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
 )
-
-
-_BEGIN = "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
-_FIRST_MARK = "INSERT INTO marks (session, at, wall, boot, origin) VALUES (?, 0, ?, ?, ?)"
-_APPEND = (
-    "INSERT INTO entries (session, number, at, wall, boot, name, details) "
-    "SELECT number, 1 + (SELECT count(*) FROM entries WHERE session = sessions.number), ?, ?, ?, ?, ? "
-    "FROM sessions WHERE number = ?"
+_BEGIN = (
+    "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) "
+    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
-_MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session = ? AND at <= ?"
+ENDING = "INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)"
+_FIRST_MARK = "INSERT INTO marks (session, at, wall, boot, origin) VALUES (?, 0, ?, ?, ?)"
 
 ClockT = TypeVar("ClockT", bound=Dated)
 MadeT = TypeVar("MadeT")
-
-
-class SessionJournal:
-    """One session being written, and held against other programs; satisfies `conductor.ports.Journal`."""
-
-    def __init__(self, journal: "Journal", session: Session, clock: Dated, hold: Hold, mark: Mark) -> None:
-        self._journal = journal
-        self._clock = clock
-        self._hold: Hold | None = hold
-        self.session = session
-        self.mark = mark
-        """Where the session stood when it was taken up."""
-
-    def append(self, at: int, happening: Happening) -> None:
-        """Write one happening at its moment (ms since the session began); on return it is on the disk."""
-        name, details = as_row(happening)
-        row = (at, _iso(self._clock.wall()), self._clock.boot, name, json.dumps(details), self.session.number)
-        with self._writing() as connection:
-            connection.execute(_APPEND, row)
-            self._mark(connection, at)
-
-    def alive(self, at: int) -> None:
-        """The program lives at this moment, and what it called until now was heard."""
-        with self._writing() as connection:
-            self._mark(connection, at)
-
-    def finish(self, at: int) -> None:
-        """The session is over: nothing can be added to it, nobody will be asked to go on with it."""
-        with self._writing() as connection:
-            self._mark(connection, at)
-            ending = (self.session.number, at, _iso(self._clock.wall()))
-            connection.execute("INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)", ending)
-        self._let_go(ended=True)
-
-    def entries(self) -> list[Entry]:
-        """What happened so far, in order."""
-        return self._journal.entries(self.session.number)
-
-    def leave(self) -> None:
-        """Let go of the session unfinished: anyone may go on with it."""
-        self._let_go(ended=False)
-
-    def _mark(self, connection: sqlite3.Connection, at: int) -> None:
-        clock = self._clock
-        row = (at, _iso(clock.wall()), clock.boot, clock.origin, self.session.number, at)
-        connection.execute(_MARK, row)
-
-    @contextmanager
-    def _writing(self) -> Iterator[sqlite3.Connection]:
-        if self._hold is None:
-            raise JournalFault(f"Session {self.session.number} is closed: nothing can be added to it.")
-        with self._journal.writing() as connection:
-            yield connection
-
-    def _let_go(self, ended: bool) -> None:
-        hold, self._hold = self._hold, None
-        if hold is not None:
-            hold.release(ended)
 
 
 class Journal:
@@ -104,7 +48,7 @@ class Journal:
     def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
         self.path = path
         self._connection = connection
-        self._holding = ExitStack()
+        self._locks = ExitStack()
 
     @classmethod
     def open(cls, path: Path | None = None) -> "Journal":
@@ -117,8 +61,8 @@ class Journal:
         return cls(path, opened(path))
 
     def close(self) -> None:
-        """Close the file, and let go of every session held through it."""
-        self._holding.close()
+        """Close the file, and let go of every session locked through it."""
+        self._locks.close()
         self._connection.close()
 
     def __enter__(self) -> "Journal":
@@ -128,40 +72,53 @@ class Journal:
         self.close()
 
     def begin(self, clock: Dated, *, recipe: str, title: str, file: str, copies: int) -> SessionJournal:
-        """Begin a session, its recipe's text frozen as it stands, and hold it."""
-        wall = _iso(clock.wall())
-        begun = (wall, clock.boot, clock.origin, title, file, recipe, copies, __version__)
+        """Begin a session, its recipe's text frozen as it stands, and lock it."""
+        wall = iso(clock.wall())
+        begun = (wall, clock.boot, clock.origin, title, file, recipe, copies, __version__, RULES)
         with self.writing() as connection:
             number = connection.execute(_BEGIN, begun).lastrowid
             assert number is not None
             connection.execute(_FIRST_MARK, (number, wall, clock.boot, clock.origin))
-            hold = self._held(number)  # before anyone else can see the session
-        return SessionJournal(self, self.session(number), clock, hold, self._marked(number))
+            lock = self._locked(number)  # before anyone else can see the session
+        return SessionJournal(self, self.session(number), clock, lock, self._marked(number))
 
     def unfinished(self) -> Session | None:
         """The latest session that was neither ended nor is being driven by a program now."""
         for session in reversed(self.sessions()):
             if session.ended is None:
                 with worded(self.path):
-                    hold = Hold.take(self.path, session.number)
-                if hold is not None:
-                    hold.release()
+                    lock = SessionLock.take(self.path, session.number)
+                if lock is not None:
+                    lock.release()
                     return session
         return None
 
     def resume(self, number: int, clock: Callable[[Mark], ClockT]) -> tuple[SessionJournal, ClockT]:
-        """Hold an unfinished session and go on with it, by the clock made from where it last lived."""
+        """Lock an unfinished session and go on with it, by the clock made from where it last lived."""
         session = self.session(number)
-        hold = self._held(number)
+        lock = self._locked(number)
         try:
             if self.session(number).ended is not None:
                 raise JournalFault(f"Session {number} has ended: there is nothing to go on with.")
             mark = self._marked(number)
             going_on = clock(mark)
-            return SessionJournal(self, session, going_on, hold, mark), going_on
+            return SessionJournal(self, session, going_on, lock, mark), going_on
         except BaseException:
-            hold.release()
+            lock.release()
             raise
+
+    def end(self, number: int) -> None:
+        """End a session that was left, where it last lived, just as it was written."""
+        session = self.session(number)
+        lock = self._locked(number)
+        try:
+            if self.session(number).ended is not None:
+                raise JournalFault(f"Session {number} has ended already.")
+            mark = self._marked(number)
+            with self.writing() as connection:
+                connection.execute(ENDING, (session.number, mark.at, iso(mark.wall)))
+        finally:
+            lock.release(ended=True)
 
     def sessions(self) -> list[Session]:
         """Every session kept, the oldest first."""
@@ -181,10 +138,28 @@ class Journal:
         asked = "SELECT number, at, wall, name, details FROM entries WHERE session = ? ORDER BY number"
         return [self._entry(number, *row) for row in self._read(asked, number)]
 
+    def told(self, number: int) -> list[Told]:
+        """What happened in a session, in order, as its rows stand: any version's."""
+        asked = "SELECT at, wall, name, details FROM entries WHERE session = ? ORDER BY number"
+        return self._made(_told, asked, number)
+
+    def course(self, number: int) -> Course:
+        """How a session went, as it was written when it came about."""
+        with worded(self.path):
+            try:
+                return course_rows.read(self._connection, number)
+            except (ValueError, TypeError) as error:
+                raise damaged(self.path, str(error)) from error
+
+    def trouble(self, number: int) -> str:
+        """Why there is no course of a session, "" where there is one."""
+        found = self._read("SELECT words FROM troubles WHERE session = ?", number)
+        return str(found[0][0]) if found else ""
+
     def mixed(self, tray: str, at: datetime, entered: datetime) -> None:
         """Keep the printer's word that the bath in a tray was mixed anew."""
         with self.writing() as connection:
-            row = (tray, _iso(at), _iso(entered))
+            row = (tray, iso(at), iso(entered))
             connection.execute("INSERT INTO mixings (tray, mixed, entered) VALUES (?, ?, ?)", row)
 
     def mixings(self) -> list[Mixing]:
@@ -207,13 +182,13 @@ class Journal:
         except (ValueError, TypeError) as error:
             raise damaged(self.path, str(error)) from error
 
-    def _held(self, number: int) -> Hold:
+    def _locked(self, number: int) -> SessionLock:
         with worded(self.path):
-            hold = Hold.take(self.path, number)
-        if hold is None:
+            lock = SessionLock.take(self.path, number)
+        if lock is None:
             raise JournalFault(f"Session {number} is being printed by another traycall: end that one first.")
-        self._holding.callback(hold.release)
-        return hold
+        self._locks.callback(lock.release)
+        return lock
 
     def _marked(self, number: int) -> Mark:
         found = self._made(_mark, "SELECT at, wall, boot, origin FROM marks WHERE session = ?", number)
@@ -239,21 +214,22 @@ def _session(
     recipe: str,
     copies: int,
     program: str,
+    rules: int,
     lived: int,
     ended: int | None,
     ended_wall: str | None,
 ) -> Session:
     wall = None if ended_wall is None else datetime.fromisoformat(ended_wall)
-    return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, lived, ended, wall)
+    return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, rules, lived, ended, wall)
 
 
 def _mark(at: int, wall: str, boot: str, origin: int) -> Mark:
     return Mark(at, datetime.fromisoformat(wall), boot, origin)
 
 
+def _told(at: int, wall: str, name: str, details: str) -> Told:
+    return Told(at, datetime.fromisoformat(wall), name, json.loads(details))
+
+
 def _mixing(tray: str, mixed: str) -> Mixing:
     return Mixing(tray, datetime.fromisoformat(mixed))
-
-
-def _iso(wall: datetime) -> str:
-    return wall.isoformat(timespec="milliseconds")

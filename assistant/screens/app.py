@@ -11,10 +11,12 @@ from textual.app import App, ComposeResult
 from textual.timer import Timer
 
 from assistant.conductor.conductor import Conductor
+from assistant.history.course import course_of
+from assistant.history.summary import true_times
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
-from assistant.screens.drawing import Row, draw, true_times
+from assistant.screens.drawing import Row, draw
 from assistant.screens.pane import PLAIN, Pane, peak_of
 from assistant.screens.touches import Hand, Touches, waited
 from assistant.session import happenings as h
@@ -145,7 +147,7 @@ class SessionApp(App[None]):
             if not self._lit_for(face.light):
                 self.wet_side.show([])
                 return
-            summary = tuple(true_times(copy) for copy in self.conductor.bench.copies) if face.finished else ()
+            summary = tuple(map(true_times, course_of(self.conductor.bench).sheets)) if face.finished else ()
             rows = draw(face, width, height, self._line, self._help, summary, self.seen.bound)
             if self._complaint:
                 rows[-1] = Row(self._complaint[:width], "bright")

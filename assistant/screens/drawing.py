@@ -7,7 +7,6 @@ from typing import Literal
 
 from assistant.screens import glyphs, keys
 from assistant.session.commands import KEYS
-from assistant.session.copy import Copy
 from assistant.session.view import Face, Lane, Occupant, Progress, Urgent
 
 Strength = Literal["bright", "text", "dim"]
@@ -165,20 +164,5 @@ def minutes(ms: int) -> str:
     return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
 
 
-def tenths(ms: int) -> str:
-    """A span that is over as `m:ss.t` or `h:mm:ss`, cut off and not rounded."""
-    return f"{minutes(ms // 1000 * 1000)}" + (f".{ms % 1000 // 100}" if ms < 3_600_000 else "")
-
-
 def _fit(text: str, width: int) -> str:
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"
-
-
-def true_times(copy: Copy) -> str:
-    """One copy's stays as they truly were, with what was wrong with them."""
-    state = "" if copy.done else " (void)" if copy.void else " (not finished)"
-    stays = (f"{stay.name.lower()} {tenths(stay.lasted)}{_MARKS[stay.verdict]}" for stay in copy.stays)
-    return f"copy {copy.number}{state}: " + (", ".join(stays) or "not begun")
-
-
-_MARKS = {"good": "", "void": "", "short": " short", "long": " long"}

@@ -6,9 +6,10 @@ What a leaf says is `past`'s; here is which session and leaf are looked at, how 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from assistant.history.printed import Printed
 from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak
-from assistant.screens.past import Block, Past, blocks, headline
+from assistant.screens.past import Block, blocks, headline
 from assistant.terminal.brightness import LEVELS
 
 KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on", "f1: help")
@@ -27,7 +28,7 @@ class Place:
     page: int = 0
 
 
-def draw_past(sessions: Sequence[Past], place: Place, width: int, height: int) -> list[Row]:
+def draw_past(sessions: Sequence[Printed], place: Place, width: int, height: int) -> list[Row]:
     """The rows of looking back, `height` of them; only the sessions that are seen are asked for."""
     shown = max(LISTED, height // 5)
     first = max(0, min(place.at - shown // 2, len(sessions) - shown))
@@ -57,11 +58,12 @@ def paged(found: Sequence[Block], room: int) -> list[list[Row]]:
     return [[*page, Row(f"(page {number} of {len(pages)}: space)", "dim")] for number, page in enumerate(pages, 1)]
 
 
-def _in_list(past: Past, looked_at: bool, width: int) -> Row:
-    done = f"{sum(copy.done for copy in past.copies):>2} of {past.planned:<2}" if past.bench else "can't be read"
-    state = "  not ended" if past.ended is None else ""
-    front = f"{'>' if looked_at else ' '}{past.number:>4}  {past.started:%Y-%m-%d %H:%M}  {done}  "
-    title = _fitted(past.title, max(1, width - len(front) - len(state)))
+def _in_list(past: Printed, looked_at: bool, width: int) -> Row:
+    session = past.session
+    done = f"{past.course.counted.get('done', 0):>2} of {session.copies:<2}"
+    state = "  not ended" if session.ended is None else ""
+    front = f"{'>' if looked_at else ' '}{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {done}  "
+    title = _fitted(session.title, max(1, width - len(front) - len(state)))
     return Row(_fitted(front + title + state, width), "bright" if looked_at else "dim")
 
 
@@ -79,7 +81,7 @@ class LookingBack(Leaf[None]):
         "esc or q: leave",
     )
 
-    def __init__(self, sessions: Sequence[Past], at: int = 0, peak: int = LEVELS["setup"]) -> None:
+    def __init__(self, sessions: Sequence[Printed], at: int = 0, peak: int = LEVELS["setup"]) -> None:
         super().__init__(peak)
         if not sessions:
             raise ValueError("There is no session to look back on.")
@@ -89,7 +91,7 @@ class LookingBack(Leaf[None]):
     def pressed(self, key: str, character: str | None) -> None:
         """Turn to another session, leaf or page, or leave."""
         place = self.place
-        leaves = 1 + len(self.sessions[place.at].copies)
+        leaves = 1 + len(self.sessions[place.at].course.sheets)
         if key in ("escape", "ctrl+c", "q"):
             self.exit()
         elif key in ("up", "down"):
@@ -104,6 +106,6 @@ class LookingBack(Leaf[None]):
         return draw_past(self.sessions, self.place, width, height)
 
 
-def look_back(sessions: Sequence[Past], *, at: int = 0, level: str = "setup", gated: bool = False) -> None:
+def look_back(sessions: Sequence[Printed], *, at: int = 0, level: str = "setup", gated: bool = False) -> None:
     """Let the printer look back, first on the session at a place in the list. Level and gate as in `run_session`."""
     LookingBack(sessions, at, dry_peak(level, gated)).run()

@@ -6,7 +6,8 @@ A point stands on the row nearest to it, so what it is exactly is written under 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from assistant.screens.drawing import Row, minutes, tenths
+from assistant.screens.drawing import Row, minutes
+from assistant.trade.wording import to_tenth
 
 POINT, LINE, EDGE = "●", "- ", "|"
 _NICE = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600)
@@ -39,7 +40,7 @@ def along(points: Sequence[Point], levels: Sequence[Level], width: int, height: 
     high, low = _row(max(values), step), _row(min(values), step)
     labels = {row: _label(row, step, levels) for row in range(high, low - 1, -1)}
     edge = max(len("copy"), *map(len, labels.values()))
-    cell = 1 + max(7, *(len(tenths(point.ms)) for point in points))  # its true time stands under every point
+    cell = 1 + max(7, *(len(to_tenth(point.ms)) for point in points))  # its true time stands under every point
     each = max(1, (width - edge - 3) // cell)
     lined = {_row(level.ms, step) for level in levels}
 
@@ -48,7 +49,7 @@ def along(points: Sequence[Point], levels: Sequence[Level], width: int, height: 
         for row, label in labels.items():
             dots = _dots([_row(point.ms, step) == row for point in few], cell, row in lined)
             found.append(Row(f"{label:>{edge}} {EDGE} {dots}".rstrip()))
-        copies, times = (_cells(words, cell) for words in ([str(p.copy) for p in few], [tenths(p.ms) for p in few]))
+        copies, times = (_cells(words, cell) for words in ([str(p.copy) for p in few], [to_tenth(p.ms) for p in few]))
         return [*found, Row(f"{'copy':>{edge}}   {copies}".rstrip(), "dim"), Row(f"{'':>{edge}}   {times}".rstrip())]
 
     return [band(points[i : i + each]) for i in range(0, len(points), each)]

@@ -16,6 +16,14 @@ def plain(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def to_tenth(ms: int) -> str:
+    """A span that is over, to the nearest tenth of a second: `2:00.0`, `1:00:00.0`; the one way a record writes it."""
+    minutes, rest = divmod((ms + 50) // 100, 600)
+    hours, minutes = divmod(minutes, 60)
+    front = f"{hours}:{minutes:02}" if hours else f"{minutes}"
+    return f"{front}:{rest // 10:02}.{rest % 10}"
+
+
 def signed(stops: float) -> str:
     """A change in stops, more or less: `+0.644 stop`."""
     return f"{stops:+.3f} stop{'s' if abs(stops) > 1 else ''}"

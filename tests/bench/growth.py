@@ -21,7 +21,7 @@ from assistant.devices.settings import Settings, helper_settings
 from assistant.devices.twins import RecordingDesk
 from assistant.printing.live_sound import FromNow
 from assistant.printing.recipe_file import open_score
-from assistant.records.memory import MemoryJournal
+from assistant.records.memory_journal import MemoryJournal
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session.advance import open_bench

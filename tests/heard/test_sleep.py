@@ -15,7 +15,7 @@ from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import MS, ComputerTime, SessionClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import helper_settings
-from assistant.records.memory import MemoryJournal
+from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.sound_helper.tones import make

@@ -25,7 +25,7 @@ from assistant.planning.plan import make_plan
 from assistant.printing.past_sessions import PastSessions
 from assistant.recipe.loader import load
 from assistant.records.journal import Journal
-from assistant.records.memory import MemoryJournal
+from assistant.records.memory_journal import MemoryJournal
 from assistant.score.score import Score
 from assistant.screens.app import Seen, SessionApp
 from assistant.screens.choosing import DrySide, Offered

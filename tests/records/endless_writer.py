@@ -12,7 +12,9 @@ from pathlib import Path
 
 from assistant.devices.clock import SessionClock
 from assistant.records.journal import Journal
+from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Note
+from tests.records.sessions import TEXT, score_of
 
 
 def main(records: Path, pause: float) -> None:
@@ -20,12 +22,17 @@ def main(records: Path, pause: float) -> None:
     found = journal.unfinished()
     if found is None:
         clock = SessionClock.begin()
-        kept = journal.begin(clock, recipe="format: 1", title="Slipway panel", file="slipway.yaml", copies=2)
+        kept = journal.begin(clock, recipe=TEXT, title="Slipway panel", file="slipway.yaml", copies=3)
     else:
         kept, clock = journal.resume(found.number, SessionClock.resumed)
+    bench = open_bench(score_of())
+    for entry in kept.entries():
+        bench = advance(bench, entry.happening, entry.at).bench
     for number in count(len(kept.entries()) + 1):
         at = clock.now()
-        kept.append(at, Note(f"{kept.session.number} {number}"))
+        note = Note(f"{kept.session.number} {number}")
+        bench = advance(bench, note, at).bench
+        kept.append(at, note, bench)
         os.write(1, b"%d %d %d\n" % (kept.session.number, number, at))
         time.sleep(pause)
 

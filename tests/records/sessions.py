@@ -5,12 +5,13 @@ from datetime import datetime, timedelta, timezone
 from textwrap import dedent
 
 from assistant.devices.clock import JumpingClock, TimeByHand
+from assistant.history.printed import Session
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
-from assistant.records.kept import Session
 from assistant.score.score import Score
 from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
 from assistant.session.rehearsal import Hand
 
 MORNING = datetime(2031, 3, 29, 9, 30, tzinfo=timezone(timedelta(hours=1)))
@@ -66,14 +67,16 @@ def keep(
     clock = JumpingClock(TimeByHand(started))
     title = loads(text).recipe.title
     kept = journal.begin(clock, recipe=text, title=title, file="slipway.yaml", copies=copies)
+    bench = open_bench(score_of(text, copies))
     for at, happening in hands:
         clock.jump(at)
-        kept.append(at, happening)
+        bench = advance(bench, happening, at).bench
+        kept.append(at, happening, bench)
     clock.jump(until)
+    kept.alive(until, advance(bench, None, until).bench)
     if ended:
         kept.finish(until)
     else:
-        kept.alive(until)
         kept.leave()
     return journal.session(kept.session.number)
 

@@ -1,26 +1,27 @@
-"""The journal: what a session's twin in memory does too, and what only the kept one can."""
+"""The journal on the disk: what was written comes back as it was, and a session is gone on with where it was left."""
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, TypeAlias
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant import __version__
-from assistant.conductor.ports import Journal as JournalPort
 from assistant.devices.clock import JumpingClock, SessionClock, TimeByHand
-from assistant.records.file import JournalFault
-from assistant.records.journal import Journal, SessionJournal
-from assistant.records.memory import MemoryJournal
+from assistant.records.faults import JournalFault
+from assistant.records.journal import Journal
+from assistant.records.session_journal import SessionJournal
 from assistant.session import happenings as h
+from assistant.session.advance import open_bench
+from tests.records.sessions import score_of
 
 MORNING = datetime(2031, 3, 30, 9, 30, tzinfo=timezone(timedelta(hours=1)))
 TEXT = "format: 1\ntitle: Slipway panel  # “as it stands”, spaces and all \n"
-Kept: TypeAlias = "SessionJournal | MemoryJournal"
+BENCH = open_bench(score_of())
 
 WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
 MAYBE = st.none() | st.integers(1, 60)
@@ -51,60 +52,6 @@ def begin(journal: Journal, clock: SessionClock, **other: Any) -> SessionJournal
     return journal.begin(clock, **{**words, **other})
 
 
-# What any journal of a session must keep to.
-
-
-@pytest.fixture(params=["on the disk", "in memory"])
-def kept(request: pytest.FixtureRequest, journal: Journal, clock: JumpingClock) -> Kept:
-    return begin(journal, clock) if request.param == "on the disk" else MemoryJournal(clock)
-
-
-def test_a_new_one_holds_nothing_and_stands_at_its_beginning(kept: Kept, clock: JumpingClock) -> None:
-    port: JournalPort = kept
-    assert port is kept
-    assert kept.entries() == []
-    assert (kept.mark.at, kept.mark.wall, kept.mark.boot, kept.mark.origin) == (0, MORNING, "first boot", clock.origin)
-
-
-def test_what_was_appended_comes_back_in_order_with_its_moment_and_wall_time(kept: Kept, clock: JumpingClock) -> None:
-    told = [h.Tap(), h.Void(2), h.Note('thin blacks: "more" — ½ stop'), h.Reading("developer", 19.5), h.Tap()]
-    for number, happening in enumerate(told):
-        clock.jump(number * 1500)
-        kept.append(clock.now(), happening)
-    assert [entry.happening for entry in kept.entries()] == told
-    assert [entry.at for entry in kept.entries()] == [0, 1500, 3000, 4500, 6000]
-    assert [entry.wall - MORNING for entry in kept.entries()] == [timedelta(milliseconds=1500 * n) for n in range(5)]
-
-
-def test_two_happenings_may_share_a_moment(kept: Kept) -> None:
-    kept.append(1000, h.Tap())
-    kept.append(1000, h.Undo())
-    assert [entry.happening for entry in kept.entries()] == [h.Tap(), h.Undo()]
-
-
-def test_to_live_adds_no_entry(kept: Kept) -> None:
-    kept.alive(5000)
-    kept.alive(-1)
-    assert kept.entries() == []
-
-
-def test_no_moment_lies_before_the_beginning(kept: Kept) -> None:
-    with pytest.raises(JournalFault):
-        kept.append(-1, h.Tap())
-    assert kept.entries() == []
-
-
-@pytest.mark.parametrize("close", ["finish", "leave"])
-def test_nothing_is_added_to_a_closed_one(kept: Kept, close: str) -> None:
-    kept.append(1000, h.Tap())
-    kept.finish(2000) if close == "finish" else kept.leave()
-    for late in (lambda: kept.append(3000, h.Tap()), lambda: kept.alive(3000), lambda: kept.finish(3000)):
-        with pytest.raises(JournalFault, match="closed"):
-            late()
-    kept.leave()
-    assert [entry.at for entry in kept.entries()] == [1000]
-
-
 # What is kept.
 
 
@@ -114,7 +61,7 @@ def test_every_happening_is_read_back_as_it_was(told: list[tuple[int, h.Happenin
     with TemporaryDirectory() as folder, Journal.open(Path(folder) / "records.sqlite") as journal:
         kept = begin(journal, clock)
         for at, happening in told:
-            kept.append(at, happening)
+            kept.append(at, happening, BENCH)
         assert [(entry.at, entry.happening) for entry in kept.entries()] == told
         kept.leave()
 
@@ -157,15 +104,15 @@ def test_mixings_are_kept_in_the_order_said(journal: Journal) -> None:
 def test_one_goes_on_where_the_program_last_lived(journal: Journal, clock: JumpingClock) -> None:
     kept = begin(journal, clock)
     clock.jump(60_000)
-    kept.append(60_000, h.Tap())
+    kept.append(60_000, h.Tap(), BENCH)
     clock.jump(90_000)
-    kept.alive(90_000)
+    kept.alive(90_000, BENCH)
     clock.jump(95_000)
     kept.leave()
     again, same_clock = journal.resume(1, lambda mark: JumpingClock.resumed(mark, clock.by_hand))
     assert (again.mark.at, again.mark.wall) == (90_000, MORNING + timedelta(seconds=90))
     assert (same_clock.origin, same_clock.now()) == (clock.origin, 95_000)
-    again.append(95_000, h.Woke(again.mark.at))
+    again.append(95_000, h.Woke(again.mark.at), BENCH)
     assert [entry.at for entry in again.entries()] == [60_000, 95_000]
 
 
@@ -174,20 +121,20 @@ def test_over_two_reboots_it_still_knows_its_age(journal: Journal, clock: Jumpin
     by_hand = clock.by_hand
     for number in (1, 2):
         by_hand.run(60_000)
-        kept.alive(number * 60_000 + (number - 1) * 40_000)
+        kept.alive(number * 60_000 + (number - 1) * 40_000, BENCH)
         kept.leave()
         by_hand.reboot(40_000, f"boot {number}")
         kept, clock = journal.resume(1, lambda mark: JumpingClock.resumed(mark, by_hand))
         assert clock.now() == number * 100_000
-        kept.append(clock.now(), h.Woke(kept.mark.at))
+        kept.append(clock.now(), h.Woke(kept.mark.at), BENCH)
     assert kept.session.started == MORNING
 
 
 def test_a_mark_never_goes_back(journal: Journal, clock: JumpingClock) -> None:
     kept = begin(journal, clock)
-    kept.alive(50_000)
-    kept.append(20_000, h.Tap())
-    kept.alive(30_000)
+    kept.alive(50_000, BENCH)
+    kept.append(20_000, h.Tap(), BENCH)
+    kept.alive(30_000, BENCH)
     kept.leave()
     again, _ = journal.resume(1, lambda mark: clock)
     assert again.mark.at == 50_000
@@ -221,7 +168,7 @@ def test_a_session_is_driven_by_one_program_at_a_time(journal: Journal, clock: J
         assert other.unfinished() is None
         with pytest.raises(JournalFault, match="Session 1 is being printed by another traycall"):
             other.resume(1, lambda mark: clock)
-        kept.append(1000, h.Tap())
+        kept.append(1000, h.Tap(), BENCH)
         assert len(other.entries(1)) == 1, "to read is always allowed"
         kept.leave()
         again, _ = other.resume(1, lambda mark: clock)

@@ -1,4 +1,4 @@
-"""A record is the session: replayed from the journal it is the bench that was printed on, whatever happened."""
+"""A record is the session: what was written while it went on is what its bench had come to, whatever happened."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.history.course import course_of
 from assistant.records.journal import Journal
-from assistant.records.printed import printed, state
+from assistant.records.printed import printed
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.rehearsal import Punctual, rehearse
@@ -26,9 +27,9 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
 def test_a_whole_edition_comes_back_as_it_was_printed(journal: Journal, late: int) -> None:
     played = rehearse(score_of(copies=8), Punctual(late))
     session = keep(journal, played.hands, played.bench.now, copies=8)
-    record = printed(session, score_of(copies=8), journal.entries(session.number))
-    assert record.bench == played.bench
-    assert record.stays == played.stays
+    record = printed(journal, session)
+    assert record.course == course_of(played.bench)
+    assert record.course.stays == played.stays
 
 
 MOMENTS = st.integers(1, 120_000)
@@ -45,7 +46,7 @@ TOLD = st.one_of(
 
 @settings(deadline=None, max_examples=60)
 @given(st.lists(st.tuples(MOMENTS, st.none() | TOLD), max_size=40), MOMENTS)
-def test_any_session_is_found_again_by_replay(told: list[tuple[int, h.Happening | None]], rest: int) -> None:
+def test_any_session_is_written_as_it_went(told: list[tuple[int, h.Happening | None]], rest: int) -> None:
     score, now, hands = score_of(), 0, []
     bench = open_bench(score)
     for passed, happening in told:
@@ -56,13 +57,13 @@ def test_any_session_is_found_again_by_replay(told: list[tuple[int, h.Happening 
     bench = advance(bench, None, now + rest).bench
     with TemporaryDirectory() as folder, Journal.open(Path(folder) / "records.sqlite") as journal:
         session = keep(journal, hands, now + rest, ended=False)
-        record = printed(session, score, journal.entries(1))
-    assert record.bench == bench
+        record = printed(journal, session)
+    assert record.course == course_of(bench)
 
 
 def test_times_that_were_reckoned_by_hand(journal: Journal) -> None:
-    record = printed(keep(journal, EVENTFUL, OVER), score_of(), journal.entries(1))
-    times = {(stay.copy, stay.name): (stay.lasted, stay.verdict) for stay in record.stays}
+    record = printed(journal, keep(journal, EVENTFUL, OVER))
+    times = {(stay.copy, stay.name): (stay.lasted, stay.verdict) for stay in record.course.stays}
     assert times[1, "Developer"] == (at("2:08"), "long")  # 1:20 to 3:28: over by more than 5 %
     assert times[1, "Stop"] == (at("0:30"), "good")  # 3:28 to its pip
     assert times[1, "Fixer"] == (at("2:07"), "good")  # 3:58 to 6:05, said in time
@@ -71,37 +72,37 @@ def test_times_that_were_reckoned_by_hand(journal: Journal) -> None:
     assert times[3, "Fixer"] == (at("3:20"), "good")  # 11:40 to 15:00, called by nobody at 13:40
     assert times[1, "Final wash"] == (at("43:10"), "good")  # until forty minutes after the last came in
     assert times[4, "Final wash"] == (at("40:00"), "good")
-    assert [(stay.copy, stay.lasted) for stay in record.toned] == [(1, at("1:20")), (3, at("1:50"))]
+    assert [(stay.copy, stay.lasted) for stay in record.course.toned] == [(1, at("1:20")), (3, at("1:50"))]
     assert record.unattended == ((at("12:00"), at("15:00")),)
-    assert [state(copy) for copy in record.bench.copies] == ["done", "void", "done", "done"]
-    assert record.left == ()
+    assert [sheet.state for sheet in record.course.sheets] == ["done", "void", "done", "done"]
+    assert record.course.left == ()
 
 
 def test_an_unfinished_one_stands_where_the_program_last_lived(journal: Journal) -> None:
     started = EVENTFUL[:3]
-    record = printed(keep(journal, started, at("2:00"), ended=False), score_of(), journal.entries(1))
-    assert [(copy.number, copy.since) for copy in record.left] == [(1, at("1:20"))]
-    assert [state(copy) for copy in record.bench.copies] == ["not finished", "not begun", "not begun"]
-    assert record.bench.now == at("2:00")
+    record = printed(journal, keep(journal, started, at("2:00"), ended=False))
+    assert [(sheet.number, within.since) for sheet, within in record.course.left] == [(1, at("1:20"))]
+    assert [sheet.state for sheet in record.course.sheets] == ["not finished", "not begun", "not begun"]
+    assert record.until == at("2:00")
 
 
 def test_after_the_last_mark_no_pip_is_taken_for_done(journal: Journal) -> None:
     """The program died at 2:00; development would have ended at 3:20, but nobody called it."""
     session = keep(journal, EVENTFUL[:3], at("2:00"), ended=False)
-    assert "Stop" not in {stay.name for stay in printed(session, score_of(), journal.entries(1)).stays}
+    assert "Stop" not in {stay.name for stay in printed(journal, session).course.stays}
     alive = keep(journal, EVENTFUL[:3], at("3:40"), ended=False)
-    assert printed(alive, score_of(), journal.entries(2)).stays[-1].name == "Developer"
+    assert printed(journal, alive).course.stays[-1].name == "Developer"
 
 
 def test_a_sheet_touches_each_bath_once_and_a_spoiled_one_too(journal: Journal) -> None:
-    record = printed(keep(journal, EVENTFUL, OVER), score_of(), journal.entries(1))
-    first, torn, _, untoned = record.bench.copies
-    assert list(record.trays_of(first)) == ["developer", "stop", "fixer", "water", "toner", "washer"]
-    assert record.trays_of(first)["fixer"] == at("3:58")
-    assert record.trays_of(torn) == {"developer": at("7:10")}
-    assert "toner" not in record.trays_of(untoned)
+    record = printed(journal, keep(journal, EVENTFUL, OVER))
+    first, torn, _, untoned = record.course.sheets
+    assert list(first.touched) == ["developer", "stop", "fixer", "water", "toner", "washer"]
+    assert first.touched["fixer"] == at("3:58")
+    assert torn.touched == {"developer": at("7:10")}
+    assert "toner" not in untoned.touched
 
 
 def test_a_sheet_still_in_its_bath_has_touched_it(journal: Journal) -> None:
-    record = printed(keep(journal, EVENTFUL[:3], at("2:00"), ended=False), score_of(), journal.entries(1))
-    assert record.trays_of(record.bench.copies[0]) == {"developer": at("1:20")}
+    record = printed(journal, keep(journal, EVENTFUL[:3], at("2:00"), ended=False))
+    assert record.course.sheets[0].touched == {"developer": at("1:20")}

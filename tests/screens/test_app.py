@@ -10,7 +10,7 @@ from assistant.buttons.one_button import one_button
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import JumpingClock
 from assistant.devices.twins import RecordingDesk
-from assistant.records.memory import MemoryJournal
+from assistant.records.memory_journal import MemoryJournal
 from assistant.score import words
 from assistant.screens.app import Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h

@@ -78,7 +78,7 @@ def text(pages):
 
 
 def ms(shown):
-    """What a span on the screen means, to the tenth; an hour or more has no tenths."""
+    """What a span on the screen means, to the nearest tenth."""
     sign = -1 if shown.startswith("-") else 1
     total = 0.0
     for part in shown.lstrip("+-").split(":"):
@@ -123,11 +123,11 @@ def test_every_true_time_of_every_copy_is_the_journals(past, kept, number, size)
             times = re.findall(r"[+-]?\d+(?::\d\d)+\.\d", line)
             lasted, target = stay["to_ms"] - stay["from_ms"], stay["target_ms"]
             true = times[1 if target is not None else 0]
-            assert 0 <= lasted - ms(true) < 100
+            assert abs(lasted - ms(true)) <= 50
             if target is None:
                 assert "by eye" in line or "open" in line
                 continue
-            assert 0 <= target - ms(times[0]) < 100
+            assert abs(target - ms(times[0])) <= 50
             assert (ms(times[2]) if len(times) > 2 else 0) == ms(true) - ms(times[0])
             assert line.endswith(stay["verdict"]) is (stay["verdict"] in ("short", "long"))
             clock = f"{MORNING + timedelta(days=number - 1, milliseconds=stay['from_ms']):%H:%M:%S}"
@@ -144,7 +144,7 @@ def test_toning_stands_in_the_order_pulled_with_its_true_times(past, kept, numbe
     copies = [int(word) for i in labels for word in lines[i].split()[1:]]
     times = [ms(word) for i in labels for word in lines[i + 1].split()]
     assert copies == [stay["copy"] for stay in toned]
-    assert all(0 <= stay["to_ms"] - stay["from_ms"] - time < 100 for stay, time in zip(toned, times, strict=True))
+    assert all(abs(stay["to_ms"] - stay["from_ms"] - time) <= 50 for stay, time in zip(toned, times, strict=True))
     assert any(line.startswith("  to 2:00 | - -") for line in lines)
     assert any(line.startswith("from 0:45 | - -") for line in lines)
 
@@ -174,7 +174,7 @@ def test_the_drift_of_the_first_tone_is_the_journals(past, kept):
     assert f"+25 % {tones[0]['after_ms'] * 1.25 / 60_000:.0f}:{tones[0]['after_ms'] * 1.25 / 1000:.0f} |" in shown
     for copy, tone in enumerate(tones, 1):
         leaf = text(every_page(past, Place(0, copy), (80, 24)))
-        assert 0 <= tone["after_ms"] - ms(re.search(r"first visible tone after (\S+)", leaf)[1]) < 100
+        assert abs(tone["after_ms"] - ms(re.search(r"first visible tone after (\S+)", leaf)[1])) <= 50
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -188,7 +188,7 @@ def test_nothing_else_that_was_kept_is_out_of_reach(past, kept, size):
     assert "copy 1 Developer 2:08.0 for 2:00.0: long" in shown
     assert "copy 2 void, last in Developer until 09:38:00" in shown
     assert "untoned: copy 4" in shown
-    assert "3 copies planned: 3 done, 1 void; ended after 1:06:30" in shown
+    assert "3 copies planned: 3 done, 1 void; ended after 1:06:30.0" in shown
     assert "fixer: rapid fixer 1+4, 2 l, mixed less than a day before; until then nothing went through" in shown
     assert "developer: print developer 1+9, 3 l, 20 C" in shown
 
@@ -225,20 +225,20 @@ def test_a_session_that_cannot_be_read_says_so_and_hinders_no_other(home):
         journal.begin(Standing(), recipe="format: 9\n", title="Winch", file="winch.yaml", copies=1).finish(0)
         past = PastSessions(journal)
         rows = [row.text for row in draw_past(past, Place(0), 100, 30)]
-        assert "can't be read" in rows[1]
         assert any("and this version can't read its" in row for row in rows)
-        assert past[1].bench is not None
+        assert past[1].course.sheets
         with pytest.raises(ValueError, match="99"):
             past.place(99)
 
 
 def test_only_what_is_seen_is_read_and_only_once(tmp_path, monkeypatch):
     read = []
-    before = Journal.entries
-    monkeypatch.setattr(Journal, "entries", lambda self, number: read.append(number) or before(self, number))
+    before = Journal.course
+    monkeypatch.setattr(Journal, "course", lambda self, number: read.append(number) or before(self, number))
     with Journal.open(tmp_path / "another.sqlite") as journal:
         for _ in range(12):
             keep(journal, [], 5_000)
+        read.clear()
         past = PastSessions(journal)
         draw_past(past, Place(), 60, 20)
         draw_past(past, Place(1), 60, 20)
@@ -256,7 +256,7 @@ def test_any_recipe_broken_off_anywhere_is_drawn_for_any_window(tmp_path, file):
             until = hands[-1][0] + 40_000 if hands else 1_000
             keep(journal, hands, until, text=loaded.text, copies=loaded.recipe.copies, ended=False)
         past = PastSessions(journal)
-        leaves = [(at, leaf) for at in range(len(past)) for leaf in range(1 + len(past[at].copies))]
+        leaves = [(at, leaf) for at in range(len(past)) for leaf in range(1 + len(past[at].course.sheets))]
         for (at, leaf), page in product(leaves, range(3)):
             for width, height in ((1, 1), (5, 3), (20, 6), (39, 10), (60, 20)):
                 rows = draw_past(past, Place(at, leaf, page), width, height)
@@ -407,6 +407,6 @@ def test_only_a_block_longer_than_a_page_is_broken():
 
 
 def test_blocks_fit_the_width(past):
-    for leaf in range(1 + len(past[0].copies)):
+    for leaf in range(1 + len(past[0].course.sheets)):
         for width in (40, 60, 100):
             assert all(len(row.text) <= width for block in blocks(past[0], leaf, width, 8) for row in block)

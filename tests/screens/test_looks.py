@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from assistant.screens.drawing import draw, packed, true_times
+from assistant.history.course import course_of
+from assistant.history.summary import true_times
+from assistant.screens.drawing import draw, packed
 from assistant.screens.keys import helped
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
@@ -43,7 +45,7 @@ def moments():
 @pytest.mark.parametrize(("name", "bench"), list(moments()), ids=lambda value: value if isinstance(value, str) else "")
 def test_look(name, bench, size):
     width, height = size
-    summary = tuple(true_times(copy) for copy in bench.copies) if bench.finished else ()
+    summary = tuple(map(true_times, course_of(bench).sheets)) if bench.finished else ()
     rows = draw(face(bench, "half way"), width, height, summary=summary)
     assert len(rows) == height
     assert max(len(row.text) for row in rows) <= width

@@ -5,12 +5,11 @@ sheets count like good ones. What a litre takes is the recipe's word; the produc
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from assistant.history.baths import InUse, Mixing
+from assistant.history.printed import Printed
 from assistant.recipe.model import Recipe
-from assistant.records.kept import Mixing
-from assistant.records.printed import Printed
 from assistant.trade import capacity
 from assistant.trade.quantities import Size, format_size
 
@@ -22,16 +21,6 @@ KEEPS = {
 """Kind of step -> the age from which `capacity.KEEPS` has something to say, and under which name."""
 
 
-@dataclass(frozen=True)
-class InUse:
-    """A tray's bath: when it was mixed, the sheets of 8x10 in through it since, and those of a size nobody wrote."""
-
-    tray: str
-    mixed: datetime
-    sheets: float
-    unsized: int
-
-
 def mixed_before(mixings: Iterable[Mixing], tray: str, at: datetime) -> datetime | None:
     """When the bath that stood in a tray at a moment was mixed, as last said; None where nobody said."""
     said = [mixing.mixed for mixing in mixings if mixing.tray == tray and mixing.mixed <= at]
@@ -41,11 +30,11 @@ def mixed_before(mixings: Iterable[Mixing], tray: str, at: datetime) -> datetime
 def in_use(tray: str, mixed: datetime, history: Iterable[Printed], until: datetime) -> InUse:
     """What went through a tray's bath from when it was mixed up to a moment."""
     sheets, unsized = 0.0, 0
-    for session in history:
-        size = _size(session.bench.plan.recipe)
-        for copy in session.bench.copies:
-            touched = session.trays_of(copy).get(tray)
-            if touched is None or not mixed <= session.session.started + timedelta(milliseconds=touched) < until:
+    for past in history:
+        size = _size(past.recipe) if past.recipe else None
+        for sheet in past.course.sheets:
+            touched = sheet.touched.get(tray)
+            if touched is None or not mixed <= past.session.wall(touched) < until:
                 continue
             sheets += size.equivalents if size else 0
             unsized += size is None

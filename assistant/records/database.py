@@ -1,72 +1,22 @@
-"""The records' file: one SQLite database, its tables, how it is opened, and what is said when it cannot be.
+"""The records' file: one SQLite database, how it is opened and brought up to date, and what is said when it cannot be.
 
-What is in it only grows: triggers forbid to change or remove what was written, but for the one mark that says
-until when a session surely lived. Reading and writing sessions is `journal`'s.
+Its tables are `schema`'s; what fills a new table from old ones is `migration`'s; reading and writing sessions is
+`journal`'s.
 """
 
+import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from itertools import count
 from pathlib import Path
+
+from assistant.records.faults import JournalFault
+from assistant.records.schema import STEPS
 
 _APPLICATION = 0x74726163  # names the file as this program's
 _PATIENCE = 5.0  # seconds to wait for another program that is writing
-
-_STEPS = (
-    """
-    CREATE TABLE sessions (
-        number INTEGER PRIMARY KEY AUTOINCREMENT,
-        started TEXT NOT NULL, boot TEXT NOT NULL, origin INTEGER NOT NULL,
-        title TEXT NOT NULL, file TEXT NOT NULL, recipe TEXT NOT NULL, copies INTEGER NOT NULL,
-        program TEXT NOT NULL
-    );
-    CREATE TABLE entries (
-        session INTEGER NOT NULL REFERENCES sessions, number INTEGER NOT NULL,
-        at INTEGER NOT NULL CHECK (at >= 0), wall TEXT NOT NULL, boot TEXT NOT NULL,
-        name TEXT NOT NULL, details TEXT NOT NULL,
-        PRIMARY KEY (session, number)
-    ) WITHOUT ROWID;
-    CREATE TABLE endings (
-        session INTEGER PRIMARY KEY REFERENCES sessions, at INTEGER NOT NULL, wall TEXT NOT NULL
-    );
-    CREATE TABLE marks (
-        session INTEGER PRIMARY KEY REFERENCES sessions,
-        at INTEGER NOT NULL, wall TEXT NOT NULL, boot TEXT NOT NULL, origin INTEGER NOT NULL
-    );
-    CREATE TABLE mixings (
-        number INTEGER PRIMARY KEY AUTOINCREMENT,
-        tray TEXT NOT NULL, mixed TEXT NOT NULL, entered TEXT NOT NULL
-    );
-    CREATE TRIGGER nothing_after_the_end BEFORE INSERT ON entries
-        WHEN EXISTS (SELECT 1 FROM endings WHERE session = new.session)
-        BEGIN SELECT raise(ABORT, 'the session has ended'); END;
-    """
-    # REPLACE removes a row without firing a DELETE trigger, so the third trigger stands before INSERT.
-    + "".join(
-        f"""
-    CREATE TRIGGER {table}_stay BEFORE UPDATE ON {table}
-        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
-    CREATE TRIGGER {table}_remain BEFORE DELETE ON {table}
-        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
-    CREATE TRIGGER {table}_are_new BEFORE INSERT ON {table}
-        WHEN EXISTS (SELECT 1 FROM {table} WHERE {same})
-        BEGIN SELECT raise(ABORT, '{table} are only added to'); END;
-    """
-        for table, same in (
-            ("sessions", "number = new.number"),
-            ("entries", "session = new.session AND number = new.number"),
-            ("endings", "session = new.session"),
-            ("mixings", "number = new.number"),
-        )
-    ),
-)
-"""What brings a file from version n to n + 1; a step, once shipped, is never changed."""
-
-
-class JournalFault(Exception):
-    """The records cannot be read or written; the message is for the printer."""
-
 
 def opened(path: Path) -> sqlite3.Connection:
     """The records' file, made when missing and brought up to date; JournalFault when that cannot be.
@@ -135,15 +85,43 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     _check_whose(connection, path)
     _use_write_ahead_log(connection)
     connection.execute("PRAGMA synchronous = FULL")
-    if _version(connection) < len(_STEPS):
+    if _version(connection) < len(STEPS):
         with writing(connection):
-            for version in range(_version(connection), len(_STEPS)):  # asked again: it may have been done since
-                _run(connection, _STEPS[version])
-                connection.execute(f"PRAGMA user_version = {version + 1}")
-            connection.execute(f"PRAGMA application_id = {_APPLICATION}")
+            _bring_up_to_date(connection, path)
     (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
     if found != "ok":
         raise damaged(path, " ".join(found.split()))
+
+
+def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
+    found = _version(connection)  # asked again: it may have been done since
+    if 0 < found < len(STEPS):
+        keep_copy(path, found)
+    for version in range(found, len(STEPS)):
+        step = STEPS[version]
+        _run(connection, step.tables)
+        if version > 0 and step.fill is not None:
+            step.fill(connection, path)
+        _run(connection, step.guards)
+        connection.execute(f"PRAGMA user_version = {version + 1}")
+    connection.execute(f"PRAGMA application_id = {_APPLICATION}")
+
+
+def keep_copy(path: Path, version: int) -> Path:
+    """Keep the file as it is beside itself, under a name that says its version; whole or not at all, over nothing."""
+    names = (f"{path.stem}-schema-{version}{'' if n == 1 else f'-{n}'}{path.suffix}" for n in count(1))
+    kept = next(beside for name in names if not (beside := path.with_name(name)).exists())
+    unfinished = kept.with_name(kept.name + ".unfinished")
+    unfinished.unlink(missing_ok=True)
+    # Through a connection of its own: the one that brings the file up to date is already writing, and this one
+    # reads what stood before.
+    with closing(sqlite3.connect(path, timeout=_PATIENCE)) as before, closing(sqlite3.connect(unfinished)) as copy:
+        before.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")
+    with unfinished.open("rb+") as written:
+        os.fsync(written.fileno())
+    unfinished.replace(kept)
+    return kept
 
 
 def _check_whose(connection: sqlite3.Connection, path: Path) -> None:
@@ -152,10 +130,10 @@ def _check_whose(connection: sqlite3.Connection, path: Path) -> None:
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     if tables and application != _APPLICATION:
         raise JournalFault(f"{path} was not written by traycall. Move it away, or name a folder in TRAYCALL_HOME.")
-    if _version(connection) > len(_STEPS):
+    if _version(connection) > len(STEPS):
         raise JournalFault(
             f"{path} was written by a newer traycall (records of version {_version(connection)}, this program "
-            f"reads {len(_STEPS)}). Bring the program up to date; nothing was changed."
+            f"reads {len(STEPS)}). Bring the program up to date; nothing was changed."
         )
 
 

@@ -5,14 +5,17 @@ from pathlib import Path
 
 import pytest
 
-from assistant.conductor.ports import Journal as JournalPort
 from assistant.devices.clock import JumpingClock
-from assistant.records.file import JournalFault
-from assistant.records.journal import Journal, SessionJournal
-from assistant.records.steady import SteadyJournal
+from assistant.records.buffered_journal import BufferedJournal
+from assistant.records.faults import JournalFault
+from assistant.records.journal import Journal
+from assistant.records.session_journal import SessionJournal
+from assistant.session.advance import open_bench
 from assistant.session.happenings import Note, Tap
+from tests.records.sessions import score_of
 
 LONG = Note("w" * 5000)
+BENCH = open_bench(score_of())
 
 
 @pytest.fixture
@@ -35,48 +38,47 @@ def make_room(journal: Journal) -> None:
     journal._connection.execute("PRAGMA max_page_count = 1000000")
 
 
-def test_with_room_it_is_the_journal(kept: SessionJournal) -> None:
-    steady = SteadyJournal(kept)
-    port: JournalPort = steady
-    port.append(1000, Tap())
-    steady.alive(2000)
-    steady.finish(3000)
+def test_with_room_it_is_the_journal(journal: Journal, kept: SessionJournal) -> None:
+    buffered = BufferedJournal(kept)
+    buffered.append(1000, Tap(), BENCH)
+    buffered.alive(2000, BENCH)
+    buffered.finish(3000, BENCH)
     assert [(entry.at, entry.happening) for entry in kept.entries()] == [(1000, Tap())]
-    assert kept._journal.session(1).ended == 3000
-    assert steady.trouble() == ""
+    assert journal.session(1).ended == 3000
+    assert buffered.trouble() == ""
 
 
 @pytest.mark.parametrize("next_word", ["append", "alive"])
 def test_what_could_not_be_kept_is_kept_later_in_its_order(journal: Journal, kept: SessionJournal, next_word: str) -> None:
-    steady = SteadyJournal(kept)
+    buffered = BufferedJournal(kept)
     fill(journal)
-    steady.append(1000, LONG)
-    steady.append(2000, Tap())
-    assert steady.trouble().startswith("Not being kept: The disk is full")
+    buffered.append(1000, LONG, BENCH)
+    buffered.append(2000, Tap(), BENCH)
+    assert buffered.trouble().startswith("Not being kept: The disk is full")
     assert kept.entries() == []
     make_room(journal)
-    steady.append(3000, Tap()) if next_word == "append" else steady.alive(3000)
-    assert steady.trouble() == ""
+    buffered.append(3000, Tap(), BENCH) if next_word == "append" else buffered.alive(3000, BENCH)
+    assert buffered.trouble() == ""
     assert [entry.at for entry in kept.entries()] == [1000, 2000, 3000][: 3 if next_word == "append" else 2]
     assert journal.session(1).lived == 3000
 
 
 def test_time_is_not_marked_as_lived_while_happenings_wait(journal: Journal, kept: SessionJournal) -> None:
     """Or a resume would take pips for done whose taps it does not know."""
-    steady = SteadyJournal(kept)
-    steady.append(500, Tap())
+    buffered = BufferedJournal(kept)
+    buffered.append(500, Tap(), BENCH)
     fill(journal)
-    steady.append(1000, LONG)
-    steady.alive(90_000)
+    buffered.append(1000, LONG, BENCH)
+    buffered.alive(90_000, BENCH)
     assert journal.session(1).lived == 500
 
 
 def test_the_end_says_what_is_missing(journal: Journal, kept: SessionJournal) -> None:
-    steady = SteadyJournal(kept)
+    buffered = BufferedJournal(kept)
     fill(journal)
-    steady.append(1000, LONG)
+    buffered.append(1000, LONG, BENCH)
     with pytest.raises(JournalFault, match=r"Happenings that could not be kept: 1\. The disk is full"):
-        steady.finish(2000)
+        buffered.finish(2000, BENCH)
     make_room(journal)
-    steady.finish(2000)
+    buffered.finish(2000, BENCH)
     assert [entry.happening for entry in kept.entries()] == [LONG]

@@ -10,10 +10,13 @@ import pytest
 
 from assistant.devices.clock import JumpingClock
 from assistant.places import home
-from assistant.records import file
-from assistant.records.file import JournalFault
+from assistant.records import database
+from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
+from assistant.records.schema import SchemaStep
+from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Note, Tap
+from tests.records.sessions import TEXT, score_of
 
 
 @pytest.fixture
@@ -22,10 +25,14 @@ def records(tmp_path: Path) -> Path:
     path = tmp_path / "records.sqlite"
     with Journal.open(path) as journal:
         for number, title in enumerate(("Slipway panel", "Winch house"), 1):
-            kept = journal.begin(JumpingClock(), recipe=f"format: 1\ntitle: {title}\n", title=title, file="", copies=2)
+            kept = journal.begin(JumpingClock(), recipe=TEXT, title=title, file="", copies=3)
+            bench = open_bench(score_of())
             for at in range(100):
-                kept.append(at, Note(f"{title} {at}") if at % 3 else Tap())
-            kept.finish(100) if number == 1 else kept.leave()
+                told = Note(f"{title} {at}") if at % 3 else Tap()
+                bench = advance(bench, told, at).bench
+                kept.append(at, told, bench)
+            kept.alive(100_000, advance(bench, None, 100_000).bench)
+            kept.finish(100_000) if number == 1 else kept.leave()
         journal.mixed("fixer", JumpingClock().wall(), JumpingClock().wall())
     return path
 
@@ -35,7 +42,7 @@ CHANGES = [
     "UPDATE entries SET details = '{}' WHERE number = 1 AND session = 2",
     "DELETE FROM entries",
     "INSERT OR REPLACE INTO entries SELECT session, number, 7, wall, boot, name, details FROM entries WHERE session = 2",
-    "REPLACE INTO sessions SELECT number, started, boot, origin, 'other', file, recipe, copies, program FROM sessions",
+    "REPLACE INTO sessions SELECT number, started, boot, origin, 'other', file, recipe, copies, program, rules FROM sessions",
     "UPDATE sessions SET copies = 3",
     "DELETE FROM sessions",
     "UPDATE endings SET at = 0",
@@ -44,6 +51,19 @@ CHANGES = [
     "UPDATE mixings SET mixed = ''",
     "DELETE FROM mixings",
     "INSERT INTO entries VALUES (1, 101, 200, '', '', 'tap', '{}')",
+    "UPDATE sheets SET state = 'done' WHERE session = 1",
+    "DELETE FROM sheets WHERE session = 1",
+    "UPDATE stays SET to_ms = 1 WHERE session = 1",
+    "UPDATE stays SET verdict = 'good' WHERE session = 1",
+    "DELETE FROM stays WHERE session = 1",
+    "INSERT INTO stays VALUES (1, 3, 9, 1, 'develop', 'Developer', 'developer', 0, 120000, 120000, 'good')",
+    "REPLACE INTO stays SELECT session, copy, number, step, kind, name, tray, 0, to_ms, target_ms, verdict FROM stays",
+    "DELETE FROM notes WHERE session = 1",
+    "UPDATE notes SET words = 'other' WHERE session = 1",
+    "INSERT INTO notes VALUES (1, 99, 0, 'other')",
+    "INSERT INTO picks VALUES (1, 2)",
+    "INSERT INTO first_tones VALUES (1, 1, 1, 9000)",
+    "INSERT INTO readings VALUES (1, 1, 0, 'developer', 20.0)",
     "INSERT INTO entries VALUES (9, 1, 0, '', '', 'tap', '{}')",
 ]
 
@@ -53,7 +73,7 @@ def test_what_was_written_stays_as_it_was_written(records: Path, change: str) ->
     def everything() -> list[str]:
         return list(connection.iterdump())
 
-    connection = file.opened(records)
+    connection = database.opened(records)
     before = everything()
     with pytest.raises(sqlite3.IntegrityError):
         connection.execute(change)
@@ -62,7 +82,7 @@ def test_what_was_written_stays_as_it_was_written(records: Path, change: str) ->
 
 
 def test_a_commit_is_flushed_to_the_disk(records: Path) -> None:
-    connection = file.opened(records)
+    connection = database.opened(records)
     assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     assert connection.execute("PRAGMA synchronous").fetchone() == (2,), "FULL: one flush a commit"
     connection.close()
@@ -102,7 +122,7 @@ def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
 
 def test_a_newer_file_is_left_alone(records: Path) -> None:
     with sqlite3.connect(records) as connection:
-        connection.execute(f"PRAGMA user_version = {len(file._STEPS) + 1}")
+        connection.execute(f"PRAGMA user_version = {len(database.STEPS) + 1}")
     connection.close()
     before = records.read_bytes()
     with pytest.raises(JournalFault, match=r"written by a newer traycall .*Bring the program up to date"):
@@ -111,7 +131,7 @@ def test_a_newer_file_is_left_alone(records: Path) -> None:
 
 
 def test_an_older_file_is_brought_up_to_date_with_all_that_is_in_it(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(file, "_STEPS", (*file._STEPS, "CREATE TABLE lamps (hours REAL);\n"))
+    monkeypatch.setattr(database, "STEPS", (*database.STEPS, SchemaStep("CREATE TABLE lamps (hours REAL);\n")))
     with Journal.open(records) as journal:
         assert len(journal.entries(1)) == 100
         with journal.writing() as connection:
@@ -121,16 +141,16 @@ def test_an_older_file_is_brought_up_to_date_with_all_that_is_in_it(records: Pat
 
 
 def test_a_step_that_fails_half_way_leaves_the_file_as_it_was(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    before = file.opened(records)
+    before = database.opened(records)
     was = list(before.iterdump())
     before.close()
-    good = file._STEPS
-    step = "CREATE TABLE lamps (hours REAL);\nINSERT INTO lamps VALUES (1);\nINSERT INTO nowhere VALUES (1);\n"
-    monkeypatch.setattr(file, "_STEPS", (*good, step))
+    good = database.STEPS
+    step = SchemaStep("CREATE TABLE lamps (hours REAL);\nINSERT INTO lamps VALUES (1);\nINSERT INTO nowhere VALUES (1);\n")
+    monkeypatch.setattr(database, "STEPS", (*good, step))
     with pytest.raises(JournalFault, match="nowhere"):
         Journal.open(records)
-    monkeypatch.setattr(file, "_STEPS", good)
-    after = file.opened(records)
+    monkeypatch.setattr(database, "STEPS", good)
+    after = database.opened(records)
     assert list(after.iterdump()) == was
     after.close()
 
@@ -198,7 +218,7 @@ def test_no_scratch_anywhere_ends_in_anything_but_a_sentence(records: Path) -> N
 
 
 def test_an_entry_of_a_newer_program_is_named(records: Path) -> None:
-    connection = file.opened(records)
+    connection = database.opened(records)
     connection.execute("INSERT INTO entries VALUES (2, 101, 200, '2031-03-30T09:30:00.000+01:00', '', 'flash', '{}')")
     connection.close()
     with Journal.open(records) as journal, pytest.raises(JournalFault, match=r"Session 2, entry 101: .*“flash”"):
@@ -211,19 +231,20 @@ def test_an_entry_of_a_newer_program_is_named(records: Path) -> None:
 def test_a_full_disk_is_said_and_loses_nothing_that_was_kept(records: Path) -> None:
     with Journal.open(records) as journal:
         kept, _ = journal.resume(2, lambda mark: JumpingClock())
+        bench = open_bench(score_of())
         with journal.writing() as connection:
             (pages,) = connection.execute("PRAGMA page_count").fetchone()
         journal._connection.execute(f"PRAGMA max_page_count = {pages}")
 
         def fill() -> None:
             for at in range(200, 1000):
-                kept.append(at, Note("x" * 400))
+                kept.append(at, Note("x" * 400), bench)
 
         with pytest.raises(JournalFault, match="The disk is full"):
             fill()
         held = len(kept.entries())
         journal._connection.execute("PRAGMA max_page_count = 1000000")
-        kept.append(2000, Tap())
+        kept.append(2000, Tap(), bench)
         assert len(kept.entries()) == held + 1
         kept.leave()
 
@@ -244,7 +265,7 @@ def test_a_home_that_cannot_be_made_is_named(monkeypatch: pytest.MonkeyPatch, tm
 
 
 def test_another_program_that_does_not_let_go_is_said(records: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(file, "_PATIENCE", 0.0)
+    monkeypatch.setattr(database, "_PATIENCE", 0.0)
     hog = sqlite3.connect(records, isolation_level=None)
     hog.execute("BEGIN IMMEDIATE")
     with Journal.open(records) as journal:

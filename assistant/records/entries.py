@@ -1,11 +1,11 @@
-"""The words of the records: what is kept of a session, of a happening and of a bath, as frozen values.
+"""What a session's journal needs and gives: its clock, the mark where it last lived, and its entries, as frozen values.
 
 Moments are whole ms since the session began; wall times carry their offset from UTC. Nothing here reads or writes.
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import Protocol
+from datetime import datetime
+from typing import Any, Protocol
 
 from assistant.session.happenings import Happening
 
@@ -39,30 +39,6 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Session:
-    """One session as it was begun, its recipe's whole text frozen with it.
-
-    `lived` is the last moment at which the program surely ran, `ended` when the printer ended it (None: not yet).
-    """
-
-    number: int
-    started: datetime
-    title: str
-    file: str
-    recipe: str
-    copies: int
-    program: str
-    lived: int = 0
-    ended: int | None = None
-    ended_wall: datetime | None = None
-
-    @property
-    def ended_by(self) -> datetime:
-        """The last moment at which anything surely happened in it."""
-        return self.started + timedelta(milliseconds=self.lived)
-
-
-@dataclass(frozen=True)
 class Entry:
     """One happening, its moment in ms since the session began, and the wall clock then."""
 
@@ -72,8 +48,15 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class Mixing:
-    """The printer's word that the bath in a tray was mixed anew at a moment."""
+class Told:
+    """One happening as its row stands in the file, whichever version of the program wrote it."""
 
-    tray: str
-    mixed: datetime
+    at: int
+    wall: datetime
+    name: str
+    details: dict[str, Any]
+
+
+def iso(wall: datetime) -> str:
+    """A wall time as the records write it."""
+    return wall.isoformat(timespec="milliseconds")

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from assistant.history.baths import Mixing
+from assistant.history.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes
 from assistant.recipe.loader import loads
-from assistant.records.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes
 from assistant.records.journal import Journal
-from assistant.records.kept import Mixing
 from assistant.records.printed import Printed, printed
-from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, keep, score_of
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, keep
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 
@@ -26,7 +26,7 @@ def three_days(journal: Journal, text: str = TEXT) -> list[Printed]:
     """The eventful session (two sheets fixed before it slept, four developed), on three mornings."""
     for number in range(3):
         keep(journal, EVENTFUL, OVER, text=text, started=MORNING + number * DAY)
-    return [printed(s, score_of(text), journal.entries(s.number)) for s in journal.sessions()]
+    return [printed(journal, s) for s in journal.sessions()]
 
 
 def test_sheets_count_by_area_and_spoiled_ones_too(journal: Journal) -> None:

@@ -1,0 +1,33 @@
+"""The course of a session, taken from its bench: the one place where history knows how a session stands inside."""
+
+from assistant.history.printed import Course, Reading, Sheet, State, Within
+from assistant.recipe.model import Expose
+from assistant.session.bench import Bench
+from assistant.session.copy import Copy
+
+
+def course_of(bench: Bench) -> Course:
+    """How a session has gone by the bench's present moment."""
+    return Course(
+        sheets=tuple(_sheet(bench, copy) for copy in bench.copies),
+        first_tones=bench.emerged,
+        readings=tuple(Reading(r.at, r.tray, r.celsius) for r in bench.readings),
+        notes=bench.notes,
+        picked=bench.picked,
+    )
+
+
+def _sheet(bench: Bench, copy: Copy) -> Sheet:
+    return Sheet(copy.number, _state(copy), copy.stays, _within(bench, copy), copy.number in bench.untoned)
+
+
+def _state(copy: Copy) -> State:
+    return "void" if copy.void else "done" if copy.done else "not begun" if copy.boxed else "not finished"
+
+
+def _within(bench: Bench, copy: Copy) -> Within | None:
+    if not copy.live or copy.since is None:
+        return None
+    step = bench.step_of(copy)
+    tray = None if isinstance(step, Expose) else step.tray
+    return Within(copy.step, step.kind, step.name, tray, copy.since, copy.target)

@@ -1,0 +1,147 @@
+"""A printed session: its sheets with their true times, what was said and read, and the recipe it was printed from.
+
+These are values as they were written when they came about. Nothing here reads, writes, or judges a time again.
+Moments and spans are whole ms since the session began; wall times carry their offset from UTC.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Literal
+
+from assistant.history.baths import InUse
+from assistant.recipe.model import Recipe
+from assistant.session.copy import Stay
+
+State = Literal["void", "done", "not begun", "not finished"]
+
+
+@dataclass(frozen=True)
+class Session:
+    """One session as it was begun, its recipe's whole text frozen with it.
+
+    `rules` is the number of the rules it was printed by, `lived` the last moment at which the program surely ran,
+    `ended` when the printer ended it (None: not yet).
+    """
+
+    number: int
+    started: datetime
+    title: str
+    file: str
+    recipe: str
+    copies: int
+    program: str
+    rules: int
+    lived: int = 0
+    ended: int | None = None
+    ended_wall: datetime | None = None
+
+    @property
+    def ended_by(self) -> datetime:
+        """The last moment at which anything surely happened in it."""
+        return self.wall(self.lived)
+
+    def wall(self, ms: int) -> datetime:
+        """A moment by the wall clock that was right when the session began."""
+        return self.started + timedelta(milliseconds=ms)
+
+
+@dataclass(frozen=True)
+class Within:
+    """A stay that has begun and not ended: the step, since when, and how long it was to last (None: open)."""
+
+    step: int
+    kind: str
+    name: str
+    tray: str | None
+    since: int
+    target_ms: int | None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet of the edition: what became of it, its finished stays in order, and the one it was in at the end."""
+
+    number: int
+    state: State
+    stays: tuple[Stay, ...] = ()
+    within: Within | None = None
+    untoned: bool = False
+
+    @property
+    def touched(self) -> dict[str, int]:
+        """Tray -> when this sheet first touched its bath."""
+        first: dict[str, int] = {}
+        for stay in self.stays:
+            if stay.tray is not None:
+                first.setdefault(stay.tray, stay.from_ms)
+        if self.within is not None and self.within.tray is not None:
+            first.setdefault(self.within.tray, self.within.since)
+        return first
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A tray's temperature at a moment, degrees Celsius."""
+
+    at: int
+    tray: str
+    celsius: float
+
+
+@dataclass(frozen=True)
+class Course:
+    """How a session went: its sheets by number, first visible tones (copy, ms), readings, notes, the strip picked."""
+
+    sheets: tuple[Sheet, ...] = ()
+    first_tones: tuple[tuple[int, int], ...] = ()
+    readings: tuple[Reading, ...] = ()
+    notes: tuple[tuple[int, str], ...] = ()
+    picked: int | None = None
+
+    @property
+    def stays(self) -> tuple[Stay, ...]:
+        """Every finished stay of every sheet, by their beginning."""
+        return tuple(sorted((s for sheet in self.sheets for s in sheet.stays), key=lambda s: (s.from_ms, s.copy)))
+
+    @property
+    def toned(self) -> tuple[Stay, ...]:
+        """The stays in the toner in the order they began, along which the bath tired; spoiled prints left out."""
+        return tuple(stay for stay in self.stays if stay.kind == "tone" and stay.verdict != "void")
+
+    @property
+    def untoned(self) -> tuple[int, ...]:
+        """The copies kept untoned, to compare with."""
+        return tuple(sheet.number for sheet in self.sheets if sheet.untoned)
+
+    @property
+    def left(self) -> tuple[tuple[Sheet, Within], ...]:
+        """Sheets that were still in a bath where the record ends, and in which."""
+        return tuple((sheet, sheet.within) for sheet in self.sheets if sheet.within is not None)
+
+    @property
+    def counted(self) -> dict[State, int]:
+        """What became of the sheets, and of how many."""
+        states = [sheet.state for sheet in self.sheets]
+        return {state: states.count(state) for state in states}
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A session and how it went.
+
+    `recipe` is None where this version can't read its text any more; `trouble` says so, and why the course is missing
+    where it is. `unattended`: from when to when nobody was called. `baths`: those whose mixing was written down, as
+    they stood before the session.
+    """
+
+    session: Session
+    course: Course
+    recipe: Recipe | None = None
+    unattended: tuple[tuple[int, int], ...] = ()
+    baths: tuple[InUse, ...] = ()
+    trouble: str = ""
+
+    @property
+    def until(self) -> int:
+        """The moment at which this record ends."""
+        return self.session.lived if self.session.ended is None else self.session.ended

@@ -1,0 +1,84 @@
+"""A session's course as rows: written when something of it changes, read back as it was written.
+
+Called within a transaction of the caller's.
+"""
+
+import sqlite3
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from assistant.history.printed import Course, Reading, Sheet, State, Within
+from assistant.session.copy import Stay
+
+_STAY = (
+    "INSERT INTO stays (session, copy, number, step, kind, name, tray, from_ms, to_ms, target_ms, verdict) "
+    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+
+
+def write(connection: sqlite3.Connection, session: int, before: Course, now: Course) -> None:
+    """Write what differs from what was written before."""
+    kept = {sheet.number: sheet for sheet in before.sheets}
+    for sheet in now.sheets:
+        if kept.get(sheet.number) != sheet:
+            _write_sheet(connection, session, sheet)
+    for gone in kept.keys() - {sheet.number for sheet in now.sheets}:  # a void that was taken back needs no other sheet
+        connection.execute("DELETE FROM sheets WHERE session = ? AND number = ?", (session, gone))
+        connection.execute("DELETE FROM stays WHERE session = ? AND copy = ?", (session, gone))
+    if before.first_tones != now.first_tones:
+        _write_list(connection, session, "first_tones", "copy, after_ms", now.first_tones)
+    if before.readings != now.readings:
+        rows = [(reading.at, reading.tray, reading.celsius) for reading in now.readings]
+        _write_list(connection, session, "readings", "at, tray, celsius", rows)
+    if before.notes != now.notes:
+        _write_list(connection, session, "notes", "at, words", now.notes)
+    if before.picked != now.picked:
+        connection.execute("DELETE FROM picks WHERE session = ?", (session,))
+        if now.picked is not None:
+            connection.execute("INSERT INTO picks (session, strip) VALUES (?, ?)", (session, now.picked))
+
+
+def _write_sheet(connection: sqlite3.Connection, session: int, sheet: Sheet) -> None:
+    connection.execute("DELETE FROM stays WHERE session = ? AND copy = ?", (session, sheet.number))
+    connection.execute("DELETE FROM sheets WHERE session = ? AND number = ?", (session, sheet.number))
+    row = (session, sheet.number, sheet.state, int(sheet.untoned))
+    connection.execute("INSERT INTO sheets (session, number, state, untoned) VALUES (?, ?, ?, ?)", row)
+    for number, s in enumerate(sheet.stays, 1):
+        where = (session, sheet.number, number, s.step, s.kind, s.name, s.tray)
+        connection.execute(_STAY, (*where, s.from_ms, s.to_ms, s.target_ms, s.verdict))
+    if sheet.within is not None:
+        w = sheet.within
+        where = (session, sheet.number, len(sheet.stays) + 1, w.step, w.kind, w.name, w.tray)
+        connection.execute(_STAY, (*where, w.since, None, w.target_ms, None))
+
+
+def _write_list(connection: sqlite3.Connection, session: int, table: str, columns: str, rows: Iterable[Sequence[object]]) -> None:
+    connection.execute(f"DELETE FROM {table} WHERE session = ?", (session,))
+    for number, row in enumerate(rows, 1):
+        marks = ", ".join("?" * (2 + len(row)))
+        connection.execute(f"INSERT INTO {table} (session, number, {columns}) VALUES ({marks})", (session, number, *row))
+
+
+def read(connection: sqlite3.Connection, session: int) -> Course:
+    """A session's course as it was written last."""
+
+    def rows(table: str, columns: str, order: str = "number") -> list[tuple[Any, ...]]:
+        asked = f"SELECT {columns} FROM {table} WHERE session = ? ORDER BY {order}"
+        return connection.execute(asked, (session,)).fetchall()
+
+    stays = rows("stays", "copy, step, kind, name, tray, from_ms, to_ms, target_ms, verdict", "copy, number")
+    sheets = rows("sheets", "number, state, untoned")
+    picks = rows("picks", "strip", "session")
+    return Course(
+        sheets=tuple(_sheet([stay for stay in stays if stay[0] == row[0]], *row) for row in sheets),
+        first_tones=tuple((copy, ms) for copy, ms in rows("first_tones", "copy, after_ms")),
+        readings=tuple(Reading(*row) for row in rows("readings", "at, tray, celsius")),
+        notes=tuple((at, words) for at, words in rows("notes", "at, words")),
+        picked=picks[0][0] if picks else None,
+    )
+
+
+def _sheet(stays: list[tuple[Any, ...]], number: int, state: State, untoned: int) -> Sheet:
+    finished = tuple(Stay(*stay) for stay in stays if stay[6] is not None)
+    begun = [Within(s[1], s[2], s[3], s[4], since=s[5], target_ms=s[7]) for s in stays if s[6] is None]
+    return Sheet(number, state, finished, begun[0] if begun else None, bool(untoned))

@@ -1,0 +1,58 @@
+"""What fills a new version's tables from an old file's, within the transaction that brings the file up to date."""
+
+import json
+import sqlite3
+from pathlib import Path
+
+from assistant.history.course import course_of
+from assistant.history.printed import Course
+from assistant.planning.plan import CannotPlan, make_plan
+from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import loads
+from assistant.records import course_rows
+from assistant.records.faults import JournalFault
+from assistant.records.session_lock import SessionLock
+from assistant.score.score import Score
+from assistant.session.advance import replay
+from assistant.session.happenings import from_row
+from assistant.session.passing import fresh_bench
+from assistant.trade.quantities import Misread
+
+_ASKED = (
+    "SELECT sessions.number, title, file, recipe, copies, program, coalesce(endings.at, marks.at, 0), endings.at FROM sessions "
+    "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
+)
+
+
+def write_courses(connection: sqlite3.Connection, path: Path) -> None:
+    """Work out once, by the rules it was printed by, how each session of an old file went, and write it.
+
+    A session that can't be worked out keeps its recipe and happenings, and the reason is written in place of its course.
+    """
+    for number, title, file, recipe, copies, program, until, ended in connection.execute(_ASKED).fetchall():
+        if ended is None:
+            _nobody_prints(path, number, title, program)
+        try:
+            course_rows.write(connection, number, Course(), _course(connection, number, recipe, file, copies, until))
+        except (BadRecipe, CannotPlan, Misread, KeyError, TypeError, ValueError, AttributeError, LookupError) as error:
+            words = f"How session {number} went could not be worked out when its record was brought up to date: {error}"
+            connection.execute("INSERT INTO troubles (session, words) VALUES (?, ?)", (number, words))
+
+
+def _course(connection: sqlite3.Connection, number: int, recipe: str, file: str, copies: int, until: int) -> Course:
+    asked = "SELECT at, name, details FROM entries WHERE session = ? ORDER BY number"
+    told = connection.execute(asked, (number,)).fetchall()
+    history = tuple((at, from_row(name, json.loads(details))) for at, name, details in told)
+    score = Score(make_plan(loads(recipe, file or "recipe").recipe, copies))
+    return course_of(replay(fresh_bench(score), history, until))
+
+
+def _nobody_prints(path: Path, number: int, title: str, program: str) -> None:
+    """An older program that is printing would go on writing happenings, and no course."""
+    lock = SessionLock.take(path, number)
+    if lock is None:
+        raise JournalFault(
+            f"Session {number}, {title}, is being printed by another traycall ({program}). These records are brought up to "
+            "date when it is over: end it there first. Nothing was changed."
+        )
+    lock.release()

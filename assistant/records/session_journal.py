@@ -1,0 +1,111 @@
+"""One session being written: each happening, and with it, in the same transaction, what became of the sheets.
+
+Moments are whole ms since the session began. Wall times are for people and for going on after a reboot: nothing is
+reckoned from them while a session runs.
+"""
+
+import json
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from typing import Protocol
+
+from assistant.history.course import course_of
+from assistant.history.printed import Course, Session
+from assistant.records import course_rows
+from assistant.records.entries import Dated, Entry, Mark, iso
+from assistant.records.faults import JournalFault
+from assistant.records.session_lock import SessionLock
+from assistant.session.bench import Bench
+from assistant.session.happenings import Happening, as_row
+
+_APPEND = (
+    "INSERT INTO entries (session, number, at, wall, boot, name, details) "
+    "SELECT number, 1 + (SELECT count(*) FROM entries WHERE session = sessions.number), ?, ?, ?, ?, ? "
+    "FROM sessions WHERE number = ?"
+)
+_MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session = ? AND at <= ?"
+
+
+class Kept(Protocol):
+    """The records, as far as one session needs them."""
+
+    def writing(self) -> AbstractContextManager[sqlite3.Connection]:
+        """All of it or nothing, on the disk when it ends."""
+        ...
+
+    def entries(self, number: int) -> list[Entry]:
+        """What happened in a session, in order."""
+        ...
+
+    def course(self, number: int) -> Course:
+        """How a session went, as written last."""
+        ...
+
+
+class SessionJournal:
+    """One session being written, and locked against other programs; a conductor writes it through a `BufferedJournal`."""
+
+    def __init__(self, records: Kept, session: Session, clock: Dated, lock: SessionLock, mark: Mark) -> None:
+        self._records = records
+        self._clock = clock
+        self._lock: SessionLock | None = lock
+        self._written = records.course(session.number)
+        self.session = session
+        self.mark = mark
+        """Where the session stood when it was taken up."""
+
+    def append(self, at: int, happening: Happening, bench: Bench) -> None:
+        """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
+        name, details = as_row(happening)
+        row = (at, iso(self._clock.wall()), self._clock.boot, name, json.dumps(details), self.session.number)
+        self._write(at, bench, lambda connection: connection.execute(_APPEND, row))
+
+    def alive(self, at: int, bench: Bench) -> None:
+        """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
+        self._write(at, bench)
+
+    def finish(self, at: int) -> None:
+        """The session is over: nothing can be added to it, nobody will be asked to go on with it."""
+        with self._writing() as connection:
+            self._mark(connection, at)
+            ending = (self.session.number, at, iso(self._clock.wall()))
+            connection.execute("INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)", ending)
+        self._let_go(ended=True)
+
+    def entries(self) -> list[Entry]:
+        """What happened so far, in order."""
+        return self._records.entries(self.session.number)
+
+    def course(self) -> Course:
+        """How the session went, as it was written last."""
+        return self._records.course(self.session.number)
+
+    def leave(self) -> None:
+        """Let go of the session unfinished: anyone may go on with it."""
+        self._let_go(ended=False)
+
+    def _write(self, at: int, bench: Bench, more: Callable[[sqlite3.Connection], object] = lambda _: None) -> None:
+        course = course_of(bench)
+        with self._writing() as connection:
+            more(connection)
+            course_rows.write(connection, self.session.number, self._written, course)
+            self._mark(connection, at)
+        self._written = course
+
+    def _mark(self, connection: sqlite3.Connection, at: int) -> None:
+        clock = self._clock
+        row = (at, iso(clock.wall()), clock.boot, clock.origin, self.session.number, at)
+        connection.execute(_MARK, row)
+
+    @contextmanager
+    def _writing(self) -> Iterator[sqlite3.Connection]:
+        if self._lock is None:
+            raise JournalFault(f"Session {self.session.number} is closed: nothing can be added to it.")
+        with self._records.writing() as connection:
+            yield connection
+
+    def _let_go(self, ended: bool) -> None:
+        lock, self._lock = self._lock, None
+        if lock is not None:
+            lock.release(ended)
