@@ -5,11 +5,13 @@ print. ANSI IT2.26 and ISO 8374 reckon the safe time from them.
 """
 
 from datetime import datetime
+from typing import NamedTuple
 
 from assistant.printing.refusal import Refusal
 from assistant.recipe.model import Recipe, Strip
 from assistant.recipe.strip_card import FOG_TEST
 from assistant.records import fogtests
+from assistant.score import words
 from assistant.trade import quantities as q
 from assistant.trade import safetime, strips
 
@@ -38,15 +40,19 @@ def paper_of(recipe: Recipe) -> str:
 def judged(recipe: Recipe, level: str, clean: int) -> str:
     """Keep how many strips stayed as clean as the covered one, and what it means."""
     paper = paper_of(recipe)
-    if clean == 0:
-        return f"Fogged within {q.format_span(TOTALS[0])}: this level is not safe for {paper}. Cover the screen, or go darker."
     fogged = TOTALS[clean] if clean < len(TOTALS) else None
-    safe = safetime.safe_time(TOTALS[clean - 1], fogged)
+    longest = TOTALS[clean - 1] if clean else 0
+    safe = safetime.safe_time(longest, fogged) if clean else 0
     now = datetime.now().astimezone()
-    fogtests.keep(fogtests.FogTest(paper, level, TOTALS[clean - 1], fogged, safe, now, fogtests.this_screen()))
+    fogtests.keep(fogtests.FogTest(paper, level, longest, fogged, safe, now, fogtests.this_screen()))
+    if not clean:
+        return (
+            f"Fogged within {q.format_span(TOTALS[0])}: this screen at level {level} is not safe for {paper}. "
+            "Cover it, or go darker and test again. Kept."
+        )
     least = "" if fogged else "at least "
     return (
-        f"{paper} by this screen at level {level}: {least}{q.format_span(safe, 0)} for all handling together. Kept.\n"
+        f"{paper} by this screen at level {level}: {least}{q.format_limit(safe)} for all handling together. Kept.\n"
         f"{safetime.WARNINGS[2]}"
     )
 
@@ -67,12 +73,23 @@ def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
         print(later)
 
 
-def standing(recipe: Recipe, level: str) -> tuple[str, bool]:
-    """What is known of this paper by this screen, for the start of a session, and whether it was tested."""
+class Standing(NamedTuple):
+    """What is known of a paper by this screen: a line to read, and what is said where the screen is to be covered."""
+
+    line: str
+    spoken: str = ""
+
+
+def standing(recipe: Recipe, level: str) -> Standing:
+    """What the newest test of this recipe's paper by this screen showed, for the start of a session."""
     name = recipe.paper.name if recipe.paper else None
     test = fogtests.latest(name, level) if name else None
     if test is None:
         what = name or "this recipe's paper"
-        return f"This screen at level {level} was never tested with {what}: `traycall fog`, or cover it.", False
+        line = f"This screen at level {level} was never tested with {what}: `traycall fog`, or cover it."
+        return Standing(line, words.SCREEN_UNTESTED)
+    if not test.safe:
+        line = f"Fog test of {test.day}: {name} fogs by this screen at level {level} within {q.format_span(TOTALS[0])}. Cover it."
+        return Standing(line, words.SCREEN_FOGS)
     least = "" if test.fogged else "at least "
-    return f"Fog test of {test.day}: {name} may lie by this screen for {least}{q.format_span(test.safe, 0)} in all.", True
+    return Standing(f"Fog test of {test.day}: {name} may lie by this screen for {least}{q.format_limit(test.safe)} in all.")

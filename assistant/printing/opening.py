@@ -102,7 +102,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> int:
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
     lines += [*card.notes, *baths_before(journal, recipe, copies)]
     if options.lights_paper(recipe):
-        lines.append(standing(recipe, options.light)[0])
+        lines.append(standing(recipe, options.light).line)
     print("\n".join(filter(None, [*lines, brightness.caution()])), flush=True)
     if not options.silent and on_terminal():
         from assistant.printing.sound_check import sound_check

@@ -18,7 +18,6 @@ from assistant.printing.fog_test import standing
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
 from assistant.records.buffered_journal import BufferedJournal
-from assistant.score import words
 from assistant.score.score import Score
 from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Woke
@@ -61,8 +60,8 @@ def played(options: Options, opened: Opened) -> int:
 
 
 def _remind(conductor: Conductor, level: str) -> None:
-    if not standing(conductor.bench.plan.recipe, level)[1]:
-        conductor.remark(words.SCREEN_UNTESTED)
+    if (warning := standing(conductor.bench.plan.recipe, level).spoken) != "":
+        conductor.remark(warning)
 
 
 def _face(options: Options) -> Callable[[Conductor], None]:

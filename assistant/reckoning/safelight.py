@@ -11,7 +11,7 @@ def _fog(values: Values) -> Answer:
     bound = "at least " if fogged is None else ""
     law = safetime.AT_LEAST_LAW if fogged is None else safetime.LAW
     found = {"clean_ms": clean, "fogged_ms": fogged, "safe_ms": safe}
-    return Answer((f"all handling together: {bound}{q.format_span(safe, 1)}",), law, safetime.WARNINGS, found)
+    return Answer((f"all handling together: {bound}{q.format_limit(safe)}",), law, safetime.WARNINGS, found)
 
 
 def _red(values: Values) -> Answer:

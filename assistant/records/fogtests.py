@@ -16,7 +16,10 @@ FILE = "fog-tests.json"
 
 @dataclass(frozen=True)
 class FogTest:
-    """A paper by its name, the level, ms of the longest clean and the shortest fogged strip (None: none), the safe time."""
+    """A paper by its name, the level, ms of the longest clean and the shortest fogged strip, and the safe time.
+
+    Where every strip was fogged `clean` and `safe` are 0, where none was `fogged` is None.
+    """
 
     paper: str
     level: str

@@ -119,6 +119,11 @@ def format_span(ms: int, places: int = 3) -> str:
     return f"{front}:{whole.zfill(2)}{dot}{decimals}"
 
 
+def format_limit(ms: int) -> str:
+    """A time that must not be passed, in whole seconds from one second up, and never more than it is."""
+    return format_span(ms - ms % 1000 if ms >= 1000 else ms)
+
+
 # Baths
 
 

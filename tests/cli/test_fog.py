@@ -8,6 +8,7 @@ from assistant.printing.fog_test import STRIP, TOTALS, standing
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose
 from assistant.recipe.strip_card import FOG_TEST, strip_card
+from assistant.score import words
 from assistant.score.lamp import lamp_runs
 
 CARD = shipped("recipes") / "slipway-edition.yaml"
@@ -36,7 +37,7 @@ def test_strips_of_one_two_four_and_eight_minutes():
 @pytest.mark.parametrize(
     ("clean", "said"),
     [
-        ("3", "2:50 for all handling"),  # clean at 4 min, fogged at 8: 169.7 s (ANSI IT2.26, ISO 8374)
+        ("3", "2:49 for all handling"),  # clean at 4 min, fogged at 8: 169.7 s (ANSI IT2.26, ISO 8374), a limit: rounded down
         ("4", "at least 4:00 for all handling"),
         ("0", "not safe for glossy fibre base"),
     ],
@@ -44,19 +45,31 @@ def test_strips_of_one_two_four_and_eight_minutes():
 def test_a_judgement_is_reckoned_and_kept(clean, said, capsys):
     assert main(["fog", str(CARD), "--judged", clean]) == 0
     assert said in capsys.readouterr().out
-    known, tested = standing(load(CARD).recipe, "paper")
-    assert tested is (clean != "0")
-    assert PAPER in known
-    assert ("Fog test of" in known) is tested
+    known = standing(load(CARD).recipe, "paper")
+    assert known.spoken == (words.SCREEN_FOGS if clean == "0" else "")
+    assert PAPER in known.line
+    assert "Fog test of" in known.line
+
+
+def test_the_newest_test_counts_whatever_it_says():
+    recipe = load(CARD).recipe
+    main(["fog", str(CARD), "--judged", "3"])
+    main(["fog", str(CARD), "--judged", "0"])
+    known = standing(recipe, "paper")
+    assert "fogs by this screen" in known.line
+    assert "may lie" not in known.line
+    assert known.spoken == words.SCREEN_FOGS
+    main(["fog", str(CARD), "--judged", "1"])
+    assert "may lie by this screen for 42 s in all" in standing(recipe, "paper").line
 
 
 def test_a_test_holds_for_its_own_level_and_paper():
     main(["fog", str(CARD), "--light", "work", "--judged", "2"])
     recipe = load(CARD).recipe
-    assert standing(recipe, "work")[1]
-    assert not standing(recipe, "paper")[1]
+    assert standing(recipe, "work").spoken == ""
+    assert standing(recipe, "paper").spoken == words.SCREEN_UNTESTED
     other = recipe.model_copy(update={"paper": recipe.paper.model_copy(update={"name": "matt fibre base"})})
-    assert not standing(other, "work")[1]
+    assert standing(other, "work").spoken == words.SCREEN_UNTESTED
 
 
 @pytest.mark.parametrize(

@@ -326,3 +326,8 @@ def test_any_text_is_a_value_or_a_misreading_that_can_be_shown(parse, text):
         said = "fine"
     assert said.isprintable()
     assert len(said) < 200
+
+
+@given(st.integers(1, q.LONGEST))
+def test_a_limit_is_never_shown_longer_than_it_is(ms):
+    assert ms - 1000 < q.parse_span(q.format_limit(ms)) <= ms
