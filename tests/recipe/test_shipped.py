@@ -6,7 +6,7 @@ import pytest
 
 from assistant.places import shipped
 from assistant.recipe.loader import load
-from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Tone, Wash
+from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Stop, Tone, Wash
 from assistant.score.lamp import lamp_runs
 
 SHIPPED = sorted(shipped("recipes").glob("*.yaml"))
@@ -105,13 +105,47 @@ def test_nothing_holds_more_than_its_tray(file: Path):
 TIMES = {
     "develop": (90, 300),  # U.S. Army SS0509 *Laboratory Procedures* [pub]: 1.5 to 2 min; most: practice
     "stop": (5, 60),  # NAVEDTRA 14209 [pub]: about 5 s; SS0509 [pub]: 1 min
-    "fix": (45, 300),  # Anchell, *The Darkroom Cookbook* p. 107 [pub] from 45 s; paper strength to 5 min: practice
     "wash": (120, 90 * 60),  # washing aid from 2 min: practice; Clerc §607 [pub]: to 90 min
 }
 """Least and most of a step on paper, seconds."""
 
 
-@pytest.mark.parametrize("file", [file for file in SHIPPED if recipe(file.stem).light == "safe"], ids=lambda file: file.stem)
+PAPERS = [file for file in SHIPPED if recipe(file.stem).light == "safe"]
+
+
+@pytest.mark.parametrize("file", PAPERS, ids=lambda file: file.stem)
+def test_a_fixing_time_belongs_to_its_strength(file):
+    card = load(file).recipe
+    for step in card.steps:
+        if isinstance(step, Fix):
+            parts = card.trays[step.tray].mix
+            least, most = FIXING[(parts.concentrate, parts.water)]
+            assert least <= step.target / 1000 <= step.at_most / 1000 <= most
+    first = next(step for step in card.steps if isinstance(step, Fix))
+    assert first.light_safe >= first.target / 2  # common practice, no source
+
+
+FIXING = {
+    (1, 4): (45, 120),  # film strength: Anchell, *The Darkroom Cookbook*, 3rd ed. p. 107 [pub]
+    (1, 9): (120, 300),  # paper strength: common practice, no source
+}
+"""How a rapid fixer is mixed -> the least and most of its time on paper, seconds."""
+
+
+@pytest.mark.parametrize("file", PAPERS, ids=lambda file: file.stem)
+def test_a_print_is_moved_in_every_bath_of_the_wet_side(file):
+    for step in load(file).recipe.steps:
+        if isinstance(step, Develop | Stop | Fix):
+            assert step.agitate is not None
+
+
+def test_each_corner_is_burned_by_a_light_of_its_own():
+    burned = [part.burn for part in steps("boat-shed-door", Expose)[0].parts if part.burn]
+    assert [area for area in burned if "corner" in area] == ["lower left corner", "lower right corner"]
+    assert not any(area.endswith("corners") for area in burned)
+
+
+@pytest.mark.parametrize("file", PAPERS, ids=lambda file: file.stem)
 def test_the_times_of_paper_lie_where_handbooks_have_them(file):
     for step in load(file).recipe.steps:
         if step.kind in TIMES and step.target is not None:

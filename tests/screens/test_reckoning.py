@@ -62,7 +62,7 @@ def filled(sheet, **texts):
         ("parts", {"base": "25.4 s", "parts": "dodge door 1/3", "clock": "0.1 s"}, "5.2 s"),
         ("parts", {"base": "25.4 s", "parts": "burn sky 1/2", "clock": "0.1 s"}, "10.5 s"),
         # ANSI IT2.26-1998, ISO 8374 [std]: half the geometric mean of 4 and 8 minutes
-        ("fog", {"clean": "4 min", "fogged": "8 min"}, "2:49.7"),
+        ("fog", {"clean": "4 min", "fogged": "8 min"}, "2:49"),
         # one part and a parts [math]
         ("mix", {"volume": "2 l", "mix": "1+9"}, "200 ml concentrate + 1800 ml water"),
         # two points, and Glover's pair (1924, in Clerc §573 [pub]) as its coefficient 2.0747
