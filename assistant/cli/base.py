@@ -12,11 +12,12 @@ from assistant.trade import quantities as q
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file")
-    parser.add_argument("time", metavar="TIME", type=typed(q.parse_span), help="the base before dry-down, like 12.6s")
+    parser.add_argument("time", metavar="TIME", type=typed(q.parse_span), help="the time before dry-down, like 12.6s")
+    parser.add_argument("--part", metavar="LIGHT", help="the light it is for, by its name in the recipe (default: the base)")
 
 
 def run(args: argparse.Namespace) -> int:
     """Write; 1 where the time can't be put there, said in a sentence."""
-    said, code = put_base(args.recipe, args.time)
+    said, code = put_base(args.recipe, args.time, args.part)
     print(said, file=sys.stderr if code else sys.stdout)
     return code

@@ -14,6 +14,7 @@ from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip
 from assistant.recipe.strip_card import NoStrip, strip_card
+from assistant.recipe.time_rewriting import CannotRewrite, time_of
 from assistant.reckoning.in_parts import ADD, CARD, STEP
 from assistant.trade import quantities as q
 from assistant.trade import strips
@@ -32,12 +33,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--strips", metavar="N", type=typed(count), help=f"{strips.LEAST} to {strips.MOST}")
     for field in (STEP, ADD, CARD):
         add_field(parser, field)
+    parser.add_argument("--part", metavar="LIGHT", help="the light it is for, by its name in the recipe (default: the base)")
     printing_words(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the strip; 1 where something keeps it from beginning, said in a sentence."""
-    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""))
+    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""), args.part)
     return printed(options_of(args), lambda: _card(args.recipe, wanted))
 
 
@@ -51,11 +53,12 @@ class Wanted:
     step: float | None
     add: int | None
     way: Way
+    part: str | None = None
 
     @property
     def unsaid(self) -> bool:
         """Whether the recipe's own strip will do, where it has one."""
-        return (self.first, self.around, self.strips, self.step, self.add) == (None,) * 5
+        return (self.first, self.around, self.strips, self.step, self.add, self.part) == (None,) * 6
 
 
 def _card(named: Path, wanted: Wanted) -> Card:
@@ -65,9 +68,9 @@ def _card(named: Path, wanted: Wanted) -> Card:
     try:
         if own and wanted.unsaid:
             return Card(loaded, file, loaded.text, named=named)
-        made = loads(strip_card(loaded.text, strip_of(wanted, loaded.recipe)))
+        made = loads(strip_card(loaded.text, strip_of(wanted, loaded.recipe), part=wanted.part))
         return Card(replace(made, warnings=()), file, loaded.text, named=named)
-    except (NoStrip, BadRecipe, q.Misread) as error:
+    except (NoStrip, CannotRewrite, BadRecipe, q.Misread) as error:
         raise Refusal(f"{named}: {error}") from None
 
 
@@ -80,7 +83,7 @@ def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
     if first is None:
         if wanted.add is not None:
             raise q.Misread("equal seconds need a first strip", "give --first too, like --first 5s --add 2s")
-        plan = strips.around(wanted.around or _time(recipe), count, step or USUAL_STEP, way)
+        plan = strips.around(wanted.around or _time(recipe, wanted.part), count, step or USUAL_STEP, way)
         return Strip(first=plan.totals[0], step=step or USUAL_STEP, strips=count, way=way)
     if wanted.add is not None:
         strips.plan(first, count, add=wanted.add, way=way)
@@ -89,10 +92,10 @@ def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
     return Strip(first=first, strips=count, way=way, step=step or USUAL_STEP)
 
 
-def _time(recipe: Recipe) -> int:
-    for step in recipe.steps:
-        if isinstance(step, Expose) and step.time is not None:
-            return step.time
+def _time(recipe: Recipe, part: str | None) -> int:
+    time = time_of(recipe, part)
+    if time is not None:
+        return time
     if not any(isinstance(step, Expose) for step in recipe.steps):
         raise NoStrip("there is no exposure in this recipe to find the time of")
     raise q.Misread("this recipe has no time to lay a strip around", "say where it begins, like --first 5s")

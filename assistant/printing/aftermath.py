@@ -6,6 +6,7 @@ from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.transcript import summary
+from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
 
 if TYPE_CHECKING:
@@ -32,5 +33,5 @@ def _offer(options: Options, bench: Bench, card: Card | None) -> None:
     if fog_test.is_fog_test(bench.plan.recipe):
         fog_test.ask(bench.plan.recipe, options.light, bench.picked, on_terminal())
     elif bench.score.totals and bench.picked is not None:
-        judged = judged_strip.JudgedStrip(bench.score.totals, bench.picked)
+        judged = judged_strip.JudgedStrip(bench.score.totals, bench.picked, part_of(bench.plan.recipe))
         judged_strip.offer(judged, (card.named or card.file) if card else None, ask=on_terminal())

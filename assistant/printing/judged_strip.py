@@ -19,10 +19,21 @@ FINER = 5
 
 @dataclass(frozen=True)
 class JudgedStrip:
-    """The totals of a strip (ms, lightest first) and the strip that was picked, counted from one."""
+    """The totals of a strip (ms, lightest first), the strip that was picked, counted from one, and the light it is for."""
 
     totals: tuple[int, ...]
     strip: int
+    part: str | None = None
+
+    @property
+    def light(self) -> str:
+        """What the time is of."""
+        return f"the time of {self.part}" if self.part else "the base time"
+
+    @property
+    def words(self) -> str:
+        """What names the light in a call."""
+        return f" --part {shlex.quote(self.part)}" if self.part else ""
 
     @property
     def time(self) -> int:
@@ -37,15 +48,16 @@ def offer(judged: JudgedStrip, file: Path | None, ask: bool) -> None:
     named = shlex.quote(str(file)) if file else "RECIPE"
     print(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
     print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
-    print(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}")
+    print(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
     if not _takes_a_time(file):
-        print(f"Or as the base time of the print's recipe: traycall base RECIPE {_span(judged.time)}")
+        print(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {_span(judged.time)}{judged.words}")
     elif ask:
         assert file is not None
-        print(f"Write {q.format_span(judged.time)} into {file} as the base time? y: yes. Enter: no. ", end="", flush=True)
-        print(put_base(file, judged.time)[0] if _answered_yes() else f"Not written: traycall base {named} {_span(judged.time)}")
+        print(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="", flush=True)
+        later = f"Not written: traycall base {named} {_span(judged.time)}{judged.words}"
+        print(put_base(file, judged.time, judged.part)[0] if _answered_yes() else later)
     else:
-        print(f"Or as the base time: traycall base {named} {_span(judged.time)}")
+        print(f"Or as {judged.light}: traycall base {named} {_span(judged.time)}{judged.words}")
 
 
 def _stops(step: float) -> str:

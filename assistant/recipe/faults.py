@@ -27,6 +27,12 @@ class Finding(NamedTuple):
     """It is the key itself that is wrong, not its value."""
 
 
+def warning(path: Path, words: str) -> Finding:
+    """A warning of the trade's room as a finding: what, a colon, what to do."""
+    what, _, fix = words.rstrip(".").rpartition(": ")
+    return Finding(path, what[:1].lower() + what[1:], fix, "warning")
+
+
 @dataclass(frozen=True, order=True)
 class Fault:
     """A complaint with its line and column, both from one; both 0 where it concerns the file as a whole.

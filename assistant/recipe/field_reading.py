@@ -7,12 +7,13 @@ What values mean to each other is said in `step_rules` and `step_order`, never h
 from collections.abc import Container, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from typing import Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import TypeAdapter, ValidationError
 
 from assistant.recipe.faults import Finding, Path, nearest, one_of
 from assistant.recipe.model import (
+    STEPS,
     Call,
     Develop,
     Expose,
@@ -29,12 +30,14 @@ from assistant.recipe.yaml_places import Plain
 from assistant.trade.quantities import Misread, quoted
 
 LIKE = {
-    "add": "add: 2 s", "agitate": "agitate: {every: 30 s, say: turn}", "at": "at: 30 s",
+    "add": "add: 2 s", "agitate": "agitate: {every: 30 s, say: turn} or agitate: all the time", "at": "at: 30 s",
     "bath": "bath: print developer", "by_eye": "by_eye: {from: 45 s, to: 2 min}", "care": "care: [gloves, ventilation]",
     "burn": "burn: sky", "coefficient": "coefficient: 2.1", "dodge": "dodge: door", "factor": "factor: 10",
-    "left": "left: 10 s", "step": "step: 1/3",
+    "left": "left: 10 s", "light": "light: hard filter", "negative": "negative: {name: Slipway, orientation: bow left}",
+    "step": "step: 1/3",
     "every": "every: 30 s", "first": "first: 5 s", "for": "for: 30 s", "format": "format: 1", "from": "from: 45 s",
-    "look": "look: [{at: 30 s, words: green leaving the shadows}]", "paper": "paper: {size: 8x10 in, grade: filter 2}",
+    "name": "name: Slipway", "look": "look: [{at: 30 s, words: green leaving the shadows}]",
+    "paper": "paper: {size: 8x10 in, grade: filter 2}",
     "parts": "parts: [{burn: sky, stops: 1/2}]", "points": "points: [[20 C, 2 min], [24 C, 90 s]]",
     "say": "say: [{at: 60 s, words: half way}]", "steps": "steps: [{develop: {tray: developer, for: 2 min}}]",
     "stops": "stops: 1/2", "strip": "strip: {first: 5 s, step: 1/3, strips: 6}", "strips": "strips: 6",
@@ -45,7 +48,7 @@ LIKE = {
 """Key -> how it may be written, for complaints about a key that is missing or holds something of another form."""
 
 MEANT = {
-    "capacity": "lasts", "care_for": "care", "dilution": "mix", "duration": "for", "lift": "drain", "max": "at_most",
+    "capacity": "lasts", "care_for": "care", "dilution": "mix", "duration": "for", "max": "at_most",
     "maximum": "at_most", "min": "at_least", "minimum": "at_least", "seconds": "for", "temp": "temperature",
     "vol": "volume", "earliest": "from", "latest": "to", "aperture_f": "aperture", "fstop": "aperture", "period": "every",
     "interval": "every",
@@ -53,14 +56,14 @@ MEANT = {
 """Key that is not known here -> the one that says it."""
 
 
-EITHER: dict[type[Written], tuple[str, str]] = {
+EITHER: dict[type[Written], tuple[str, ...]] = {
     Call: ("at", "left"),
-    Develop: ("for", "factor"),
-    Part: ("burn", "dodge"),
+    Develop: ("for", "factor", "by_eye"),
+    Part: ("burn", "dodge", "light"),
     Strip: ("step", "add"),
     TemperatureLaw: ("coefficient", "points"),
 }
-"""Mappings that say one of two things, and never both."""
+"""Mappings that say one of several things, and never two."""
 
 NEEDED: dict[type[Written], tuple[str, ...]] = {
     Recipe: ("format",), Expose: ("time", "strip"), Stop: ("for",), Fix: ("for",), Wash: ("for",),
@@ -98,7 +101,8 @@ def read_fields(model: type[Written], written: dict[str, Plain], path: Path, apa
 
 def keys_of(model: type[Written]) -> dict[str, str]:
     """The keys of a mapping as they are written -> the model's names; a step's kind is no key."""
-    return {entry.alias or name: name for name, entry in model.model_fields.items() if name != "kind"}
+    fields = model.model_fields.items()
+    return {entry.alias or name: name for name, entry in fields if name != "kind" or model not in STEPS.values()}
 
 
 def missing(key: str, path: Path) -> Finding:
@@ -113,11 +117,13 @@ def _like(key: str) -> str:
 def _choices(model: type[Written], meant: Container[str | None], path: Path) -> Iterator[Finding]:
     """Complaints about keys of which one must be there, or no more than one can be."""
     if model in EITHER:
-        first, second = EITHER[model]
-        if first in meant and second in meant:
-            yield Finding((*path, second), f"`{first}` and `{second}` can't both be said", "keep one of them")
-        elif first not in meant and second not in meant:
-            yield Finding(path, f"neither `{first}` nor `{second}` is here", f"{_like(first)} or {LIKE[second]}")
+        said = [key for key in EITHER[model] if key in meant]
+        if len(said) > 1:
+            yield Finding((*path, said[1]), f"`{said[0]}` and `{said[1]}` can't both be said", "keep one of them")
+        elif not said:
+            choice = one_of(f"`{key}`" for key in EITHER[model])
+            first, *others = EITHER[model]
+            yield Finding(path, f"{choice} is missing", one_of([_like(first), *(LIKE[key] for key in others)]))
     needed = NEEDED.get(model, ())
     if needed and not any(key in meant for key in needed):
         yield Finding(path, f"`{needed[0]}` is missing", " or ".join([_like(needed[0]), *(LIKE[key] for key in needed[1:])]))
@@ -129,7 +135,7 @@ def _field(reading: Reading, model: type[Written], name: str, value: Plain, path
         reading.findings.append(Finding(path, "nothing is written here", "write a value, or leave the key out"))
         return None
     inner, several = _inner(model, name)
-    if inner is None:
+    if inner is None or (isinstance(value, str) and value in _words_of(model, name)):
         return _single(reading, model, name, value, path)
     if not several:
         return _nested(reading, inner, value, path)
@@ -173,6 +179,13 @@ def _inner(model: type[Written], name: str) -> tuple[type[Written] | None, bool]
         if get_origin(one) is None and isinstance(one, type) and issubclass(one, Written):  # 3.10: tuple[...] is a type
             return one, get_origin(annotation) is tuple
     return None, False
+
+
+@cache
+def _words_of(model: type[Written], name: str) -> tuple[str, ...]:
+    """The words that may stand in a field in place of a mapping."""
+    choices = get_args(model.model_fields[name].annotation)
+    return tuple(word for one in choices if get_origin(one) is Literal for word in get_args(one))
 
 
 def _misread(error: dict[str, Any], path: Path) -> Finding:

@@ -10,6 +10,7 @@ from typing import Annotated, Literal, TypeAlias, TypeVar
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
 
 from assistant.trade import quantities as q
+from assistant.trade.lengths import parse_length
 
 T = TypeVar("T")
 
@@ -76,17 +77,32 @@ def _lines(text: str) -> str:
     return "\n".join(lines).strip()
 
 
-Span: TypeAlias = Annotated[
-    int,
-    Field(strict=True, gt=0, le=q.LONGEST),
-    _read(q.parse_span),
-    _written(
-        rf"{_NUMBER} ?h( ?{_NUMBER} ?min)?( ?{_NUMBER} ?s)?|{_NUMBER} ?min( ?{_NUMBER} ?s)?|{_NUMBER} ?s"
-        r"|(\d+:)?\d+:\d\d(\.\d+)?",
-        "9.6 s", "2 min", "1 min 30 s", "1:30",
-    ),
-]  # fmt: skip
+_SPAN_WRITTEN = _written(
+    rf"{_NUMBER} ?h( ?{_NUMBER} ?min)?( ?{_NUMBER} ?s)?|{_NUMBER} ?min( ?{_NUMBER} ?s)?|{_NUMBER} ?s"
+    r"|(\d+:)?\d+:\d\d(\.\d+)?",
+    "9.6 s", "2 min", "1 min 30 s", "1:30",
+)  # fmt: skip
+
+OFTENEST_AGITATION = 2_000
+"""A sheet can't be turned more often by hand (ms): then it is moved all the time. Common practice, no source."""
+OFTENEST_WATER = 30_000
+"""Water can't be changed more often by hand (ms): common practice, no source."""
+
+Span: TypeAlias = Annotated[int, Field(strict=True, gt=0, le=q.LONGEST), _read(q.parse_span), _SPAN_WRITTEN]
 """Whole milliseconds."""
+
+Rhythm: TypeAlias = Annotated[
+    int, Field(strict=True, ge=OFTENEST_AGITATION, le=q.LONGEST), _read(q.parse_span_from(OFTENEST_AGITATION)), _SPAN_WRITTEN
+]
+"""From one agitation to the next, whole ms."""
+
+Refresh: TypeAlias = Annotated[
+    int, Field(strict=True, ge=OFTENEST_WATER, le=q.LONGEST), _read(q.parse_span_from(OFTENEST_WATER)), _SPAN_WRITTEN
+]
+"""From one change of water to the next, whole ms."""
+
+Height: TypeAlias = Annotated[float, Field(gt=0), _read(parse_length), _written(rf"{_NUMBER} ?(mm|cm|m|in)", "74 cm", "29 in")]
+"""Millimetres."""
 
 Temperature: TypeAlias = Annotated[float, _read(q.parse_temperature), _written(rf"{_NUMBER} ?°? ?[CcFf]", "20 C", "68 F")]
 """Degrees Celsius."""
@@ -148,6 +164,8 @@ TimesFirstTone: TypeAlias = Annotated[
 MOST_COPIES = 60
 
 Format: TypeAlias = Annotated[Literal[1], _read(_this_format), WithJsonSchema({"const": 1})]
+Spares: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
+Blanks: TypeAlias = Annotated[int, _count(0, 10), _counted(0, 10)]
 Copies: TypeAlias = Annotated[int, _count(1, MOST_COPIES), _counted(1, MOST_COPIES)]
 Reference: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
 Holds: TypeAlias = Annotated[int, _count(1, 100), _counted(1, 100)]

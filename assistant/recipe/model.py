@@ -13,17 +13,22 @@ from assistant.recipe.fields import (
     Aperture,
     Aside,
     Begin,
+    Blanks,
     Copies,
     Factor,
     Format,
+    Height,
     Holds,
     Lasts,
     MixParts,
     Notes,
     Percent,
     Reference,
+    Refresh,
+    Rhythm,
     SheetSize,
     Span,
+    Spares,
     Stops,
     Strips,
     Temperature,
@@ -40,13 +45,22 @@ class Written(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
 
+class Negative(Written):
+    """What is printed from: its name, and how it lies ("emulsion down, bow to the left")."""
+
+    name: Words
+    orientation: Words | None = None
+
+
 class Paper(Written):
-    """The paper that the recipe was worked out on."""
+    """The paper or film that the recipe was worked out on; `finish` are the last words over a sheet that is washed."""
 
     name: Words | None = None
+    kind: Literal["fibre", "coated", "film"] = "fibre"
     size: SheetSize | None = None
     grade: Words | None = None
     batch: Words | None = None
+    finish: Words | None = None
 
 
 class Tray(Written):
@@ -58,7 +72,7 @@ class Tray(Written):
     temperature: Temperature | None = None
     holds: Holds = 1
     lasts: Lasts | None = None
-    refresh: Span | None = None
+    refresh: Refresh | None = None
     care: tuple[Words, ...] = ()
 
 
@@ -71,7 +85,7 @@ class Call(Written):
 
 
 class Look(Written):
-    """A look at the print in the toner: when, and where the eye should be."""
+    """A look at the sheet in a bath that the eye ends: when, and where the eye should be."""
 
     at: Span
     words: Words
@@ -80,7 +94,7 @@ class Look(Written):
 class Agitate(Written):
     """The rhythm of agitation; without words only its tone is heard."""
 
-    every: Span
+    every: Rhythm
     say: Aside = ""
 
 
@@ -95,12 +109,25 @@ class TemperatureLaw(Written):
 
 
 class Part(Written):
-    """A part of the sheet that gets more light than the base (`burn`) or less (`dodge`), in stops."""
+    """A part of an exposure: more light than the base (`burn`) or less (`dodge`), in stops, or another `light`.
+
+    A second `light` falls on the whole sheet for a `time` of its own, before dry-down. `filter` and `aperture` are those
+    of this part, where they are not the base's.
+    """
 
     burn: Words | None = None
     dodge: Words | None = None
-    stops: Stops
+    light: Words | None = None
+    stops: Stops | None = None
+    time: Span | None = None
+    filter: Words | None = None
+    aperture: Aperture | None = None
     say: Words | None = None
+
+    @property
+    def area(self) -> str:
+        """What the part is called: where on the sheet it is, or the light's name."""
+        return self.burn or self.dodge or self.light or ""
 
 
 class Strip(Written):
@@ -131,13 +158,17 @@ class Expose(Written):
     time: Span | None = None
     count_in: Span = 3000
     aperture: Aperture | None = None
+    filter: Words | None = None
     dry_down: Percent = 0.0
     parts: tuple[Part, ...] = ()
     strip: Strip | None = None
 
 
 class Wet(Written):
-    """A stay in one bath, from first touch of it to first touch of the next; the drain lies inside."""
+    """A stay in one bath, from first touch of it to first touch of the next; the drain lies inside.
+
+    `lift` and `pip` are the printer's own words for these two calls.
+    """
 
     name: Words
     tray: Words
@@ -146,8 +177,10 @@ class Wet(Written):
     at_most: Span | None = None
     drain: Span = 10_000
     begin: Begin = "on cue"
+    lift: Words | None = None
+    pip: Words | None = None
     say: tuple[Call, ...] = ()
-    agitate: Agitate | None = None
+    agitate: Agitate | Literal["all the time"] | None = None
     together: YesNo = False
     temperature_law: TemperatureLaw | None = None
 
@@ -157,12 +190,14 @@ def _the_target(seen: dict[str, Any]) -> int | None:
 
 
 class Develop(Wet):
-    """Development: exactly `target`, or `factor` times the emergence that the printer marks."""
+    """Development: exactly `target`, or `factor` times the emergence that the printer marks, or until the eye ends it."""
 
     kind: Literal["develop"] = "develop"
     name: Words = "Developer"
     begin: Begin = "by hand"
     factor: TimesFirstTone | None = None
+    by_eye: ByEye | None = None
+    look: tuple[Look, ...] = ()
 
 
 class Stop(Wet):
@@ -192,7 +227,7 @@ class Hold(Wet):
 
 
 class Tone(Wet):
-    """Toning by eye, one print at a time; no clock ever ends it."""
+    """Toning or bleaching by eye, one print at a time or all `together`; no clock ever ends it."""
 
     kind: Literal["tone"] = "tone"
     name: Words = "Toner"
@@ -228,7 +263,9 @@ STEPS: dict[str, type[Step]] = {
 class Recipe(Written):
     """A printer's card: what is made, on what, in which trays (left to right), by which steps.
 
-    `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness.
+    `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness. `spares` are sheets
+    laid ready beyond the copies, `blank` sheets go unexposed through all baths for a test of the wash. `height` is the
+    lamp's, mm.
     """
 
     format: Format = 1
@@ -238,6 +275,11 @@ class Recipe(Written):
     reference: Reference = 0
     flow: Literal["one at a time", "overlap"] = "one at a time"
     light: Literal["safe", "none"] = "safe"
+    negative: Negative | None = None
+    lamp: Words | None = None
+    height: Height | None = None
     paper: Paper | None = None
+    spares: Spares = 0
+    blank: Blanks = 0
     trays: dict[Words, Tray]
     steps: Annotated[tuple[Annotated[Step, Field(discriminator="kind")], ...], Field(min_length=1)]

@@ -61,7 +61,8 @@ def _value(kind: Any, kept: dict[str, Schema]) -> Schema:
         least = next((one.min_length for one in kind.__metadata__ if isinstance(one, MinLen)), 0)
         return _value(inside[0], kept) | ({"minItems": least} if least else {})
     if origin in (Union, UnionType):
-        return _value(next(one for one in inside if one is not NoneType), kept)
+        found = [_value(one, kept) for one in inside if one is not NoneType]
+        return found[0] if len(found) == 1 else {"anyOf": found}
     if origin is Literal:
         return {"enum": list(inside)}
     if origin is dict:

@@ -14,8 +14,13 @@ from assistant.trade.quantities import format_size, format_span
 
 Steps = Sequence[Step | None]
 
-SHORT_WASH = 20 * 60_000
-"""Fibre paper needs at least this much of a final wash, with a washing aid before it (ms); common practice."""
+WASHES = {
+    "fibre": (20, 90, "fibre paper needs 20 min and more, after a washing aid", "longer softens it and gains nothing"),
+    "coated": (2, 10, "coated paper needs 2 min and more of running water", "longer lets water in at the edges"),
+    "film": (5, 30, "film needs 5 min and more of running water", "longer gains nothing"),
+}
+"""Paper -> least and most minutes of a final wash, and why: common practice, no source; for 90 min on fibre Clerc,
+*Photography: Theory and Practice*, section 607. The material's own leaflet goes before it."""
 
 
 def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
@@ -26,12 +31,15 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
     yield from _copies(recipe, steps, trays)
     yield from _left_out(recipe, steps)
     yield from _early_light(steps)
-    yield from _final_wash(steps)
+    yield from _final_wash(recipe, steps)
     yield from _used_up(recipe, steps, trays)
 
 
 def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
-    if isinstance(step, Expose) and _any(before, Develop):
+    if isinstance(step, Expose) and any(isinstance(one, Expose) for one in before):
+        fix = "write it as a part of the first: parts: [{light: hard filter, time: 7 s}]"
+        yield Finding(path, "this exposes the same sheet for the second time", fix)
+    elif isinstance(step, Expose) and _any(before, Develop):
         yield Finding(path, "this exposes paper that was developed before", "put expose before develop")
     elif isinstance(step, Expose) and any(isinstance(one, Wet) for one in before):
         yield Finding(path, "this exposes paper that is wet", "put expose before every bath")
@@ -39,6 +47,9 @@ def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[F
         yield Finding(path, "this develops for the second time", "keep one develop")
     if isinstance(step, Fix) and not _any(before, Develop) and (_any(after, Develop) or _any(before, Expose)):
         yield Finding(path, "this fixes paper that was not developed", "put develop before fix")
+    if isinstance(step, Fix) and "light_safe" in step.model_fields_set and any(isinstance(one, Fix) for one in before):
+        what = "white light counts from the first fix"
+        yield Finding((*path, "light_safe"), what, "write light_safe there, and leave it out here")
     if isinstance(step, Tone) and not _any(before, Fix):
         yield Finding(path, "this tones paper that was not fixed", "put fix and a rinse before tone")
     if isinstance(step, Tone) and not _any(_since(before, Fix), Wash, Hold):
@@ -99,14 +110,20 @@ def _early_light(steps: Steps) -> Iterator[Finding]:
         yield Finding(("steps", first or 0, "fix", "light_safe"), what, fix, "warning")
 
 
-def _final_wash(steps: Steps) -> Iterator[Finding]:
+def _washed(recipe: Recipe, ms: int, path: Path) -> Iterator[Finding]:
+    least, most, too_short, too_long = WASHES[(recipe.paper.kind if recipe.paper else None) or "fibre"]
+    if ms < least * 60_000:
+        yield Finding(path, f"a final wash of {format_span(ms)} is short", f"{too_short}; see its leaflet", "warning")
+    elif ms > most * 60_000:
+        yield Finding(path, f"a final wash of {format_span(ms)} is long", f"{too_long}; see its leaflet", "warning")
+
+
+def _final_wash(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
     for i in range(len(steps) - 1, -1, -1):
         step = steps[i]
         if isinstance(step, Wash):
-            if step.target is not None and step.target < SHORT_WASH and _any(steps[:i], Fix):
-                fix = f"fibre paper needs {SHORT_WASH // 60_000} min and more; for others see the paper's leaflet"
-                what = f"a final wash of {format_span(step.target)} is short"
-                yield Finding(("steps", i, "wash", "for"), what, fix, "warning")
+            if step.target is not None and _any(steps[:i], Fix):
+                yield from _washed(recipe, step.target, ("steps", i, "wash", "for"))
             return
         if step is None:
             return

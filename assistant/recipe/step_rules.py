@@ -1,20 +1,20 @@
-"""What the values of one step mean to each other and to its tray: its times, its calls, its light.
+"""What the values of one step mean to each other and to its tray: its times, its calls, what it can't use.
 
-A rule yields findings and passes over what could not be read, which is None, whatever the model says. Where steps
-stand among each other is said in `step_order`.
+A rule yields findings and passes over what could not be read, which is None, whatever the model says. What an exposure
+may say is in `light_rules`, where steps stand among each other in `step_order`.
 """
 
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
-from assistant.recipe.faults import Finding, Path, nearest, one_of
-from assistant.recipe.model import Develop, Expose, Fix, Hold, Step, Tone, Tray, Wet
-from assistant.trade import parts, strips, temperature
+from assistant.recipe.faults import Finding, Path, nearest, one_of, warning
+from assistant.recipe.light_rules import of_light
+from assistant.recipe.model import Agitate, Develop, Expose, Fix, Hold, Step, Tone, Tray, Wet
+from assistant.trade import temperature
 from assistant.trade.quantities import Misread, format_span
 
 Item = TypeVar("Item")
 
-MINUTE = 60_000
 EARLIEST_LIGHT = 30_000
 """White light is never safe sooner after first touch of the fixer (ms); common practice, no source."""
 SHORT_FIX = 30_000
@@ -24,56 +24,55 @@ SHORT_FIX = 30_000
 def of_step(step: Step, path: Path, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
     """All findings about one step; `path` leads to it, kind included."""
     if isinstance(step, Expose):
-        yield from _strip(step, path)
-        yield from _parts(step, path)
+        yield from of_light(step, path)
         return
+    yield from _unused(step, path)
     yield from _tray(step, path, trays)
     yield from _times(step, path)
     yield from _calls(step, path)
     yield from _law(step, path, trays)
     if isinstance(step, Develop):
         yield from _warmth(step, trays)
-    if isinstance(step, Tone):
+    if isinstance(step, Tone | Develop):
         yield from _by_eye(step, path)
     if isinstance(step, Fix):
         yield from _light(step, path)
 
 
-def _strip(step: Expose, path: Path) -> Iterator[Finding]:
-    strip = step.strip
-    if strip is None or (strip.step is None) == (strip.add is None):
-        return
-    here = (*path, "strip")
-    try:
-        plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
-    except Misread as error:
-        yield Finding(here, error.what, error.fix)
-    else:
-        yield from (_warning(here, words) for words in plan.warnings)
-    if step.parts:
-        yield Finding((*path, "parts"), "a test strip has no burns and dodges", "leave them for the print")
+def _has_an_end(step: Wet) -> bool:
+    """Whether a call says when the step is over; an eye or a hand says it otherwise."""
+    return not isinstance(step, Hold | Tone) and not (isinstance(step, Develop) and step.by_eye is not None)
 
 
-def _parts(step: Expose, path: Path) -> Iterator[Finding]:
-    if step.time is None or step.strip is not None:
-        return
-    given = []
-    for part in step.parts or ():
-        if part is None or (part.burn is None) == (part.dodge is None):
-            return
-        given.append(parts.Part("burn" if part.burn else "dodge", part.burn or part.dodge or "", part.stops))
-    try:
-        plan = parts.plan(step.time, given, step.dry_down or 0.0)
-    except Misread as error:
-        yield Finding((*path, "parts"), error.what, error.fix)
-    else:
-        yield from (_warning((*path, "parts"), words) for words in plan.warnings)
+def _unused(step: Wet, path: Path) -> Iterator[Finding]:
+    """What was written and would do nothing in a step of this kind."""
+    for keys, why, fix in _can_not_use(step):
+        for key in keys:
+            if key in step.model_fields_set and getattr(step, key) not in (None, (), False):
+                yield Finding((*path, key), why, fix.format(key=key))
 
 
-def _warning(path: Path, words: str) -> Finding:
-    """A warning of the trade's room: what, a colon, what to do."""
-    what, _, fix = words.rstrip(".").rpartition(": ")
-    return Finding(path, what[:1].lower() + what[1:], fix, "warning")
+_OUT = "leave {key} out"
+
+
+def _can_not_use(step: Wet) -> Iterator[tuple[tuple[str, ...], str, str]]:
+    """Keys, why they would do nothing here, and what to do instead."""
+    if not _has_an_end(step):
+        yield ("drain", "lift", "pip"), "no call ends this step: a hand does", _OUT
+    if isinstance(step, Hold):
+        yield ("agitate",), "sheets come and go here and have no rhythm in common", "leave it out; the tray's refresh is called"
+        yield ("together",), "all copies gather here as it is", _OUT
+    elif not _has_an_end(step):
+        yield ("at_least",), "the eye ends this step", "write the earliest as by_eye: {{from: 45 s, to: 2 min}}"
+    if isinstance(step, Develop):
+        if step.by_eye is None:
+            fix = "write by_eye, or say: [{{at: 60 s, words: look}}]"
+            yield ("look",), "only a development that the eye ends is looked at", fix
+        else:
+            yield ("together",), "one sheet after the other is developed by eye", _OUT
+    if not isinstance(step, Develop) or step.target is None:
+        why = "only a development with a time of its own follows the temperature"
+        yield ("temperature_law",), why, "leave it out, or write the development's time as for"
 
 
 def _tray(step: Wet, path: Path, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
@@ -101,14 +100,14 @@ def _times(step: Wet, path: Path) -> Iterator[Finding]:
 
 def _length(step: Wet) -> int | None:
     """How long a step is at most, where that is known (ms)."""
-    if isinstance(step, Tone):
-        return step.by_eye.latest if step.by_eye is not None else None
+    if isinstance(step, Tone | Develop) and step.by_eye is not None:
+        return step.at_most or step.by_eye.latest
     return step.at_most if isinstance(step, Hold) else step.target
 
 
 def _calls(step: Wet, path: Path) -> Iterator[Finding]:
     length = _length(step)
-    ends = not isinstance(step, Hold | Tone)
+    ends = _has_an_end(step)
     for i, call in _read(step.say):
         if call.left is not None and not ends:
             what = "nothing is left in a step that has no end"
@@ -117,8 +116,9 @@ def _calls(step: Wet, path: Path) -> Iterator[Finding]:
         for key, moment in (("at", call.at), ("left", call.left)):
             if moment is not None and length is not None and moment >= length:
                 yield _outside("call", length, (*path, "say", i, key))
-    if step.agitate is not None and length is not None and step.agitate.every >= length:
-        what = f"an agitation every {format_span(step.agitate.every)} never comes in {format_span(length)}"
+    agitate = step.agitate
+    if isinstance(agitate, Agitate) and length is not None and agitate.every >= length:
+        what = f"an agitation every {format_span(agitate.every)} never comes in {format_span(length)}"
         yield Finding((*path, "agitate", "every"), what, "write a shorter time, or leave agitate out")
 
 
@@ -133,7 +133,7 @@ def _outside(name: str, length: int, path: Path) -> Finding:
 
 def _law(step: Wet, path: Path, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
     law = step.temperature_law
-    if law is None:
+    if law is None or not isinstance(step, Develop) or step.target is None:
         return
     here = (*path, "temperature_law")
     tray = trays.get(step.tray)
@@ -147,15 +147,13 @@ def _law(step: Wet, path: Path, trays: Mapping[str, Tray | None]) -> Iterator[Fi
         if law.points is not None:
             temperature.time_between(law.points, tray.temperature)
         elif law.coefficient is not None:
-            temperature.time_at(step.target or MINUTE, tray.temperature, tray.temperature, law.coefficient)
+            temperature.time_at(step.target, tray.temperature, tray.temperature, law.coefficient)
     except Misread as error:
         yield Finding(here, error.what, error.fix)
 
 
-def _by_eye(step: Tone, path: Path) -> Iterator[Finding]:
-    if step.together:
-        yield Finding((*path, "together"), "prints are toned one at a time", "leave together out")
-    if step.begin == "on cue":
+def _by_eye(step: Tone | Develop, path: Path) -> Iterator[Finding]:
+    if isinstance(step, Tone) and step.begin == "on cue":
         yield Finding((*path, "begin"), "toning is begun by hand", "leave begin out")
     if step.by_eye is None:
         return
@@ -182,4 +180,4 @@ def _warmth(step: Develop, trays: Mapping[str, Tray | None]) -> Iterator[Finding
     if tray is None or tray.temperature is None:
         return
     for words in temperature.warnings(tray.temperature):
-        yield _warning(("trays", step.tray, "temperature"), words)
+        yield warning(("trays", step.tray, "temperature"), words)

@@ -9,6 +9,7 @@ import yaml
 from assistant.recipe import yaml_places
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip, Tone
+from assistant.recipe.time_rewriting import CannotRewrite, light_named
 from assistant.recipe.yaml_places import Plain
 from assistant.trade.quantities import format_span, format_stops
 
@@ -21,16 +22,22 @@ FOG_TEST = "Fog test"
 """What an exposure to the screen's own light is called."""
 
 
-def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip") -> str:
-    """The text of the strip's recipe; BadRecipe where `text` is no good one, NoStrip where it has nothing to expose."""
+FOR = "Test strip, "
+"""How the exposure of a strip is called that finds the time of one light among several; the light's name follows."""
+
+
+def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip", part: str | None = None) -> str:
+    """The text of the strip's recipe, for the base or for the light that `part` names, which is then given alone.
+
+    BadRecipe where `text` is no good one, NoStrip where it has nothing to expose or no such light.
+    """
     recipe = loads(text).recipe
     lights = [i for i, step in enumerate(recipe.steps) if isinstance(step, Expose)]
-    if len(lights) != 1:
-        what = "several exposures" if lights else "no exposure"
-        raise NoStrip(f"there is {what} in this recipe; a strip finds the time of one")
+    if not lights:
+        raise NoStrip("there is no exposure in this recipe; a strip finds the time of one")
     light, last = lights[0], _last(recipe, lights[0])
     card = yaml_places.read(text).data
-    for word in ("copies", "reference", "flow"):
+    for word in ("copies", "reference", "flow", "spares", "blank"):
         card.pop(word, None)
     steps = card["steps"]
     trays = card["trays"]
@@ -41,7 +48,13 @@ def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip
     assert isinstance(exposure, Expose)
     card["title"] = title or (recipe.title if exposure.strip else f"Strip for {recipe.title}")
     card["trays"] = {name: tray for name, tray in trays.items() if " ".join(name.split()) in needed}
-    card["steps"] = [{"expose": {"name": name, **_exposure(steps[light], strip)}}, *steps[light + 1 : last + 1]]
+    try:
+        place = light_named(exposure, part)
+    except CannotRewrite as error:
+        raise NoStrip(str(error)) from None
+    called = name if place is None else f"{FOR}{exposure.parts[place].light}"
+    lit = {"name": called, **_exposure(steps[light], strip, place)}
+    card["steps"] = [{"expose": lit}, *steps[light + 1 : last + 1]]
     written = yaml.safe_dump(card, sort_keys=False, allow_unicode=True, width=110)
     loads(written)
     return written
@@ -55,12 +68,21 @@ def written_strip(strip: Strip) -> dict[str, Plain]:
     return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way}
 
 
-def _exposure(step: Plain, strip: Strip) -> dict[str, Plain]:
-    """Aperture and count-in as they are; what is only of the print (time, parts, dry-down) is left out."""
+def part_of(recipe: Recipe) -> str | None:
+    """The light of the print that a strip's card is for; None is the base."""
+    called = next((step.name for step in recipe.steps if isinstance(step, Expose)), "")
+    return called.removeprefix(FOR) if called.startswith(FOR) else None
+
+
+def _exposure(step: Plain, strip: Strip, place: int | None) -> dict[str, Plain]:
+    """Aperture, filter and count-in as they are; what is only of the print (time, parts, dry-down) is left out."""
     assert isinstance(step, dict)
     old = step["expose"]
     assert isinstance(old, dict)
-    kept: dict[str, Plain] = {word: old[word] for word in ("aperture", "count_in") if word in old}
+    kept: dict[str, Plain] = {word: old[word] for word in ("aperture", "filter", "count_in") if word in old}
+    parts = old.get("parts")
+    if place is not None and isinstance(parts, list) and isinstance(part := parts[place], dict):
+        kept |= {word: part[word] for word in ("aperture", "filter") if word in part}
     return {**kept, "strip": written_strip(strip)}
 
 

@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path as File
 
 from assistant.recipe import yaml_places
-from assistant.recipe.faults import BadRecipe, Path
+from assistant.recipe.faults import BadRecipe, Path, one_of
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe
 from assistant.trade.quantities import format_span
@@ -20,28 +20,50 @@ class CannotRewrite(ValueError):
     """The time can't be put into this recipe; says why, and what to do by hand."""
 
 
-def put_time(text: str, ms: int, step: int | None = None) -> str:
-    """The text with the exposure time `ms` in whole ms; `step` (from zero) chooses among several exposures.
+def put_time(text: str, ms: int, part: str | None = None) -> str:
+    """The text with the exposure time `ms` in whole ms: the base's, or the one of the light that `part` names.
 
-    BadRecipe where the text is no good recipe, CannotRewrite where it has no such exposure or its time is written
-    in a way that can't be exchanged alone.
+    BadRecipe where the text is no good recipe, CannotRewrite where it has no such light or its time is written in a way
+    that can't be exchanged alone.
     """
     recipe = loads(text).recipe
-    exposures = [i for i, one in enumerate(recipe.steps) if isinstance(one, Expose)]
-    if step is None and exposures:
-        step = exposures[0]
-    if step is None or step not in exposures:
+    step = next((i for i, one in enumerate(recipe.steps) if isinstance(one, Expose)), None)
+    if step is None:
         raise CannotRewrite("there is no exposure in this recipe to write a time for")
-    wanted = _with_time(recipe, step, ms)
+    exposure = recipe.steps[step]
+    assert isinstance(exposure, Expose)
+    place = light_named(exposure, part)
+    wanted = _with_time(recipe, step, place, ms)
     written = _seconds(ms)
-    for candidate in _candidates(text, ("steps", step, "expose"), written):
+    path: Path = ("steps", step, "expose") if place is None else ("steps", step, "expose", "parts", place)
+    for candidate in _candidates(text, path, written):
         with suppress(BadRecipe):
             if loads(candidate).recipe == wanted:
                 return candidate
     raise CannotRewrite(f"the time can't be exchanged alone; write time: {written} in step {step + 1} yourself")
 
 
-def put_time_in_file(file: File, ms: int, step: int | None = None) -> None:
+def light_named(step: Expose, name: str | None) -> int | None:
+    """The position among the parts of the light of this name; None is the base. CannotRewrite says which there are."""
+    if name is None:
+        return None
+    lights = {part.light.lower(): i for i, part in enumerate(step.parts) if part.light}
+    if name.lower() not in lights:
+        there = f"its lights are {one_of(f'`{light}`' for light in lights)}" if lights else "it has no light but the base"
+        raise CannotRewrite(f"there is no light `{name}` in this recipe: {there}")
+    return lights[name.lower()]
+
+
+def time_of(recipe: Recipe, name: str | None) -> int | None:
+    """The time of a recipe's base, or of the light of this name, ms; None where none is written. CannotRewrite as above."""
+    for step in recipe.steps:
+        if isinstance(step, Expose):
+            place = light_named(step, name)
+            return step.time if place is None else step.parts[place].time
+    return None
+
+
+def put_time_in_file(file: File, ms: int, part: str | None = None) -> None:
     """Put an exposure time (whole ms) into a recipe file; the file is whole at every moment, the old one or the new.
 
     BadRecipe and CannotRewrite as `put_time`, OSError where the file can't be written.
@@ -53,11 +75,17 @@ def put_time_in_file(file: File, ms: int, step: int | None = None) -> None:
         text = yaml_places.decoded(raw)
     except yaml_places.Unreadable as error:
         raise BadRecipe(str(file), (error.fault,)) from None
-    _replace(whole, head + put_time(text, ms, step).encode("utf-8"))
+    _replace(whole, head + put_time(text, ms, part).encode("utf-8"))
 
 
-def _with_time(recipe: Recipe, step: int, ms: int) -> Recipe:
-    changed = recipe.steps[step].model_copy(update={"time": ms})
+def _with_time(recipe: Recipe, step: int, part: int | None, ms: int) -> Recipe:
+    old = recipe.steps[step]
+    assert isinstance(old, Expose)
+    if part is None:
+        changed = old.model_copy(update={"time": ms})
+    else:
+        light = old.parts[part].model_copy(update={"time": ms})
+        changed = old.model_copy(update={"parts": (*old.parts[:part], light, *old.parts[part + 1 :])})
     return recipe.model_copy(update={"steps": (*recipe.steps[:step], changed, *recipe.steps[step + 1 :])})
 
 

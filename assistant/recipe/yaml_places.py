@@ -4,6 +4,8 @@ The one module that knows YAML. It builds no objects, follows no tags, takes eve
 written, and gives up before a file can cost much: `Unreadable` says at which place. No recipe is known here.
 """
 
+import re
+import sys
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple, TypeAlias
 
@@ -86,7 +88,7 @@ def read(text: str) -> Page:
         raise _slipped(error) from None
     except (ValueError, OverflowError):  # numbers too large for the parser, in escapes and directives
         what = "this is not YAML: a backslash or a line with % at its beginning means nothing"
-        raise Unreadable(AT_ALL, what, "take it out") from None
+        raise Unreadable(_too_large(text), what, "take it out") from None
     if root is None:
         raise Unreadable((1, 1), "nothing is written here", "begin with format, title, trays and steps")
     if not isinstance(root, yaml.MappingNode):
@@ -94,6 +96,15 @@ def read(text: str) -> Page:
     page = Page()
     _Reader(page).mapping(root, ())
     return page
+
+
+def _too_large(text: str) -> Place:
+    """Where an escape stands that is beyond all signs, or else a directive."""
+    for found in re.finditer(r"\\U([0-9A-Fa-f]{8})|^%", text, re.MULTILINE):
+        if found[1] is None or int(found[1], 16) > sys.maxunicode:
+            before = text[: found.start()]
+            return before.count("\n") + 1, len(before) - before.rfind("\n")
+    return AT_ALL
 
 
 def _within_size(raw: bytes) -> None:

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed, Sheet
-from assistant.recipe.model import Expose
+from assistant.recipe.model import Expose, Part
 from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.wording import to_tenth
@@ -83,11 +83,16 @@ def _light(step: Expose, picked: int | None) -> list[str]:
     dry_down = f"dry-down {step.dry_down:g} % taken off once" if step.dry_down else None
     strip = f"test strip of {step.strip.strips}, moved to {step.strip.way}" if step.strip else None
     choice = f"strip {picked} picked" if step.strip and picked else None
-    parts = [
-        f"{'burn' if part.burn else 'dodge'} {part.burn or part.dodge}, {q.format_stops(part.stops)} stop"
-        for part in step.parts
-    ]
-    return [", ".join(filter(None, [base, aperture, dry_down, strip, choice])), *parts]
+    light = f"filter {step.filter}" if step.filter else None
+    return [", ".join(filter(None, [base, aperture, light, dry_down, strip, choice])), *map(_part, step.parts)]
+
+
+def _part(part: Part) -> str:
+    kind = "burn" if part.burn else "dodge" if part.dodge else "light"
+    amount = f"{q.format_stops(part.stops)} stop" if part.stops else q.format_span(part.time or 0)
+    aperture = q.format_aperture(part.aperture) if part.aperture else None
+    light = f"filter {part.filter}" if part.filter else None
+    return ", ".join(filter(None, [f"{kind} {part.area}", amount, aperture, light]))
 
 
 def _baths(record: Printed) -> list[str]:

@@ -78,7 +78,7 @@ def _said(step: WetStep, target: int | None) -> list[Mark]:
 
 def _rhythm(step: WetStep, lift: int) -> list[Mark]:
     agitate = step.agitate
-    if agitate is None:
+    if agitate is None or isinstance(agitate, str):
         return []
     return [Mark(at, "agitate", agitate.say) for at in range(agitate.every, lift - 2000, agitate.every)]
 

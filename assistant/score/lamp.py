@@ -1,20 +1,19 @@
 """What is heard while there is light on the paper: count-in, ticks, the card to move, dodges, the end.
 
-An exposure is one or more *lamp runs*, each begun by a tap: the base (or a strip) first, then every burn.
+An exposure is one or more *lamp runs*, each begun by a tap: the base (or a strip) first, then every burn and every other
+light. Before a run the voice names what has to be set for it; nothing is named that stays as it is.
 """
 
 from dataclasses import dataclass
 
 from assistant.recipe.model import Expose, Part
 from assistant.score import words
-from assistant.trade import exposure, strips
-from assistant.trade.limits import Impossible
+from assistant.trade import aperture, exposure, parts, stops, strips
+from assistant.trade.limits import whole_ms
 
 SECOND = 1000
 MINUTES = 120_000
 """Nobody counts the seconds of a light longer than this (ms)."""
-SETTLE = 1000
-"""Light runs this long before the first dodge and between two (ms): time to bring the tool in."""
 
 
 @dataclass(frozen=True)
@@ -52,16 +51,67 @@ def lamp_runs(step: Expose) -> tuple[LampRun, ...]:
         return (_strip_run(step),)
     assert step.time is not None
     base = exposure.dry_down(step.time, step.dry_down)
-    dodges = tuple(part for part in step.parts if part.dodge)
-    burns = tuple(part for part in step.parts if part.burn)
-    first = LampRun(step.name, "", step.count_in, base, _marks(step.count_in, base, _shades(step.count_in, base, dodges)))
-    return (first, *(_burn_run(step, base, part) for part in burns))
+    dodges = [part for part in step.parts if part.dodge]
+    shades = parts.shades(base, [exposure.dodge(base, part.stops or 0) for part in dodges])
+    within = tuple(mark for part, shade in zip(dodges, shades, strict=True) for mark in _shade(step.count_in, part, shade))
+    later = [part for part in step.parts if not part.dodge]
+    before = _settings(step, later[-1] if later else None)
+    announced = [_announced(part, end - begin) for part, (begin, end) in zip(dodges, shades, strict=True)]
+    task = _sentences(_changes(before, _settings(step, None)), *announced)
+    runs = [LampRun(step.name, task, step.count_in, base, _marks(step.count_in, base, within))]
+    for last, part in zip([None, *later], later, strict=False):
+        changes = _changes(_settings(step, last), _settings(step, part))
+        runs.append(_run_of(step, base, part, changes))
+    return tuple(runs)
 
 
-def _burn_run(step: Expose, base: int, part: Part) -> LampRun:
-    light = exposure.burn(base, part.stops)
-    task = ". ".join(filter(None, [f"burn the {part.burn}", part.say, words.span(light)]))
-    return LampRun(f"burn {part.burn}", task, step.count_in, light, _marks(step.count_in, light, ()))
+def light_of(step: Expose, base: int, part: Part) -> int:
+    """How long (ms) the light of a burn or of a second light is on; `base` is the base after dry-down."""
+    if part.light:
+        assert part.time is not None
+        return exposure.dry_down(part.time, step.dry_down)
+    burn = exposure.burn(base, part.stops or 0)
+    if part.aperture is None or step.aperture is None:
+        return burn
+    return whole_ms(burn * stops.factor(aperture.between(step.aperture, part.aperture)), "the burn")
+
+
+def _run_of(step: Expose, base: int, part: Part, changes: str) -> LampRun:
+    light = light_of(step, base, part)
+    name = part.light or f"burn {part.burn}"
+    what = f"burn the {part.burn}" if part.burn else "" if changes else name
+    task = _sentences(what, changes, part.say, words.span(light))
+    return LampRun(name, task, step.count_in, light, _marks(step.count_in, light, ()))
+
+
+def _sentences(*said: str | None) -> str:
+    return ". ".join(filter(None, said))
+
+
+_Settings = tuple[str | None, float | None]
+
+
+def _settings(step: Expose, part: Part | None) -> _Settings:
+    """Filter and aperture for a part; those of the base where it has none of its own."""
+    own_filter, own_aperture = (part.filter, part.aperture) if part else (None, None)
+    return own_filter or step.filter, own_aperture or step.aperture
+
+
+def _changes(before: _Settings, now: _Settings) -> str:
+    """What has to be set anew. The sheet before this one ended with the last part's settings."""
+    (old_filter, old_aperture), (new_filter, new_aperture) = before, now
+    filter_ = words.filter_in(new_filter) if new_filter and new_filter != old_filter else None
+    stop = words.aperture(new_aperture) if new_aperture and new_aperture != old_aperture else None
+    return _sentences(filter_, stop)
+
+
+def _announced(part: Part, held: int) -> str:
+    return _sentences(f"dodge the {part.dodge}", part.say, words.span(held))
+
+
+def _shade(count_in: int, part: Part, shade: tuple[int, int]) -> tuple[Mark, Mark]:
+    begin, end = shade
+    return Mark(count_in + begin, "shade", f"dodge the {part.dodge}"), Mark(count_in + end, "shade", "away")
 
 
 def _strip_run(step: Expose) -> LampRun:
@@ -75,19 +125,6 @@ def _strip_run(step: Expose) -> LampRun:
     if plan.total > MINUTES:
         marks = tuple(mark for mark in marks if mark.kind != "tick")
     return LampRun(step.name, task, step.count_in, plan.total, marks, plan.totals)
-
-
-def _shades(count_in: int, base: int, dodges: tuple[Part, ...]) -> tuple[Mark, ...]:
-    found: list[Mark] = []
-    at = count_in + SETTLE
-    for part in dodges:
-        held = exposure.dodge(base, part.stops)
-        found.append(Mark(at, "shade", f"dodge the {part.dodge}"))
-        found.append(Mark(at + held, "shade", "away"))
-        at += held + SETTLE
-    if at - SETTLE > count_in + base:
-        raise Impossible("the dodges take longer than the base", "dodge less, or take a longer base and a smaller aperture")
-    return tuple(found)
 
 
 def _marks(count_in: int, light: int, within: tuple[Mark, ...]) -> tuple[Mark, ...]:

@@ -5,6 +5,8 @@ Short, the number first or last; a sentence that does not help the printer in th
 
 from collections.abc import Sequence
 
+from assistant.trade.quantities import format_aperture
+
 _SMALL = [
     "zero",
     "one",
@@ -109,8 +111,8 @@ def within(asked: str, ms: int) -> str:
 
 
 def place_for(what: str, index: int) -> str:
-    """Asks for the printer's place at the next lamp run of the same sheet."""
-    return f"{copy(index)}. {what}. tap when ready"
+    """Asks for what has to be set and done for the next light on the same sheet."""
+    return f"same sheet. {what}"
 
 
 def into(name: str, index: int | None) -> str:
@@ -123,6 +125,16 @@ def into_toner(name: str, index: int, care: Sequence[str], last: tuple[int, int]
     first = f"{listed([item.lower() for item in care])} first. " if care else ""
     hint = f". {copy(last[0])} took {span(last[1])}" if last else ""
     return f"{first}{into(name, index)}{hint}"
+
+
+def filter_in(name: str) -> str:
+    """The filter that a light wants: "filter five"."""
+    return name if name.lower().startswith(("filter", "grade")) else f"filter {name}"
+
+
+def aperture(f_number: float) -> str:
+    """The aperture that a light wants, as an author writes it."""
+    return format_aperture(f_number)
 
 
 def replaces(new: int, old: int) -> str:

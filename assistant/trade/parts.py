@@ -19,6 +19,9 @@ LAW = "burn = base * (2^n - 1), dodge = base * (1 - 2^-n), dry-down once and las
 QUICK = 1500
 """A burn or a dodge shorter than this (ms) can't be given evenly by hand; common practice."""
 
+SETTLE = 1000
+"""Light is on this long before the first dodge and between two (ms): time to bring the tool in; common practice."""
+
 
 @dataclass(frozen=True)
 class Part:
@@ -63,6 +66,21 @@ def plan(uncorrected: int, parts: Sequence[Part], dry_down: float = 0.0, tick: i
     base = stops.on_clock(exposure.dry_down(uncorrected, dry_down), tick)
     timed = tuple(_timed(part, base.ms, tick) for part in parts)
     return PartsPlan(uncorrected, base.ms, base.off, dry_down, timed, _warnings(base.ms, timed))
+
+
+def shades(base: int, held: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """When each dodge begins and ends, ms after the light came on, one after the other inside the base.
+
+    Impossible where one pair of hands can't give them within the base.
+    """
+    found, at = [], SETTLE
+    for ms in held:
+        found.append((at, at + ms))
+        at += ms + SETTLE
+    if found and found[-1][1] > base:
+        what = f"the dodges take until {format_span(found[-1][1])} of a base of {format_span(base)}"
+        raise limits.Impossible(what, "dodge less, or take a longer base and a smaller aperture")
+    return tuple(found)
 
 
 def _timed(part: Part, base: int, tick: int) -> Timed:

@@ -78,11 +78,27 @@ _UNIT_MS = {"h": 3_600_000, "min": 60_000, "s": 1000}
 
 def parse_span(text: str) -> int:
     """A span in whole ms from `9.6 s`, `2 min`, `1 min 30 s`, `1:30`, `1:00:00`, `1 h`; at most a day."""
+    return _span(text, parse_span)
+
+
+def parse_span_from(least: int) -> Callable[[str], int]:
+    """The reader of a span of at least so many ms."""
+
+    def parse(text: str) -> int:
+        span = _span(text, parse)
+        if span < least:
+            raise Misread(f"{quoted(text)} is too often for a pair of hands", f"write {format_span(least)} or more")
+        return span
+
+    return parse
+
+
+def _span(text: str, read: Callable[[str], object]) -> int:
     span = _by_the_clock(text)
     if span is None:
         span = _by_units(text)
     if span is None:
-        raise misread(text, "is not a time", parse_span, slips.spans(text), "it like 9.6 s, 2 min, 1 min 30 s or 1:30")
+        raise misread(text, "is not a time", read, slips.spans(text), "it like 9.6 s, 2 min, 1 min 30 s or 1:30")
     ms = int(_rounded(span))
     if ms <= 0:
         raise Misread(f"{quoted(text)} is no time at all", "write a time above 0 s")

@@ -7,11 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from assistant.planning.plan import make_plan
 from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.field_reading import LIKE, field_adapter, keys_of
 from assistant.recipe.loader import loads
 from assistant.recipe.model import STEPS, Call, Look, Paper, Part, Recipe, Strip, TemperatureLaw, Tray, Written
+from assistant.score.score import Score
 from assistant.trade.quantities import Misread
 from tests.recipe.cards import GOOD
 
@@ -30,6 +32,7 @@ def outcome(text: str) -> None:
         assert fault.said("card.yaml").isprintable()
     if recipe is not None:
         assert Recipe.model_validate(recipe.model_dump()) == recipe
+        assert Score(make_plan(recipe)).runs is not None  # whatever is good can be planned and has its sounds
 
 
 def attempt(text: str) -> tuple[Recipe | None, tuple[Fault, ...]]:
@@ -101,11 +104,12 @@ STEP_VALUES = {
     "by_eye": [{"from": "45 s", "to": "2 min"}, {"from": "2 min", "to": "1 min"}],
     "look": [[{"at": "30 s", "words": "shadows"}], [{"at": "5 min", "words": "late"}, "x"]],
     "say": [[{"at": "20 s", "words": "a"}, {"left": "10 s", "words": "b"}], [{"words": "c"}, {"at": "1", "words": "d"}]],
-    "agitate": [{"every": "30 s"}, {"every": "30"}, {"every": "2 min", "say": "turn"}],
+    "agitate": [{"every": "30 s"}, {"every": "30"}, {"every": "2 min", "say": "turn"}, "all the time"],
     "temperature_law": [{"coefficient": "2.1"}, {"points": [["20 C", "2 min"], ["24 C", "90 s"]]}, {"coefficient": "99"}],
     "strip": [{"first": "6 s", "step": "1/3", "strips": "5"}, {"first": "8 s", "add": "2 s", "strips": "5"}, {"add": "1"}],
-    "parts": [[{"burn": "sky", "stops": "1/2"}, {"dodge": "door", "stops": "9"}], [{"burn": "sky"}, {"stops": "10"}]],
-    "name": ["First bath"], "count_in": ["3 s"],
+    "parts": [[{"burn": "sky", "stops": "1/2"}, {"dodge": "door", "stops": "9"}], [{"burn": "sky"}, {"stops": "10"}],
+              [{"light": "hard", "time": "7 s", "filter": "5"}]],
+    "name": ["First bath"], "count_in": ["3 s"], "lift": ["pour out"], "pip": ["pour in"], "filter": ["2"],
 }  # fmt: skip
 
 

@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose, Strip, Tone
-from assistant.recipe.strip_card import NoStrip, strip_card
+from assistant.recipe.strip_card import NoStrip, part_of, strip_card
 from tests.recipe.test_shipped import SHIPPED
+from tests.recipe.test_time_rewriting import SPLIT
 
 PRINTS = [file for file in SHIPPED if any(isinstance(step, Expose) for step in load(file).recipe.steps)]
 STRIP = Strip(first=5000, step=0.5, strips=6)
@@ -34,6 +35,17 @@ def test_any_strip_is_written_as_it_is_read(first, step, strips):
     written = loads(strip_card(text, wanted)).recipe.steps[0].strip
     assert (written.first, written.strips, written.way) == (first, strips, "uncover")
     assert written.step == pytest.approx(step, abs=1e-6)
+
+
+def test_a_strip_for_a_second_light_is_given_by_that_light_alone():
+    text = SPLIT.replace("filter: 0,", "filter: 0, aperture: f/11,")
+    of_strip = loads(strip_card(text, STRIP, part="hard")).recipe
+    light = of_strip.steps[0]
+    assert (light.name, light.filter, light.aperture, light.parts) == ("Test strip, hard", "5", 11, ())
+    assert part_of(of_strip) == "hard"
+    assert part_of(loads(strip_card(text, STRIP)).recipe) is None
+    with pytest.raises(NoStrip, match="its lights are `hard`"):
+        strip_card(text, STRIP, part="soft")
 
 
 def test_film_has_no_strip():

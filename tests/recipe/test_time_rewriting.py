@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load, loads
-from assistant.recipe.time_rewriting import CannotRewrite, put_time, put_time_in_file
+from assistant.recipe.time_rewriting import CannotRewrite, put_time, put_time_in_file, time_of
 from tests.recipe.cards import GOOD, changed
 from tests.recipe.test_shipped import SHIPPED
 
@@ -74,20 +74,25 @@ def test_windows_lines_stay_windows_lines():
     assert put.count("\r\n") == put.count("\n") == text.count("\n") + 1
 
 
-def test_one_of_two_exposures():
-    text = changed(("  - expose: {time: 9.6 s}", "  - expose: {name: Flash, time: 2 s}\n  - expose: {time: 9.6 s}"))
-    put = put_time(text, 9000, step=1)
-    assert "{name: Flash, time: 2 s}\n  - expose: {time: 9 s}" in put
+SPLIT = changed(("{time: 9.6 s}", "{time: 9.6 s, filter: 0, parts: [{light: hard, time: 7 s, filter: 5}]}"))
+
+
+def test_the_time_of_a_second_light():
+    put = put_time(SPLIT, 9000, part="Hard")
+    assert "{time: 9.6 s, filter: 0, parts: [{light: hard, time: 9 s, filter: 5}]}" in put
+    assert time_of(loads(put).recipe, "hard") == 9000
+    assert time_of(loads(put).recipe, None) == 9600
+
+
+@pytest.mark.parametrize(("text", "said"), [(SPLIT, "its lights are `hard`"), (GOOD, "no light but the base")])
+def test_a_light_that_is_not_there_is_said(text, said):
+    with pytest.raises(CannotRewrite, match=said):
+        put_time(text, 9000, part="soft")
 
 
 def test_a_recipe_without_an_exposure():
     with pytest.raises(CannotRewrite, match="no exposure"):
         put_time(changed(("  - expose: {time: 9.6 s}\n", "")), 9000)
-
-
-def test_a_step_that_is_no_exposure():
-    with pytest.raises(CannotRewrite, match="no exposure"):
-        put_time(GOOD, 9000, step=1)
 
 
 def test_a_value_that_others_refer_to_is_not_torn_from_them():
