@@ -63,12 +63,12 @@ def _gap(args: argparse.Namespace) -> int:
 
 def _render(played: Rehearsal, file: Path, title: str, gap: int) -> int:
     """A file waits for no tap: every question says how long is left for its hand, and nothing answers."""
-    from assistant.devices.settings import BadSetting
+    from assistant.devices.settings import BadSetting, helper_settings
     from assistant.sound_helper.render import CantRender, render
 
     cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
     try:
-        sheet = render(cues, file, title)
+        sheet = render(cues, file, helper_settings(), title)
     except (CantRender, BadSetting) as error:
         print(error, file=sys.stderr)
         return 1

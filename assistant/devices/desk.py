@@ -5,7 +5,6 @@ that dies or does not answer is replaced within about a second and told again al
 """
 
 import contextlib
-import json
 import os
 import queue
 import subprocess
@@ -13,18 +12,32 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from typing import Any, Protocol
+from typing import Protocol
 
 from assistant.conductor.ports import SoundDesk
+from assistant.devices import wire
+from assistant.devices.confirmed import Confirmed
+from assistant.devices.settings import helper_settings
 from assistant.devices.twins import SilentDesk
+from assistant.devices.wire import Health, HelperSettings
 from assistant.score.arrange import STALE
 from assistant.score.cues import Cue, Passage
 
 BEAT = 0.5
+"""The helper is asked how it is so often, seconds: what it misses is known within three of these."""
 HUNG, STARTING = 1.6, 8.0
-"""A helper that has not answered for so long is taken for dead, seconds; its first answer may take longer."""
+"""A helper that has not answered for so long is taken for dead, seconds: three pings and a little. Its first answer waits
+for the device to be opened, which may try for two seconds with each player, and for the interpreter on a slow disk."""
+STUCK = 3.0
+"""A device that has not answered for so long (seconds) is said, and opened anew. A sound server that is busy comes back
+sooner: under load calls of more than a second were seen, and the sound went on."""
+OUTBOX = 5000
+"""Messages that may wait for a helper; a session's whole promise is a few dozen."""
 SHIFT = 100
 """When the computer's clocks have moved against each other by so much (ms), it slept: the sound is opened anew."""
+HELPER = "assistant.sound_helper.main"
+"""The helper is started by its name and never imported: it alone has NumPy and the sound libraries."""
+NO_ANSWER = "The sound does not answer; it is being started again."
 NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again every few seconds."
 
 
@@ -39,15 +52,17 @@ class SessionTime(Protocol):
 class Desk:
     """One sound helper and what it is to sound; satisfies `conductor.ports.SoundDesk`."""
 
-    def __init__(self, clock: SessionTime, settings: dict[str, Any]) -> None:
+    def __init__(self, clock: SessionTime, settings: HelperSettings) -> None:
         self._clock, self._settings = clock, settings
         self._promised: dict[int, tuple[Cue, ...]] = {}
         self._lock = threading.RLock()
-        self._outbox: queue.Queue[str] = queue.Queue(5000)
-        self._health: dict[str, Any] = {}
+        self._confirmed = Confirmed()
+        self._outbox: queue.Queue[str] = queue.Queue(OUTBOX)
+        self._health: Health | None = None
         self._trouble = ""
         self._answered = 0.0
         self._zero = 0.0
+        self._believed = self._offset()
         self._running = True
         self._closed = threading.Event()
         self._process: subprocess.Popen[str] | None = None
@@ -61,17 +76,19 @@ class Desk:
         """Sound this voice's cues at their moments in place of what was left of it."""
         with self._lock:
             self._promised[passage.voice] = passage.cues
-            self._post(self._given(passage.voice))
+            self._confirmed.promised(passage.voice, passage.cues, self._now())
+            self._post(wire.Give(passage.voice, passage.cues))
 
     def hush(self, voice: int) -> None:
         """Forget what is left of a voice and end what sounds."""
         with self._lock:
             self._promised.pop(voice, None)
-            self._post({"do": "hush", "voice": voice})
+            self._confirmed.hushed(voice, self._now())
+            self._post(wire.Hush(voice))
 
     def say(self, cue: Cue) -> None:
         """Sound one cue at once."""
-        self._post({"do": "say", "cue": _row(cue)})
+        self._post(wire.Say(cue))
 
     def trouble(self) -> str:
         """What is wrong with the sound in one sentence, "" when all is well."""
@@ -79,17 +96,25 @@ class Desk:
 
     def prepare(self, sentences: list[str]) -> None:
         """Have these spoken beforehand."""
-        self._post({"do": "prepare", "words": sentences})
+        self._post(wire.Prepare(tuple(sentences)))
 
-    def health(self) -> dict[str, Any]:
-        """What the helper last said of itself."""
-        return dict(self._health)
+    def unheard(self) -> int | None:
+        """Since when (ms) an act-now cue may have gone unheard, told once; None where all was heard."""
+        with self._lock:
+            self._notice_sleep()
+            if self._health is None:
+                self._confirmed.silent(self._now())
+            return self._confirmed.unheard()
+
+    def health(self) -> Health | None:
+        """What the helper last said of itself; None while there is no sound."""
+        return self._health
 
     def close(self) -> None:
         """End the helper; what sounds comes to its end."""
         self._running = False
         self._closed.set()
-        self._post({"do": "quit"})
+        self._post(wire.Quit())
         process = self._process
         if process is not None:
             with contextlib.suppress(subprocess.TimeoutExpired):
@@ -106,7 +131,7 @@ class Desk:
             began = time.monotonic()
             try:
                 self._serve_once()
-            except OSError as error:
+            except Exception as error:  # whatever it is, the session goes on and the sound is tried again
                 self._trouble = f"No sound: its helper can't be started: {error}"
             pause = 0.1 if time.monotonic() - began > 10 else min(pause * 2, 3.0)
             self._closed.wait(pause)
@@ -119,9 +144,9 @@ class Desk:
         assert process.stdout is not None
         for line in process.stdout:
             with contextlib.suppress(ValueError):
-                self._heard_from(json.loads(line))
+                self._heard_from(wire.read_answer(line))
         process.wait()
-        self._health = {}
+        self._health = None
         if self._running and not self._trouble:
             self._trouble = "The sound stopped; it is being started again."
         self._outbox.put("")
@@ -134,8 +159,8 @@ class Desk:
 
     def _start(self) -> "subprocess.Popen[str]":
         with self._lock:
-            self._outbox = queue.Queue(5000)
-            command = [sys.executable, "-m", "assistant.sound_helper.main", json.dumps(self._settings)]
+            self._outbox = queue.Queue(OUTBOX)
+            command = [sys.executable, "-m", HELPER, self._settings.as_line()]
             self._process = subprocess.Popen(
                 command,
                 stdin=subprocess.PIPE,
@@ -147,15 +172,16 @@ class Desk:
             )
             self.starts += 1
             self._answered = time.monotonic()
+            self._notice_sleep()
             self._zero = self._offset()
-            self._post({"do": "zero", "ms": self._zero})
-            for voice in self._promised:
-                self._post(self._given(voice))
+            self._post(wire.Zero(self._zero))
+            for voice, cues in self._promised.items():
+                self._post(wire.Give(voice, cues))
         return self._process
 
     def _environment(self) -> dict[str, str]:
         """One thread is enough for mixing; a chosen output is told to the sound server, which knows it by that name."""
-        chosen = {"PULSE_SINK": self._settings["output"]} if self._settings.get("output") else {}
+        chosen = {"PULSE_SINK": self._settings.output} if self._settings.output else {}
         return {**os.environ, "OPENBLAS_NUM_THREADS": "1", **chosen}
 
     def _write(self, process: "subprocess.Popen[str]") -> None:
@@ -168,26 +194,31 @@ class Desk:
 
     def _watch(self, process: "subprocess.Popen[str]") -> None:
         while not self._closed.is_set() and process.poll() is None:
-            self._post({"do": "ping"})
+            self._post(wire.Ping())
             began = time.monotonic()
             self._closed.wait(BEAT)
             if time.monotonic() - began > 2 * BEAT:
                 self._answered = time.monotonic()  # the app itself was held up, so it could hear no answer
             self._forget_the_past()
-            patience = HUNG if self._health else STARTING
-            if time.monotonic() - self._answered > patience or self._health.get("age", 0) > HUNG:
-                self._trouble = "The sound does not answer; it is being started again."
+            health = self._health
+            patience = HUNG if health else STARTING
+            if time.monotonic() - self._answered > patience or (health is not None and health.age > STUCK):
+                self._health = None
+                self._trouble = NO_ANSWER
                 process.kill()
             elif abs(self._offset() - self._zero) > SHIFT:
                 process.kill()
 
-    def _heard_from(self, health: dict[str, Any]) -> None:
-        self._answered = time.monotonic()
-        if health["player"] == "none":
-            self._trouble = NO_SOUND
-            return
-        self._health = health
-        self._trouble = "The sound device does not answer." if health["age"] > 1.0 else health["complaint"]
+    def _heard_from(self, answer: wire.Answer) -> None:
+        with self._lock:
+            self._answered = time.monotonic()
+            if isinstance(answer, wire.NoPlayer):
+                self._health, self._trouble = None, NO_SOUND
+                return
+            self._health, self._trouble = answer, answer.complaint
+            self._notice_sleep()
+            since, until = (round(moment * 1000 - self._believed) for moment in (answer.since, answer.until))
+            self._confirmed.answered(since, until, answer.missed, self._now())
 
     def _forget_the_past(self) -> None:
         now = time.monotonic() * 1000
@@ -195,21 +226,21 @@ class Desk:
             for voice, cues in self._promised.items():
                 self._promised[voice] = tuple(cue for cue in cues if cue.at + self._zero > now - STALE)
 
-    # -- messages ---------------------------------------------------------------------------------------------------------
+    def _notice_sleep(self) -> None:
+        """The session's clock counts a sleep of the computer, the clock of sounds does not."""
+        if abs(self._offset() - self._believed) > SHIFT:
+            self._believed = self._offset()
+            self._confirmed.slept(self._now())
 
-    def _given(self, voice: int) -> dict[str, Any]:
-        return {"do": "give", "voice": voice, "cues": [_row(cue) for cue in self._promised[voice]]}
+    def _now(self) -> int:
+        return round(time.monotonic() * 1000 - self._offset())
 
     def _offset(self) -> float:
         return self._clock.to_monotonic(0) * 1000
 
-    def _post(self, message: dict[str, Any]) -> None:
+    def _post(self, message: wire.Message) -> None:
         with contextlib.suppress(queue.Full):
-            self._outbox.put_nowait(json.dumps(message) + "\n")
-
-
-def _row(cue: Cue) -> list[Any]:
-    return [cue.at, cue.kind, cue.words, cue.copy, cue.step]
+            self._outbox.put_nowait(wire.message_line(message))
 
 
 @contextlib.contextmanager
@@ -218,8 +249,6 @@ def open_desk(clock: SessionTime, silent: bool = False) -> Iterator[SoundDesk]:
     if silent:
         yield SilentDesk()
         return
-    from assistant.devices.settings import helper_settings
-
     desk = Desk(clock, helper_settings())
     try:
         yield desk

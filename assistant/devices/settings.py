@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 from typing import Any
 
+from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
 from assistant.session.commands import KEYS
 
@@ -144,6 +145,8 @@ def _wrong(key: str, value: Any) -> str:
     low, high = _RANGES.get(key, (value, value))
     if not low <= value <= high:
         return f"{key} = {value}: write {low:g} to {high:g}"
+    if isinstance(value, str) and not value.isprintable():
+        return f"{key} = {value!r}: there is a sign in it that can't be printed: write it anew"
     if value not in _CHOICES.get(key, (value,)):
         return f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
     return ""
@@ -160,14 +163,19 @@ def _wrong_keys(keys: dict[str, Any]) -> str:
     return f'two keys are "{bound[twice]}": give {twice} another one' if twice else ""
 
 
-def helper_settings(settings: Settings | None = None) -> dict[str, Any]:
+def helper_settings(settings: Settings | None = None) -> HelperSettings:
     """The settings as the sound helper takes them, with the folders of tones and of kept phrases."""
-    own = asdict(settings or read_settings())
-    own["early"] = own.pop("offset")
-    del own["keys"]
-    return {
-        **own,
-        "sounds": str(shipped("sounds")),
-        "own": str(settings_folder() / "sounds"),
-        "spoken": str(home() / "spoken"),
-    }
+    own = settings or read_settings()
+    return HelperSettings(
+        voice=own.voice,
+        rate=own.rate,
+        pitch=own.pitch,
+        volume=own.volume,
+        player=own.player,
+        output=own.output,
+        quiet=own.quiet,
+        early=own.offset,
+        sounds=str(shipped("sounds")),
+        own=str(settings_folder() / "sounds"),
+        spoken=str(home() / "spoken"),
+    )

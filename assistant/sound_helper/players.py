@@ -61,6 +61,10 @@ class Player(Protocol):
         """How long the device has not answered, seconds; 0 when all is well."""
         ...
 
+    def taken(self) -> float:
+        """Until when the device surely took what it was given, seconds of `time.monotonic()`."""
+        ...
+
     def lost(self) -> bool:
         """Whether the device is gone."""
         ...
@@ -123,6 +127,7 @@ class Calls:
         self._sounding: dict[int, _Sounding] = {}
         self._hushed: list[tuple[float, Any]] = []
         self._failed = 0
+        self._failing = 0.0
         self._last = self._tried = time.monotonic()
         self._calling = 0.0
         self._changed = threading.Condition()
@@ -160,6 +165,10 @@ class Calls:
     def age(self) -> float:
         """How long a call to the device has not come back."""
         return time.monotonic() - self._calling if self._calling else 0.0
+
+    def taken(self) -> float:
+        """Until now, or until the call that has not come back, or until the first of those that failed."""
+        return self._failing or self._calling or time.monotonic()
 
     def lost(self) -> bool:
         """Whether one call after the other failed."""
@@ -204,10 +213,11 @@ class Calls:
             play = self._play(own, 1, 2, RATE)
         except Exception:
             self._failed += 1
+            self._failing = self._failing or now
             return False
         finally:
             self._calling = 0.0
-        self._failed = 0
+        self._failed, self._failing = 0, 0.0
         with self._changed:
             self._sounding[number] = _Sounding(play, own, now, now + len(own) / RATE)
         return True

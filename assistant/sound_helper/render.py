@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.devices.settings import helper_settings
+from assistant.devices.wire import HelperSettings
 from assistant.score.arrange import Placed, arrange
 from assistant.score.cues import Cue
 from assistant.sound_helper.mixing import Mixer, Shot
@@ -44,15 +44,14 @@ class Part:
     ducked: bool = False
 
 
-def render(cues: Sequence[Cue], file: Path, title: str = "") -> Path:
+def render(cues: Sequence[Cue], file: Path, settings: HelperSettings, title: str = "") -> Path:
     """Write what is heard as a sound file (.wav, .flac, .ogg or .mp3 by its name); the cue sheet's path.
 
     CantRender says in a sentence what keeps it from being made; nothing is left half written.
     """
-    settings = helper_settings()
     with _writer(file) as write:
-        phrases = PhraseCache(Path(settings["spoken"]), Voice(settings["voice"], settings["rate"], settings["pitch"]), voices=2)
-        mixer = Mixer(Path(settings["sounds"]), Path(settings["own"]), phrases, settings["volume"])
+        phrases = PhraseCache(Path(settings.spoken), Voice(settings.voice, settings.rate, settings.pitch), voices=2)
+        mixer = Mixer(Path(settings.sounds), Path(settings.own), phrases, settings.volume)
         try:
             phrases.wait(cue.words for cue in cues if cue.words)
         except SpeechFailed as error:

@@ -66,6 +66,7 @@ class Sequencer:
         self.zero = 0.0
         self._pending: dict[int, list[_Pending]] = {}
         self._sent: list[_Sent] = []
+        self._missed: list[int] = []
         self._numbers = itertools.count()
 
     @property
@@ -89,6 +90,11 @@ class Sequencer:
             for cue in listed
         ]
         self.mixer.phrases.want(cue.words for cue in listed)
+
+    def missed(self) -> tuple[int, ...]:
+        """Moments of exact cues that could not be handed over in time, told once."""
+        missed, self._missed = tuple(self._missed), []
+        return missed
 
     def hush(self, voice: int) -> None:
         """Nothing more of this voice."""
@@ -230,7 +236,8 @@ class Sequencer:
             self._pending[voice] = [one for one in listed if self._is_left(one, now)]
 
     def _is_left(self, one: _Pending, now: int) -> bool:
-        if one.cue.at <= now - LATE and _is_exact(one.cue):
+        if one.cue.at <= now - LATE and _is_exact(one.cue) and one.tone:
+            self._missed.append(one.cue.at)
             one.tone = False
         return (one.tone or one.words) and one.cue.at > now - WINDOW
 

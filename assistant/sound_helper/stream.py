@@ -81,6 +81,10 @@ class Stream:
         silent = time.monotonic() - self._called
         return silent if silent > 1.0 else 0.0
 
+    def taken(self) -> float:
+        """Until the device last asked for something to play."""
+        return self._called
+
     def lost(self) -> bool:
         """Whether the stream ended."""
         return not self._stream.active

@@ -38,7 +38,7 @@ class ByDesk:
     def __init__(self, player: str) -> None:
         self._clock = FromNow()
         self._desk = Desk(self._clock, helper_settings(Settings(player=player)))
-        while self._desk.health().get("player") != player:
+        while (health := self._desk.health()) is None or health.player != player:
             time.sleep(0.02)
 
     def begin(self, app: App[None], count: int) -> list[float]:

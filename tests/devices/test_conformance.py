@@ -195,16 +195,21 @@ def test_an_answer_is_heard_at_once_and_stops_nothing(stage):
     hears(stage, (at, "move"), (at + 700, "end"))
 
 
+def test_what_was_sounded_is_not_told_as_unheard(stage):
+    at = begin(stage)
+    stage.desk.give(passage(1, (at, "start"), (at + 700, "pip")))
+    stage.run(at + 2_500)
+    assert stage.desk.unheard() is None
+
+
 def test_health_says_what_plays_and_since_when_it_is_silent(stage):
     if not isinstance(stage, Sounding):
         pytest.skip("only a desk with a helper has one")
     health = stage.desk.health()
-    assert set(health) == {"player", "complaint", "age"}
-    assert health["player"] in ("simpleaudio", "stream")
-    assert health["complaint"] == ""
-    assert 0 <= health["age"] < 1
-    health.clear()
-    assert stage.desk.health(), "what is handed out is a copy"
+    assert health.player in ("simpleaudio", "stream")
+    assert health.complaint == ""
+    assert 0 <= health.age < 1
+    assert health.since <= health.until <= time.monotonic()
 
 
 @pytest.mark.rig

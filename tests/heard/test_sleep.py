@@ -14,7 +14,7 @@ import pytest
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import MS, ComputerTime, SessionClock
 from assistant.devices.desk import Desk
-from assistant.devices.settings import helper_settings
+from assistant.devices.settings import Settings, helper_settings
 from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
@@ -55,7 +55,7 @@ def session(rig, monkeypatch):
         monkeypatch.setenv(key, value)
     piece = Sleepy()
     clock = SessionClock.begin(piece)
-    desk = Overheard(clock, {**helper_settings(), "player": "simpleaudio"})
+    desk = Overheard(clock, helper_settings(Settings(player="simpleaudio")))
     conductor = Conductor(open_bench(cards.proof()), clock, desk, MemoryJournal(clock))
     conductor.open()
     until(conductor, lambda: desk.health())

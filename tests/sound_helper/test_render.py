@@ -5,6 +5,7 @@ import wave
 import numpy as np
 import pytest
 
+from assistant.devices.settings import helper_settings
 from assistant.score.cues import Cue
 from assistant.sound_helper.render import LEAD_IN, CantRender, render
 from assistant.sound_helper.tones import RATE, make
@@ -19,7 +20,7 @@ CUES = [Cue(0, "start"), *(Cue(1_000 * i, "tick") for i in range(1, 12)), Cue(9_
 
 
 def test_every_tone_stands_in_the_file_to_the_sample_over_the_seams_too(tmp_path):
-    sheet = render(CUES, tmp_path / "session.wav", "Slipway")
+    sheet = render(CUES, tmp_path / "session.wav", helper_settings(), "Slipway")
     with wave.open(str(tmp_path / "session.wav")) as file:
         samples = np.frombuffer(file.readframes(file.getnframes()), "<i2")
     for cue in CUES:
@@ -34,7 +35,7 @@ def test_every_tone_stands_in_the_file_to_the_sample_over_the_seams_too(tmp_path
 
 def test_a_file_that_can_not_be_made_is_a_sentence_and_leaves_nothing(tmp_path):
     with pytest.raises(CantRender, match="the name of a sound file ends in"):
-        render(CUES, tmp_path / "session.aiff")
+        render(CUES, tmp_path / "session.aiff", helper_settings())
     with pytest.raises(CantRender, match="can't be written"):
-        render(CUES, tmp_path / "nowhere" / "session.wav")
+        render(CUES, tmp_path / "nowhere" / "session.wav", helper_settings())
     assert [file.name for file in tmp_path.iterdir() if file.name != "home"] == []
