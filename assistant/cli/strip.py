@@ -33,13 +33,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--strips", metavar="N", type=typed(count), help=f"{strips.LEAST} to {strips.MOST}")
     for field in (STEP, ADD, CARD):
         add_field(parser, field)
+    parser.add_argument("--size", metavar="SIZE", type=typed(q.parse_size), help="of the strip, if not a whole sheet: 4x10in")
     parser.add_argument("--part", metavar="LIGHT", help="the light it is for, by its name in the recipe (default: the base)")
     printing_words(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the strip; 1 where something keeps it from beginning, said in a sentence."""
-    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""), args.part)
+    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""), args.part, args.size)
     return printed(options_of(args), lambda: _card(args.recipe, wanted))
 
 
@@ -54,11 +55,12 @@ class Wanted:
     add: int | None
     way: Way
     part: str | None = None
+    size: q.Size | None = None
 
     @property
     def unsaid(self) -> bool:
         """Whether the recipe's own strip will do, where it has one."""
-        return (self.first, self.around, self.strips, self.step, self.add, self.part) == (None,) * 6
+        return (self.first, self.around, self.strips, self.step, self.add, self.part, self.size) == (None,) * 7
 
 
 def _card(named: Path, wanted: Wanted) -> Card:
@@ -76,7 +78,7 @@ def _card(named: Path, wanted: Wanted) -> Card:
 
 def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
     """The strip that the call asks for: what it does not say comes from the recipe's own time."""
-    first, step, way = wanted.first, wanted.step, wanted.way
+    first, step, way, size = wanted.first, wanted.step, wanted.way, wanted.size
     if first is not None and wanted.around is not None:
         raise q.Misread("a strip begins at a time or lies around one", "give --first or --around, not both")
     count = wanted.strips or USUAL
@@ -84,12 +86,12 @@ def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
         if wanted.add is not None:
             raise q.Misread("equal seconds need a first strip", "give --first too, like --first 5s --add 2s")
         plan = strips.around(wanted.around or _time(recipe, wanted.part), count, step or USUAL_STEP, way)
-        return Strip(first=plan.totals[0], step=step or USUAL_STEP, strips=count, way=way)
+        return Strip(first=plan.totals[0], step=step or USUAL_STEP, strips=count, way=way, size=size)
     if wanted.add is not None:
         strips.plan(first, count, add=wanted.add, way=way)
-        return Strip(first=first, strips=count, way=way, add=wanted.add)
+        return Strip(first=first, strips=count, way=way, add=wanted.add, size=size)
     strips.plan(first, count, stops=step or USUAL_STEP, way=way)
-    return Strip(first=first, strips=count, way=way, step=step or USUAL_STEP)
+    return Strip(first=first, strips=count, way=way, step=step or USUAL_STEP, size=size)
 
 
 def _time(recipe: Recipe, part: str | None) -> int:

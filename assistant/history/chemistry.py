@@ -91,4 +91,4 @@ def days(age: timedelta) -> str:
 
 
 def _size(recipe: Recipe) -> Size | None:
-    return recipe.paper.size if recipe.paper else None
+    return recipe.sheet_size

@@ -1,10 +1,15 @@
-"""What will be needed before copy one, as lines to read: sheets, trays, what is poured, and what to mind."""
+"""What is read before copy one, in the light: what is printed and how, sheets, what is poured, and what to mind.
+
+Whatever a recipe says that is not spoken in the dark is said here.
+"""
 
 from collections.abc import Iterator
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Tray
-from assistant.trade.quantities import format_mixture, format_temperature, format_volume
+from assistant.recipe.model import Develop, Expose, Hold, Part, Recipe, Tone, Tray
+from assistant.trade import capacity, exposure
+from assistant.trade import quantities as q
+from assistant.trade.lengths import format_length
 
 CAUTIONS = {
     "gloves": "gloves on before the tray is touched",
@@ -12,43 +17,126 @@ CAUTIONS = {
 }
 """A recipe's word of care -> the usual caution; other words are shown as they stand."""
 LABEL = "The product's label and safety sheet, local codes and licensed practice govern. This is no safety device."
+DARK = "Total darkness: room light off, box shut, screen covered, until the voice says that white light is safe."
+SWITCH = "You switch the lamp: on when the tone rises, off when it falls."
 
 
 def needed(plan: Plan) -> list[str]:
-    """The lines, trays in bench order."""
+    """The lines: the work, the light, the sheets, trays in bench order, what ends by eye, cautions."""
     recipe = plan.recipe
     untoned = f", {plan.reference} of them left untoned" if plan.reference else ""
-    lines = [f"{recipe.title}: {plan.copies} {'copy' if plan.copies == 1 else 'copies'}{untoned}."]
-    if recipe.paper is not None:
-        lines.append(f"Paper: {_paper(plan)}. Number the back of every sheet.")
+    lines = [f"{recipe.title}: {counted(plan.copies, *names(recipe))}{untoned}.", *recipe.notes.splitlines()]
+    lines += [*_negative(recipe), *_lights(recipe), _sheets(plan)]
     wide = max(len(name) for name in recipe.trays) + 1
-    lines += [f"  {name:<{wide}} {_bath(tray)}" for name, tray in recipe.trays.items()]
+    lines += [f"  {name:<{wide}} {_bath(recipe, tray)}" for name, tray in recipe.trays.items()]
+    lines += _by_hand(recipe)
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
     lines += [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
+    if recipe.light == "none":
+        lines.append(DARK)
     if recipe.flow == "overlap":
         lines.append("Copies are printed one at a time: overlapping them is not planned yet.")
     return [*lines, LABEL]
 
 
-def _paper(plan: Plan) -> str:
-    paper = plan.recipe.paper
-    assert paper is not None
-    size = f"{paper.size.width:g}x{paper.size.height:g} {paper.size.unit}" if paper.size else None
-    batch = f"batch {paper.batch}" if paper.batch else None
-    return ", ".join(filter(None, [paper.name, size, paper.grade, batch]))
+def names(recipe: Recipe) -> tuple[str, str]:
+    """What one sheet is called, and several: a copy of a print, a sheet of film."""
+    return ("sheet", "sheets") if recipe.paper is not None and recipe.paper.kind == "film" else ("copy", "copies")
 
 
-def _bath(tray: Tray) -> str:
-    return ", ".join(_parts(tray))
+def counted(count: int, one: str, several: str) -> str:
+    """So many of something, in figures: "1 copy", "8 copies"."""
+    return f"{count} {one if count == 1 else several}"
 
 
-def _parts(tray: Tray) -> Iterator[str]:
+def _negative(recipe: Recipe) -> Iterator[str]:
+    if recipe.negative is not None:
+        yield f"Negative: {_listed(recipe.negative.name, recipe.negative.orientation)}."
+    if recipe.lamp is not None or recipe.height is not None:
+        yield f"Lamp: {_listed(recipe.lamp, f'{format_length(recipe.height)} high' if recipe.height else None)}."
+
+
+def _lights(recipe: Recipe) -> Iterator[str]:
+    for step in recipe.steps:
+        if isinstance(step, Expose):
+            yield f"{step.name}: {_listed(*_base(step))}."
+            yield from (f"  {_part(step, part)}" for part in step.parts)
+            yield SWITCH
+
+
+def _base(step: Expose) -> Iterator[str | None]:
+    if step.strip is not None:
+        strip = step.strip
+        grows = f"{q.format_stops(strip.step)} stop" if strip.step else f"{q.format_span(strip.add or 0)} more"
+        yield f"{strip.strips} strips from {q.format_span(strip.first)}, each {grows}, {strip.way} at every pip"
+        yield f"the time was {q.format_span(step.time)}" if step.time else None
+    elif step.time is not None:
+        given = q.format_span(exposure.dry_down(step.time, step.dry_down), 1)
+        yield q.format_span(step.time)
+        yield f"less {step.dry_down:g} % dry-down {given}" if step.dry_down else None
+    yield q.format_aperture(step.aperture) if step.aperture else None
+    yield f"filter {step.filter}" if step.filter else None
+
+
+def _part(step: Expose, part: Part) -> str:
+    kind = "burn" if part.burn else "dodge" if part.dodge else "light"
+    amount = f"{q.format_stops(part.stops)} {'stops' if part.stops > 1 else 'stop'}" if part.stops else None
+    time = q.format_span(part.time) if part.time else None
+    stop = q.format_aperture(part.aperture) if part.aperture else None
+    light = f"filter {part.filter}" if part.filter else None
+    return _listed(f"{kind} {part.area}", amount, time, stop, light, part.say)
+
+
+def _sheets(plan: Plan) -> str:
+    recipe, paper = plan.recipe, plan.recipe.paper
+    film = paper is not None and paper.kind == "film"
+    size = q.format_size(recipe.sheet_size) if recipe.sheet_size else None
+    batch = f"batch {paper.batch}" if paper and paper.batch else None
+    called = _listed(paper.name, size, paper.grade, batch) if paper else ""
+    spares = f"{recipe.spares} spare" if recipe.spares else None
+    blank = f"{recipe.blank} blank, unexposed through every bath, to test the wash" if recipe.blank else None
+    out = _listed(counted(plan.copies, "sheet", "sheets"), spares, blank)
+    back = "" if film or plan.copies == 1 else " Number the back of every sheet."
+    return f"{'Film' if film else 'Paper'}: {called + ': ' if called else ''}{out}.{back}"
+
+
+def _bath(recipe: Recipe, tray: Tray) -> str:
+    return ", ".join(_parts(recipe, tray))
+
+
+def _parts(recipe: Recipe, tray: Tray) -> Iterator[str]:
     yield tray.bath
     if tray.volume is not None and tray.mix is not None:
-        yield f"{format_volume(tray.volume)} = {format_mixture(tray.mix, tray.volume)}"
+        yield f"{q.format_volume(tray.volume)} = {q.format_mixture(tray.mix, tray.volume)}"
     elif tray.volume is not None:
-        yield format_volume(tray.volume)
+        yield q.format_volume(tray.volume)
     elif tray.mix is not None:
-        yield f"{tray.mix.concentrate:g}+{tray.mix.water:g}"
+        yield f"{tray.mix.concentrate:g} concentrate + {tray.mix.water:g} water"
     if tray.temperature is not None:
-        yield format_temperature(tray.temperature)
+        yield q.format_temperature(tray.temperature)
+    if tray.holds > 1:
+        yield f"holds {tray.holds}"
+    size = recipe.sheet_size
+    if tray.lasts is not None and tray.volume is not None and size is not None:
+        yield f"good for {int(capacity.sheets(size, tray.volume, tray.lasts))} sheets of {q.format_size(size)}"
+    elif tray.lasts is not None:
+        yield f"good for {q.format_lasts(tray.lasts)}, in sheets of 8x10 in"
+
+
+def _by_hand(recipe: Recipe) -> Iterator[str]:
+    """What is done without a call: an eye that ends a bath, moving all the time, a rinse that must last, a warmer bath."""
+    for step in recipe.steps:
+        if isinstance(step, Expose):
+            continue
+        if isinstance(step, Tone | Develop) and step.by_eye is not None:
+            yield f"{step.name}: by eye, usually {q.format_span(step.by_eye.earliest)} to {q.format_span(step.by_eye.latest)}."
+        if step.agitate == "all the time":
+            yield f"{step.name}: keep it moving all the time."
+        if isinstance(step, Hold) and step.at_least is not None:
+            yield f"{step.name}: at least {q.format_span(step.at_least)}."
+        if isinstance(step, Develop) and step.temperature_law is not None:
+            yield f"{step.name}: its time follows the temperature that you read and tell."
+
+
+def _listed(*said: str | None) -> str:
+    return ", ".join(filter(None, said))

@@ -133,7 +133,8 @@ class Part(Written):
 class Strip(Written):
     """A test strip: the first total, what each next one gains (`step` in stops or `add` in ms), how many.
 
-    The card's `way`: `cover`, the sheet lies open and is hidden bit by bit; `uncover`, the reverse.
+    The card's `way`: `cover`, the sheet lies open and is hidden bit by bit; `uncover`, the reverse. `size` is that of the
+    piece of paper, where it is not a whole sheet: chemistry counts by it.
     """
 
     first: Span
@@ -141,6 +142,7 @@ class Strip(Written):
     add: Span | None = None
     strips: Strips
     way: Literal["cover", "uncover"] = "cover"
+    size: SheetSize | None = None
 
 
 class ByEye(Written):
@@ -283,3 +285,9 @@ class Recipe(Written):
     blank: Blanks = 0
     trays: dict[Words, Tray]
     steps: Annotated[tuple[Annotated[Step, Field(discriminator="kind")], ...], Field(min_length=1)]
+
+    @property
+    def sheet_size(self) -> SheetSize | None:
+        """The size of what goes through the baths: the strip's own, or the paper's; None where neither is written."""
+        strip = next((step.strip for step in self.steps if isinstance(step, Expose) and step.strip), None)
+        return (strip.size if strip else None) or (self.paper.size if self.paper else None)

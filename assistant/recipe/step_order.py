@@ -10,7 +10,7 @@ from assistant.recipe.faults import Finding, Path
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
 from assistant.recipe.step_rules import EARLIEST_LIGHT
 from assistant.trade import capacity
-from assistant.trade.quantities import format_size, format_span
+from assistant.trade.quantities import Size, format_size, format_span
 
 Steps = Sequence[Step | None]
 
@@ -131,19 +131,24 @@ def _final_wash(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
 
 def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
     """Baths that are spent before the last copy; nothing is said where paper size, volume or life are not known."""
-    size = recipe.paper.size if recipe.paper is not None else None
+    size = _sheet_size(recipe, steps)
     if size is None or recipe.copies is None:
         return
     used = [step.tray for step in steps if isinstance(step, Wet) and not isinstance(step, Hold)]
     for name, tray in trays.items():
         if tray is None or tray.lasts is None or tray.volume is None:
             continue
-        use = capacity.edition(size, recipe.copies * used.count(name), tray.volume, tray.lasts)
+        use = capacity.edition(size, (recipe.copies + (recipe.blank or 0)) * used.count(name), tray.volume, tray.lasts)
         if use.spent_at is not None:
             sheets = (use.spent_at - 1) // used.count(name)
             what = f"this bath is used up after {sheets} of {recipe.copies} {_prints(recipe.copies)}, {format_size(size)}"
             fix = "mix more, or renew it on the way; strips and spoiled sheets count too"
             yield Finding(("trays", name, "lasts"), what, fix, "warning")
+
+
+def _sheet_size(recipe: Recipe, steps: Steps) -> Size | None:
+    strip = next((step.strip for step in steps if isinstance(step, Expose) and step.strip), None)
+    return (strip.size if strip else None) or (recipe.paper.size if recipe.paper is not None else None)
 
 
 def _prints(count: int) -> str:

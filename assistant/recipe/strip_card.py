@@ -11,7 +11,7 @@ from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip, Tone
 from assistant.recipe.time_rewriting import CannotRewrite, light_named
 from assistant.recipe.yaml_places import Plain
-from assistant.trade.quantities import format_span, format_stops
+from assistant.trade.quantities import format_size, format_span, format_stops
 
 
 class NoStrip(ValueError):
@@ -65,7 +65,8 @@ def written_strip(strip: Strip) -> dict[str, Plain]:
     grows: dict[str, Plain] = (
         {"add": format_span(strip.add)} if strip.add is not None else {"step": format_stops(strip.step or 0)}
     )
-    return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way}
+    size: dict[str, Plain] = {"size": format_size(strip.size)} if strip.size is not None else {}
+    return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way, **size}
 
 
 def part_of(recipe: Recipe) -> str | None:

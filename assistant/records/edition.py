@@ -14,6 +14,7 @@ from assistant.history.printed import Printed, Sheet
 from assistant.recipe.model import Expose, Part
 from assistant.session.copy import Stay
 from assistant.trade import quantities as q
+from assistant.trade.lengths import format_length
 from assistant.trade.wording import to_tenth
 
 _WIDE = 78
@@ -65,6 +66,11 @@ def _paper_and_light(record: Printed) -> list[str]:
     recipe, lines = record.recipe, []
     if recipe is None:
         return []
+    if recipe.negative:
+        lines.append("Negative  " + ", ".join(filter(None, [recipe.negative.name, recipe.negative.orientation])))
+    if recipe.lamp or recipe.height:
+        height = f"{format_length(recipe.height)} high" if recipe.height else None
+        lines.append("Lamp      " + ", ".join(filter(None, [recipe.lamp, height])))
     if recipe.paper:
         paper = recipe.paper
         size = q.format_size(paper.size) if paper.size else None

@@ -35,6 +35,9 @@ KEEPS: dict[str, str] = {
 
 SILVER_PER_SHEET = 0.03785
 """Grams of silver that one sheet of 8x10 in leaves in the fixer; published, second hand."""
+SILVER_LIMITS = "published limits: 0.05 g for prints that are to be kept, 0.3 g at most"
+"""After 5 and after 30 sheets of 8x10 in to a US gallon: Haist, *Modern Photographic Processing*, 1979, second hand; which
+limit is for which print is from memory."""
 
 
 @dataclass(frozen=True)

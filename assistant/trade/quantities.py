@@ -213,10 +213,10 @@ def format_mix(mix: Mix) -> str:
 
 
 def format_mixture(mix: Mix, ml: int) -> str:
-    """What to measure for `ml` of working bath, to a millilitre, concentrate first: `200 ml + 1800 ml`."""
+    """What to measure for `ml` of working bath, to a millilitre: `200 ml concentrate + 1800 ml water`."""
     parts = Fraction(mix.concentrate), Fraction(mix.water)
     concentrate = int(ml * parts[0] / sum(parts) + Fraction(1, 2))
-    return f"{concentrate} ml + {ml - concentrate} ml"
+    return f"{concentrate} ml concentrate + {ml - concentrate} ml water"
 
 
 def parse_lasts(text: str) -> float:

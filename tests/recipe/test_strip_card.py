@@ -52,3 +52,10 @@ def test_film_has_no_strip():
     film = next(file for file in SHIPPED if file not in PRINTS)
     with pytest.raises(NoStrip, match="no exposure"):
         strip_card(film.read_text(encoding="utf-8"), STRIP)
+
+
+def test_a_strip_counts_with_its_own_size():
+    text = PRINTS[0].read_text(encoding="utf-8")
+    cut = loads(strip_card(text, Strip(first=5000, step=0.5, strips=6, size="4x10 in"))).recipe
+    assert cut.sheet_size.equivalents == pytest.approx(0.5)
+    assert loads(strip_card(text, STRIP)).recipe.sheet_size == loads(text).recipe.paper.size
