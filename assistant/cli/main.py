@@ -23,6 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
     "pedal": ("assistant.cli.pedal", "press your pedal: what it sends, and whether holding it can be seen"),
     "lights": ("assistant.cli.lights", "the terminal's own colours again, after a guarded session"),
+    "baths": ("assistant.cli.baths", "bottles and baths by name: what went through them, topping up, tests"),
     "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""

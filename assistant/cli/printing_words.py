@@ -17,9 +17,17 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
         default=None,
         help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
+    add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="the bath that stands in a tray")
     add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
 
 
 def options_of(args: argparse.Namespace, resume: bool = False) -> Options:
     """What was said with them."""
-    return Options(args.plain, args.silent, args.guard, args.light, resume)
+    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath))
+
+
+def _tray_and_bath(text: str) -> tuple[str, str]:
+    tray, between, name = text.partition("=")
+    if not (tray.strip() and between and name.strip()):
+        raise argparse.ArgumentTypeError(f"{text!r}: write the tray and its bath like fixer='fixer A'")
+    return " ".join(tray.split()), name.strip()

@@ -3,13 +3,11 @@
 import argparse
 import json
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from assistant.history.chemistry import days, takes, through
 from assistant.history.printed import Printed, Sheet
-from assistant.printing.records_read import last_recipes, record_of, standing, wall_now
+from assistant.printing.records_read import record_of
 from assistant.printing.refusal import Refusal
 from assistant.printing.transcript import stay_object
 from assistant.records.edition import edition_sheet
@@ -32,17 +30,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
     look = what.add_parser("look", help="look back on the screen: sessions, copies, toning along the edition")
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to begin with (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
-    mixed = what.add_parser("mixed", help="say that the bath in a tray was mixed anew")
-    mixed.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
-    mixed.add_argument("--on", metavar="WHEN", help="2031-03-30, or '2031-03-30 18:30' (default: now)")
-    what.add_parser("baths", help="what has gone through each bath since it was mixed")
 
 
 def run(args: argparse.Namespace) -> int:
     """Print what was asked for; 1 where it isn't there or can't be read."""
     try:
         with Journal.open() as journal:
-            return {None: _list, "look": _look, "show": _show, "mixed": _mixed, "baths": _baths}[args.what](args, journal)
+            return {None: _list, "look": _look, "show": _show}[args.what](args, journal)
     except (Refusal, JournalFault) as error:
         print(error, file=sys.stderr)
         return 1
@@ -93,41 +87,6 @@ def _show(args: argparse.Namespace, journal: Journal) -> int:
         raise Refusal(f"{args.text} can't be written: {error.strerror}.") from None
     print(f"Session {args.number} is written into {args.text}.")
     return 0
-
-
-def _mixed(args: argparse.Namespace, journal: Journal) -> int:
-    now = wall_now()
-    tray, at = " ".join(args.tray.split()), _when(args.on) if args.on else now
-    if not tray:
-        raise Refusal("Say which tray: traycall records mixed fixer")
-    if at > now:
-        raise Refusal(f"{args.on} is still to come: say when the bath was mixed, like 2031-03-30.")
-    journal.mixed(tray, at, now)
-    known = last_recipes(journal)
-    print(f"{tray}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there.")
-    if known and tray not in known:
-        print(f"No session so far has a tray of that name; they have {', '.join(sorted(known))}.")
-    return 0
-
-
-def _baths(args: argparse.Namespace, journal: Journal) -> int:
-    now = wall_now()
-    trays = list(dict.fromkeys(mixing.tray for mixing in journal.mixings()))
-    last = last_recipes(journal)
-    for tray, bath in standing(journal, trays, now).items():
-        whole = takes(last[tray], tray) if tray in last else None
-        of = f", of {whole:.1f} that it takes" if whole else ""
-        print(f"{tray:<12} mixed {bath.mixed:%Y-%m-%d %H:%M}, {days(now - bath.mixed)} ago: {through(bath)}{of}")
-    if not trays:
-        print("No mixing was written down so far: traycall records mixed TRAY")
-    return 0
-
-
-def _when(text: str) -> datetime:
-    try:
-        return datetime.fromisoformat(text).astimezone()
-    except (ValueError, OverflowError, OSError):
-        raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
 
 
 def as_object(journal: Journal, record: Printed) -> dict[str, Any]:

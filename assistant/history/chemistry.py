@@ -1,15 +1,18 @@
-"""Chemistry in use: what has gone through each bath since the printer said it was mixed, and what is left of it.
+"""Chemistry in use: what went through each bath, and whether it lasts the edition that is to be printed.
 
-Sheets are counted from the sessions' records, by their first touch of the bath and by area (TRADE: capacity); spoiled
-sheets count like good ones. What a litre takes is the recipe's word; the product's own label goes before both.
+Sheets are counted from the sessions' records, by their first touch of the bath and by area; strips by their own paper's
+size, spoiled sheets like good ones. What a litre takes and how long a bath keeps are defaults of the trade or the
+printer's own words: the product's label goes before them.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from assistant.history.baths import InUse, Mixing
+from assistant.history.baths import Bath, InUse, Passage, age
 from assistant.history.printed import Printed
-from assistant.recipe.model import Recipe
+from assistant.recipe.model import Fix, Recipe, Tone
+from assistant.score.words import number
 from assistant.trade import capacity
 from assistant.trade.quantities import Size, format_size
 
@@ -20,69 +23,162 @@ KEEPS = {
 }
 """Kind of step -> the age from which `capacity.KEEPS` has something to say, and under which name."""
 
-
-def mixed_before(mixings: Iterable[Mixing], tray: str, at: datetime) -> datetime | None:
-    """When the bath that stood in a tray at a moment was mixed, as last said; None where nobody said."""
-    said = [mixing.mixed for mixing in mixings if mixing.tray == tray and mixing.mixed <= at]
-    return said[-1] if said else None
+MOST_ROTATIONS = 3
+"""Rotations of two fixing baths after which both are made new: Anchell, The Darkroom Cookbook, 3rd ed. p. 107."""
 
 
-def in_use(tray: str, mixed: datetime, history: Iterable[Printed], until: datetime) -> InUse:
-    """What went through a tray's bath from when it was mixed up to a moment."""
-    sheets, unsized = 0.0, 0
-    for past in history:
-        size = _size(past.recipe) if past.recipe else None
-        for sheet in past.course.sheets:
-            touched = sheet.touched.get(tray)
-            if touched is None or not mixed <= past.session.wall(touched) < until:
-                continue
-            sheets += size.equivalents if size else 0
-            unsized += size is None
-    return InUse(tray, mixed, sheets, unsized)
+@dataclass(frozen=True)
+class Lasting:
+    """Whether a bath lasts an edition: sheets of 8x10 in that it takes, that wore it, and that the edition adds.
+
+    `spent_at` is the first copy that it no longer covers, None where it covers all.
+    """
+
+    tray: str
+    size: Size
+    copies: int
+    used: float
+    takes: float
+    needs: float
+    spent_at: int | None
+    more: int
 
 
-def before_copy_one(recipe: Recipe, copies: int, baths: dict[str, InUse], now: datetime) -> list[str]:
+def passages(past: Printed, bath: int) -> Iterable[Passage]:
+    """What a session put through a bath."""
+    size = _size(past.recipe) if past.recipe else None
+    for sheet in past.course.sheets:
+        for tray, at in sheet.touched.items():
+            stood = [p for p in past.placements if p.tray == tray and p.from_ms <= at]
+            if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
+                rank = max(stood, key=lambda p: p.from_ms).rank
+                yield Passage(past.session.wall(at), size.equivalents if size else None, rank == 1)
+
+
+def with_card(bath: Bath, recipe: Recipe | None, tray: str) -> Bath:
+    """A bath, and from the recipe's tray what was not said of it."""
+    written = recipe.trays.get(tray) if recipe else None
+    if written is None:
+        return bath
+    return replace(
+        bath,
+        volume=bath.volume if bath.volume is not None else written.volume,
+        lasts=bath.lasts if bath.lasts is not None else written.lasts,
+        mix=bath.mix if bath.mix is not None else written.mix,
+    )
+
+
+def rank_of(recipe: Recipe, tray: str) -> int:
+    """Which of the recipe's fixing baths stands in a tray, counted from one; 1 for every other bath."""
+    fixers = list(dict.fromkeys(step.tray for step in recipe.steps if isinstance(step, Fix)))
+    return fixers.index(tray) + 1 if tray in fixers else 1
+
+
+def lasting(recipe: Recipe, copies: int, tray: str, bath: InUse | None) -> Lasting | None:
+    """Whether a tray's bath lasts an edition; None where sheet, volume or what a litre takes are not known."""
+    size, written = _size(recipe), recipe.trays[tray]
+    volume = bath.volume if bath else written.volume
+    lasts = bath.bath.lasts if bath else written.lasts
+    if size is None or not volume or not lasts or rank_of(recipe, tray) > 1:
+        return None
+    toned = any(isinstance(step, Tone) and step.tray == tray for step in recipe.steps)
+    through = copies - recipe.reference if toned else copies
+    used = capacity.edition(size, through, volume, lasts, bath.wear if bath else 0.0)
+    return Lasting(tray, size, through, used.used_before, used.takes, used.used, used.spent_at, used.more)
+
+
+def before_copy_one(recipe: Recipe, copies: int, baths: Mapping[str, InUse], now: datetime) -> list[str]:
     """What a printer should know of the baths before copy one; nothing of a bath that is fresh and will last."""
     lines = []
     for tray in recipe.trays:
-        said = [_lasting(recipe, copies, tray, baths.get(tray)), _age(recipe, tray, baths.get(tray), now)]
+        bath = baths.get(tray)
+        said = [_lasting(lasting(recipe, copies, tray, bath), bath), _age(recipe, tray, bath, now), _rotated(bath)]
         lines += [f"{tray}: {line}" for line in said if line]
+    return [*lines, *before_toning(recipe, baths, now)]
+
+
+def sentence(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> str:
+    """The same in one spoken sentence: baths that were used, and those that will not last; "" for none."""
+    parts = []
+    for tray in recipe.trays:
+        found = lasting(recipe, copies, tray, baths.get(tray))
+        if found is None or (found.spent_at is None and not round(found.used)):
+            continue
+        verdict = "enough" if found.spent_at is None else f"not enough for copy {number(found.spent_at)}"
+        used = f"{number(round(found.used))} of {number(int(found.takes))} used, " if tray in baths else ""
+        takes = f"takes {number(int(found.takes))}, " if tray not in baths else ""
+        parts.append(f"{tray}: {used}{takes}this edition takes {number(round(found.needs))}: {verdict}")
+    return ". ".join(parts)
+
+
+def too_short(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> list[str]:
+    """The trays whose bath will not last the edition."""
+    found = [lasting(recipe, copies, tray, baths.get(tray)) for tray in recipe.trays]
+    return [one.tray for one in found if one is not None and one.spent_at is not None]
+
+
+def before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> list[str]:
+    """What selenium would show of a poor fixer: silver left in the paper stains in the toner [practice]."""
+    if not any(isinstance(step, Tone) for step in recipe.steps):
+        return []
+    lines = []
+    for tray in dict.fromkeys(step.tray for step in recipe.steps if isinstance(step, Fix)):
+        bath = baths.get(tray)
+        if bath is None:
+            continue
+        silver = [event for event in bath.bath.told("tested") if event.details.get("test") in ("silver", "fixer")]
+        why = []
+        if bath.takes is not None and bath.wear > bath.takes and rank_of(recipe, tray) == 1:
+            why.append("it is past what it takes")
+        if age(bath.bath, now) > KEEPS["fix"][0]:
+            why.append(f"it is {days(age(bath.bath, now))} old")
+        if silver and not silver[-1].details.get("good", False):
+            why.append("its last test was bad")
+        if not silver and bath.wear > 0:
+            why.append("it was not tested since it was mixed")
+        if why:
+            lines.append(f"{tray}: before toning mind that {', '.join(why)}. A test: traycall baths test")
     return lines
 
 
-def takes(recipe: Recipe, tray: str) -> float | None:
-    """How many sheets of 8x10 in a recipe's bath takes; None where the recipe does not say."""
-    bath = recipe.trays[tray]
-    return bath.lasts * bath.volume / 1000 if bath.lasts and bath.volume else None
-
-
-def _lasting(recipe: Recipe, copies: int, tray: str, bath: InUse | None) -> str:
-    size, written, whole = _size(recipe), recipe.trays[tray], takes(recipe, tray)
-    if size is None or whole is None or not written.volume or not written.lasts:
+def _lasting(found: Lasting | None, bath: InUse | None) -> str:
+    if found is None:
         return ""
-    used = capacity.edition(size, copies, written.volume, written.lasts, bath.sheets if bath else 0.0)
-    so_far = f"{through(bath)}, of {whole:.1f} that it takes" if bath else f"takes {whole:.1f} sheets of 8x10"
-    if used.spent_at is not None:
-        return f"{so_far}: spent at copy {used.spent_at} of {copies} ({format_size(size)}). Mix it anew."
-    if bath is None or not (bath.sheets or bath.unsized):
+    so_far = f"{through(bath)}, of {found.takes:.1f} that it takes" if bath else f"takes {found.takes:.1f} sheets of 8x10"
+    if found.spent_at is not None:
+        spent = f"spent at copy {found.spent_at} of {found.copies} ({format_size(found.size)})"
+        return f"{so_far}: {spent}. Top it up or mix it anew."
+    if bath is None or not (bath.through or bath.unsized):
         return ""
-    return f"{so_far}: enough for {copies} copies of {format_size(size)} and {used.more} more."
+    return f"{so_far}: enough for {found.copies} copies of {format_size(found.size)} and {found.more} more."
 
 
 def _age(recipe: Recipe, tray: str, bath: InUse | None, now: datetime) -> str:
+    if bath is None:
+        return ""
+    old = age(bath.bath, now)
+    if bath.bath.keeps is not None:
+        return f"mixed {days(old)} ago, and keeps for {bath.bath.keeps} days." if old.days > bath.bath.keeps else ""
     kinds = [step.kind for step in recipe.steps if getattr(step, "tray", None) == tray]
     limit, name = min((KEEPS[kind] for kind in kinds if kind in KEEPS), default=(None, ""))
-    if bath is None or limit is None or now - bath.mixed <= limit:
+    if limit is None or old <= limit:
         return ""
-    return f"mixed {days(now - bath.mixed)} ago. {capacity.KEEPS[name]} Its label knows better."
+    return f"mixed {days(old)} ago. {capacity.KEEPS[name]} Its label knows better."
+
+
+def _rotated(bath: InUse | None) -> str:
+    if bath is None or bath.bath.rotations < MOST_ROTATIONS:
+        return ""
+    return f"the fixing baths have changed places {bath.bath.rotations} times: after the third both are made new."
 
 
 def through(bath: InUse) -> str:
     """What went through a bath, in words."""
-    if not (bath.sheets or bath.unsized):
+    if not (bath.through or bath.unsized):
         return "nothing went through"
     unsized = f" and {bath.unsized} of a size that was not written" if bath.unsized else ""
-    return f"{bath.sheets:.1f} sheets of 8x10{unsized} went through"
+    worn = f" (worn like {bath.wear:.1f})" if abs(bath.wear - bath.through) > 0.05 else ""
+    return f"{bath.through:.1f} sheets of 8x10{unsized} went through{worn}"
 
 
 def days(age: timedelta) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
-from assistant.history.baths import InUse
+from assistant.history.baths import InUse, Placement
 from assistant.recipe.model import Recipe
 from assistant.session.copy import Stay
 
@@ -126,19 +126,32 @@ class Course:
 
 
 @dataclass(frozen=True)
+class Remark:
+    """A note added afterwards, of a session or one of its copies: a look at the dry print, and who has it."""
+
+    copy: int | None
+    entered: datetime
+    judged: Literal["pass", "fail"] | None
+    words: str
+    holder: str
+
+
+@dataclass(frozen=True)
 class Printed:
     """A session and how it went.
 
     `recipe` is None where this version can't read its text any more; `trouble` says so, and why the course is missing
-    where it is. `unattended`: from when to when nobody was called. `baths`: those whose mixing was written down, as
-    they stood before the session.
+    where it is. `unattended`: from when to when nobody was called. `placements`: which named bath stood in which tray;
+    `baths`: those, as they stood before the session. `remarks`: what was added afterwards.
     """
 
     session: Session
     course: Course
     recipe: Recipe | None = None
     unattended: tuple[tuple[int, int], ...] = ()
+    placements: tuple[Placement, ...] = ()
     baths: tuple[InUse, ...] = ()
+    remarks: tuple[Remark, ...] = ()
     trouble: str = ""
 
     @property

@@ -89,28 +89,42 @@ def _opened(options: Options, read: Read) -> int:
 
 def _begun(options: Options, journal: "Journal", card: Card) -> int:
     from assistant.devices.clock import SessionClock
+    from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
     from assistant.printing.fog_test import standing
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
-    from assistant.printing.records_read import baths_before
+    from assistant.printing.records_read import baths_for, in_use, placements, wall_now
     from assistant.terminal import brightness
+    from assistant.trade.foreign_text import as_text
 
     options = replace(options, light=card.level or options.light)
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     copies = score.plan.copies
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
-    lines += [*card.notes, *baths_before(journal, recipe, copies)]
+    baths = baths_for(journal, recipe, options.baths)
+    standing_baths = in_use(journal, baths, recipe, wall_now())
+    lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
     if options.lights_paper(recipe):
         lines.append(standing(recipe, options.light).line)
     print("\n".join(filter(None, [*lines, brightness.caution()])), flush=True)
+    _go_on_with(too_short(recipe, copies, standing_baths))
     if not options.silent and on_terminal():
         from assistant.printing.sound_check import sound_check
 
         sound_check(score)
     clock = SessionClock.begin()
-    kept = journal.begin(clock, recipe=card.loaded.text, title=recipe.title, file=card.name, copies=copies)
-    return played(options, Opened(score, kept, clock, card=card))
+    text, stood = card.loaded.text, placements(recipe, baths)
+    kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
+    return played(options, Opened(score, kept, clock, card=card, remarks=(sentence(recipe, copies, standing_baths),)))
+
+
+def _go_on_with(short: list[str]) -> None:
+    """Asked once where a bath will not last; nothing is refused."""
+    if short and on_terminal():
+        print(f"{', '.join(short)}: not enough for all copies. Begin all the same? Enter: yes. n: no. ", end="", flush=True)
+        if sys.stdin.readline().strip().lower() in ("n", "no"):
+            raise Refusal("Nothing was begun.")
 
 
 def _resumed(options: Options, journal: "Journal", number: int) -> int:

@@ -1,7 +1,8 @@
 """How a session is to be seen and heard, as the call asked for it: what every printing command has in common."""
 
 import sys
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from assistant.terminal.brightness import DEFAULT
@@ -19,6 +20,8 @@ class Options:
     guard: bool | None = None
     light: str = DEFAULT
     resume: bool = False
+    baths: Mapping[str, str] = field(default_factory=dict)
+    """Tray -> the name of the bath that stands in it, where the call says so."""
 
     @property
     def seen(self) -> bool:

@@ -35,6 +35,8 @@ class Opened:
     clock: SessionClock
     since: int | None = None
     card: Card | None = None
+    remarks: tuple[str, ...] = ()
+    """What is to be said at the beginning, besides what is promised."""
 
 
 def played(options: Options, opened: Opened) -> int:
@@ -52,6 +54,8 @@ def played(options: Options, opened: Opened) -> int:
         conductor.open()
         if opened.card is not None and options.lights_paper(opened.score.plan.recipe):
             _remind(conductor, options.light)
+        for words_of_the_baths in filter(None, opened.remarks):
+            conductor.remark(words_of_the_baths)
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost

@@ -1,37 +1,66 @@
-"""The records read back: a session as it was printed, and what has gone through each bath since it was mixed."""
+"""The records read back: a session as it was printed, and the baths as they stand."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timezone
 
-from assistant.history.baths import InUse
-from assistant.history.chemistry import before_copy_one, in_use, mixed_before
+from assistant.history import baths as chemistry_values
+from assistant.history.baths import Bath, InUse, Placement
+from assistant.history.chemistry import passages, rank_of, with_card
 from assistant.history.printed import Printed, Session
+from assistant.printing.refusal import Refusal
 from assistant.recipe.model import Recipe
+from assistant.records.baths import Baths, NoBath, tray_of
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
 
 
 def record_of(journal: Journal, session: Session) -> Printed:
-    """One session as it was printed, with what was known of its baths before."""
+    """One session as it was printed, with its baths as they stood before."""
     record = printed(journal, session)
-    trays = list(record.recipe.trays) if record.recipe else []
-    return replace(record, baths=tuple(standing(journal, trays, session.started).values()))
+    first = {one.tray: one.bath for one in sorted(record.placements, key=lambda one: -one.from_ms)}
+    baths = {bath.number: bath for bath in Baths(journal).all()}
+    stood = {tray: baths[number] for tray, number in first.items() if baths[number].made <= session.started}
+    return replace(record, baths=tuple(in_use(journal, stood, record.recipe, session.started).values()))
 
 
-def baths_before(journal: Journal, recipe: Recipe, copies: int) -> list[str]:
-    """What a printer should know of the baths before copy one, a line each; none where all are fresh and will last."""
-    now = wall_now()
-    return before_copy_one(recipe, copies, standing(journal, list(recipe.trays), now), now)
+def baths_for(journal: Journal, recipe: Recipe, asked: Mapping[str, str]) -> dict[str, Bath]:
+    """Tray -> the bath that stands in it: as asked for, else put there last, else of the tray's or the bath's name."""
+    store = Baths(journal)
+    using = [bath for bath in store.in_use() if bath.form == "bath"]
+    found: dict[str, Bath] = {}
+    try:
+        found = {tray: store.named(name) for tray, name in asked.items()}
+    except NoBath as error:
+        raise Refusal(str(error)) from None
+    for tray in asked.keys() - recipe.trays.keys():
+        raise Refusal(f"{recipe.title} has no tray {tray}; it has {', '.join(recipe.trays)}.")
+    taken = {bath.number for bath in found.values()}
+    for tray, written in recipe.trays.items():
+        free = [bath for bath in using if bath.number not in taken]
+        put = [bath for bath in free if tray_of(bath) == tray]
+        put.sort(key=lambda bath: bath.told("stood")[-1].at)
+        named = [b for b in free if not tray_of(b) and b.name.casefold() in (tray.casefold(), written.bath.casefold())]
+        if tray not in found and (put or named):
+            found[tray] = (put or named)[-1]
+            taken.add(found[tray].number)
+    return found
 
 
-def standing(journal: Journal, trays: list[str], until: datetime) -> dict[str, InUse]:
-    """Each tray's bath as it stood at a moment, where its mixing was written down."""
-    mixings = journal.mixings()
-    mixed = {tray: at for tray in trays if (at := mixed_before(mixings, tray, until)) is not None}
-    history = list(_history(journal, min(mixed.values()))) if mixed else []
-    return {tray: in_use(tray, at, history, until) for tray, at in mixed.items()}
+def placements(recipe: Recipe, baths: Mapping[str, Bath]) -> tuple[Placement, ...]:
+    """The same, as a session keeps it."""
+    return tuple(Placement(tray, 0, bath.number, rank_of(recipe, tray)) for tray, bath in baths.items())
+
+
+def in_use(journal: Journal, baths: Mapping[str, Bath], recipe: Recipe | None, until: datetime) -> dict[str, InUse]:
+    """Each tray's bath as it stood at a moment."""
+    history = _history(journal, (bath.made for bath in baths.values()))
+    found = {}
+    for tray, bath in baths.items():
+        passed = [passage for past in history for passage in passages(past, bath.number)]
+        found[tray] = chemistry_values.standing(with_card(bath, recipe, tray), passed, until, tray)
+    return found
 
 
 def last_recipes(journal: Journal) -> dict[str, Recipe]:
@@ -44,15 +73,18 @@ def last_recipes(journal: Journal) -> dict[str, Recipe]:
     return found
 
 
-def _history(journal: Journal, since: datetime) -> Iterator[Printed]:
-    """Every session that was still printed after a moment; one of which nothing is known is said."""
-    for session in journal.sessions():
-        if session.ended_by < since:
+def _history(journal: Journal, made: Iterable[datetime]) -> list[Printed]:
+    """Every session that was still printed after the oldest of these moments; one of which nothing is known is said."""
+    since = min(made, default=None)
+    found = []
+    for session in journal.sessions() if since is not None else ():
+        if since is not None and session.ended_by < since:
             continue
         record = printed(journal, session)
         if not record.course.sheets and record.trouble:
             print(f"{record.trouble.splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
-        yield record
+        found.append(record)
+    return found
 
 
 def wall_now() -> datetime:

@@ -111,17 +111,22 @@ def keep_copy(path: Path, version: int) -> Path:
     """Keep the file as it is beside itself, under a name that says its version; whole or not at all, over nothing."""
     names = (f"{path.stem}-schema-{version}{'' if n == 1 else f'-{n}'}{path.suffix}" for n in count(1))
     kept = next(beside for name in names if not (beside := path.with_name(name)).exists())
-    unfinished = kept.with_name(kept.name + ".unfinished")
+    copied(path, kept)
+    return kept
+
+
+def copied(path: Path, to: Path) -> None:
+    """The whole file as it stands, in another that appears when it is complete; others may go on writing meanwhile."""
+    unfinished = to.with_name(to.name + ".unfinished")
     unfinished.unlink(missing_ok=True)
-    # Through a connection of its own: the one that brings the file up to date is already writing, and this one
-    # reads what stood before.
+    # Through a connection of its own: one that brings the file up to date is already writing, and this one reads what
+    # stood before.
     with closing(sqlite3.connect(path, timeout=_PATIENCE)) as before, closing(sqlite3.connect(unfinished)) as copy:
         before.backup(copy)
         copy.execute("PRAGMA journal_mode = DELETE")
     with unfinished.open("rb+") as written:
         os.fsync(written.fileno())
-    unfinished.replace(kept)
-    return kept
+    unfinished.replace(to)
 
 
 def _check_whose(connection: sqlite3.Connection, path: Path) -> None:

@@ -9,8 +9,9 @@ import textwrap
 from collections.abc import Iterable
 from datetime import datetime
 
+from assistant.history.baths import age
 from assistant.history.chemistry import days, through
-from assistant.history.printed import Printed, Sheet
+from assistant.history.printed import Printed, Remark, Sheet
 from assistant.recipe.model import Expose, Part
 from assistant.session.copy import Stay
 from assistant.trade import quantities as q
@@ -37,6 +38,7 @@ def edition_sheet(record: Printed) -> str:
         _listed("First visible tone", [f"copy {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
         _listed("Temperatures read", _readings(record)),
         _listed("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
+        _listed("Afterwards", [remark_line(remark) for remark in record.remarks]),
         ["The recipe, as it was printed from", *(f"    {line}".rstrip() for line in record.session.recipe.splitlines())],
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -114,10 +116,18 @@ def _baths(record: Printed) -> list[str]:
         words = ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth]))
         lines += _hanging(f"  {tray}", words, wide)
         if tray in known:
-            age = record.session.started - known[tray].mixed
-            said = f"mixed {_date(known[tray].mixed)}, {days(age)} before; until then {through(known[tray])}"
-            lines += _hanging("", said, wide)
+            stood = known[tray].bath
+            name = f"{stood.name}, " if stood.name != tray else ""
+            said = f"{name}mixed {_date(stood.made)}, {days(age(stood, record.session.started))} before; "
+            lines += _hanging("", said + f"until then {through(known[tray])}", wide)
     return ["Baths", *lines]
+
+
+def remark_line(remark: Remark) -> str:
+    """What was added afterwards, with the day."""
+    whose = f"copy {remark.copy}: " if remark.copy is not None else ""
+    holder = f"with {remark.holder}" if remark.holder else ""
+    return f"{remark.entered:%Y-%m-%d}  {whose}" + ", ".join(filter(None, [remark.judged, remark.words, holder]))
 
 
 def _hanging(label: str, words: str, wide: int) -> list[str]:

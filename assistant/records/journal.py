@@ -6,19 +6,19 @@ it: they serve to go on with a session that was not ended.
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 from assistant import __version__
-from assistant.history.baths import Mixing
-from assistant.history.printed import Course, Session
+from assistant.history.baths import Placement
+from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records import course_rows
-from assistant.records.database import damaged, opened, worded, writing
+from assistant.records.database import copied, damaged, opened, worded, writing
 from assistant.records.entries import Dated, Entry, Mark, Told, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import SessionJournal
@@ -37,6 +37,7 @@ _BEGIN = (
 )
 ENDING = "INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)"
 _FIRST_MARK = "INSERT INTO marks (session, at, wall, boot, origin) VALUES (?, 0, ?, ?, ?)"
+_PLACE = "INSERT INTO session_baths (session, tray, from_ms, bath, rank) VALUES (?, ?, ?, ?, ?)"
 
 ClockT = TypeVar("ClockT", bound=Dated)
 MadeT = TypeVar("MadeT")
@@ -71,14 +72,17 @@ class Journal:
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
-    def begin(self, clock: Dated, *, recipe: str, title: str, file: str, copies: int) -> SessionJournal:
-        """Begin a session, its recipe's text frozen as it stands, and lock it."""
+    def begin(
+        self, clock: Dated, *, recipe: str, title: str, file: str, copies: int, baths: Iterable[Placement] = ()
+    ) -> SessionJournal:
+        """Begin a session, its recipe's text frozen as it stands and its baths in their trays, and lock it."""
         wall = iso(clock.wall())
         begun = (wall, clock.boot, clock.origin, title, file, recipe, copies, __version__, RULES)
         with self.writing() as connection:
             number = connection.execute(_BEGIN, begun).lastrowid
             assert number is not None
             connection.execute(_FIRST_MARK, (number, wall, clock.boot, clock.origin))
+            connection.executemany(_PLACE, [(number, one.tray, one.from_ms, one.bath, one.rank) for one in baths])
             lock = self._locked(number)  # before anyone else can see the session
         return SessionJournal(self, self.session(number), clock, lock, self._marked(number))
 
@@ -129,14 +133,14 @@ class Journal:
         found = self._made(_session, f"{_SESSION} WHERE sessions.number = ?", number)
         if found:
             return found[0]
-        (last,) = self._read("SELECT max(number) FROM sessions")[0]
+        (last,) = self.rows("SELECT max(number) FROM sessions")[0]
         kept = f"the last is session {last}" if last else "none was kept so far"
         raise JournalFault(f"There is no session {number}: {kept}.")
 
     def entries(self, number: int) -> list[Entry]:
         """What happened in a session, in order; JournalFault for what this version of the program cannot read."""
         asked = "SELECT number, at, wall, name, details FROM entries WHERE session = ? ORDER BY number"
-        return [self._entry(number, *row) for row in self._read(asked, number)]
+        return [self._entry(number, *row) for row in self.rows(asked, number)]
 
     def told(self, number: int) -> list[Told]:
         """What happened in a session, in order, as its rows stand: any version's."""
@@ -153,18 +157,29 @@ class Journal:
 
     def trouble(self, number: int) -> str:
         """Why there is no course of a session, "" where there is one."""
-        found = self._read("SELECT words FROM troubles WHERE session = ?", number)
+        found = self.rows("SELECT words FROM troubles WHERE session = ?", number)
         return str(found[0][0]) if found else ""
 
-    def mixed(self, tray: str, at: datetime, entered: datetime) -> None:
-        """Keep the printer's word that the bath in a tray was mixed anew."""
+    def remark(self, number: int, remark: Remark) -> None:
+        """Add a note to a session afterwards, or to one of its copies."""
+        self.session(number)
+        row = (number, remark.copy, iso(remark.entered), remark.judged, remark.words, remark.holder)
         with self.writing() as connection:
-            row = (tray, iso(at), iso(entered))
-            connection.execute("INSERT INTO mixings (tray, mixed, entered) VALUES (?, ?, ?)", row)
+            connection.execute(
+                "INSERT INTO remarks (session, copy, entered, judged, words, holder) VALUES (?, ?, ?, ?, ?, ?)", row
+            )
 
-    def mixings(self) -> list[Mixing]:
-        """Every mixing of every tray, in the order said."""
-        return self._made(_mixing, "SELECT tray, mixed FROM mixings ORDER BY number")
+    def remarks(self, number: int) -> list[Remark]:
+        """What was added to a session afterwards, in order."""
+        asked = "SELECT copy, entered, judged, words, holder FROM remarks WHERE session = ? ORDER BY number"
+        return self._made(_remark, asked, number)
+
+    def back_up(self, file: Path) -> None:
+        """Keep the file as it stands in another, while anybody reads or writes; whole or not at all, over nothing."""
+        if file.exists():
+            raise JournalFault(f"{file} is there already and is left as it is: name another file.")
+        with worded(file):
+            copied(self.path, file)
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -172,13 +187,14 @@ class Journal:
         with worded(self.path), writing(self._connection):
             yield self._connection
 
-    def _read(self, asked: str, *values: object) -> list[tuple[Any, ...]]:
+    def rows(self, asked: str, *values: object) -> list[tuple[Any, ...]]:
+        """What the file answers to a question."""
         with worded(self.path):
             return self._connection.execute(asked, values).fetchall()
 
     def _made(self, make: Callable[..., MadeT], asked: str, *values: object) -> list[MadeT]:
         try:
-            return [make(*row) for row in self._read(asked, *values)]
+            return [make(*row) for row in self.rows(asked, *values)]
         except (ValueError, TypeError) as error:
             raise damaged(self.path, str(error)) from error
 
@@ -231,5 +247,5 @@ def _told(at: int, wall: str, name: str, details: str) -> Told:
     return Told(at, datetime.fromisoformat(wall), name, json.loads(details))
 
 
-def _mixing(tray: str, mixed: str) -> Mixing:
-    return Mixing(tray, datetime.fromisoformat(mixed))
+def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:
+    return Remark(copy, datetime.fromisoformat(entered), judged, words, holder)

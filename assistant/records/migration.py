@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+from datetime import datetime
 from pathlib import Path
 
 from assistant.history.course import course_of
@@ -21,6 +22,10 @@ from assistant.trade.quantities import Misread
 _ASKED = (
     "SELECT sessions.number, title, file, recipe, copies, program, coalesce(endings.at, marks.at, 0), endings.at FROM sessions "
     "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
+)
+
+_LIVED = (
+    "SELECT sessions.number, started, coalesce(marks.at, 0) FROM sessions LEFT JOIN marks ON marks.session = sessions.number"
 )
 
 
@@ -56,3 +61,32 @@ def _nobody_prints(path: Path, number: int, title: str, program: str) -> None:
             "date when it is over: end it there first. Nothing was changed."
         )
     lock.release()
+
+
+def name_the_baths(connection: sqlite3.Connection, path: Path) -> None:
+    """Every mixing that was said of a tray becomes a bath of the tray's name; the one said after it retires it."""
+    said = connection.execute("SELECT number, tray, mixed, entered FROM mixings ORDER BY number").fetchall()
+    standing: dict[str, list[tuple[datetime, int]]] = {}
+    for number, tray, mixed, entered in said:
+        row = (number, tray, tray, mixed, entered)
+        connection.execute(
+            "INSERT INTO baths (number, name, form, what, made, entered) VALUES (?, ?, 'bath', ?, ?, ?)", row
+        )
+        for _, before in standing.get(tray, [])[-1:]:
+            event = (before, mixed, "retired", json.dumps({"why": "mixed anew"}), entered)
+            connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)
+        event = (number, mixed, "stood", json.dumps({"tray": tray}), entered)
+        connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)
+        standing.setdefault(tray, []).append((datetime.fromisoformat(mixed), number))
+    for session, started, lived in connection.execute(_LIVED).fetchall():
+        begun = datetime.fromisoformat(started)
+        for tray, mixings in standing.items():
+            for from_ms, bath in _stood(mixings, begun, lived):
+                connection.execute("INSERT INTO session_baths VALUES (?, ?, ?, ?, 1)", (session, tray, from_ms, bath))
+
+
+def _stood(mixings: list[tuple[datetime, int]], begun: datetime, lived: int) -> list[tuple[int, int]]:
+    """From which moments of a session (ms) which bath stood in a tray; of two that were mixed before, the one said later."""
+    before = [bath for mixed, bath in mixings if mixed <= begun][-1:]
+    during = sorted((round((mixed - begun).total_seconds() * 1000), bath) for mixed, bath in mixings if mixed > begun)
+    return [*((0, bath) for bath in before), *((ms, bath) for ms, bath in dict(during).items() if ms <= lived)]

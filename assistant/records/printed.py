@@ -6,6 +6,7 @@ from assistant.history.printed import Printed, Session
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Recipe
+from assistant.records.baths import Baths
 from assistant.records.journal import Journal
 
 
@@ -23,7 +24,15 @@ def printed(journal: Journal, session: Session) -> Printed:
         if told.name == "woke" and isinstance(told.details.get("since"), int)
     )
     troubles = " ".join(filter(None, [journal.trouble(session.number), trouble]))
-    return Printed(session, journal.course(session.number), recipe, unattended, trouble=troubles)
+    return Printed(
+        session,
+        journal.course(session.number),
+        recipe,
+        unattended,
+        placements=Baths(journal).placements(session.number),
+        remarks=tuple(journal.remarks(session.number)),
+        trouble=troubles,
+    )
 
 
 @lru_cache(64)  # the same edition on many evenings is read once

@@ -118,5 +118,37 @@ _COURSE = SchemaStep(
 )
 """Version 2: the course itself, as it was when it came about. A stay without an end is one that has begun."""
 
-STEPS = (_SESSIONS, _COURSE)
+_CHEMISTRY = SchemaStep(
+    """
+    CREATE TABLE baths (
+        number INTEGER PRIMARY KEY AUTOINCREMENT,
+        name TEXT NOT NULL, form TEXT NOT NULL CHECK (form IN ('bottle', 'bath')), what TEXT NOT NULL,
+        mix TEXT, volume INTEGER, lasts REAL, keeps INTEGER, made TEXT NOT NULL, entered TEXT NOT NULL
+    );
+    CREATE TABLE bath_events (
+        number INTEGER PRIMARY KEY AUTOINCREMENT, bath INTEGER NOT NULL REFERENCES baths,
+        at TEXT NOT NULL, kind TEXT NOT NULL, details TEXT NOT NULL, entered TEXT NOT NULL
+    );
+    CREATE TABLE session_baths (
+        session INTEGER NOT NULL REFERENCES sessions, tray TEXT NOT NULL, from_ms INTEGER NOT NULL,
+        bath INTEGER NOT NULL REFERENCES baths, rank INTEGER NOT NULL,
+        PRIMARY KEY (session, tray, from_ms)
+    ) WITHOUT ROWID;
+    CREATE TABLE remarks (
+        number INTEGER PRIMARY KEY AUTOINCREMENT, session INTEGER NOT NULL REFERENCES sessions, copy INTEGER,
+        entered TEXT NOT NULL, judged TEXT CHECK (judged IN ('pass', 'fail')), words TEXT NOT NULL, holder TEXT NOT NULL
+    );
+    """,
+    fill=migration.name_the_baths,
+    guards=_only_added_to("baths", "number = new.number")
+    + _only_added_to("bath_events", "number = new.number")
+    + _only_added_to("session_baths", "session = new.session AND tray = new.tray AND from_ms = new.from_ms")
+    + _only_added_to("remarks", "number = new.number"),
+)
+"""Version 3: baths by name, which of them stood in which tray, and what was said of a session afterwards.
+
+What was mixed is from here on a bath of its own; `mixings` stays as it was said.
+"""
+
+STEPS = (_SESSIONS, _COURSE, _CHEMISTRY)
 """What brings a file from version n to n + 1; a step, once shipped, is never changed."""

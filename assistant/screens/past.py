@@ -8,6 +8,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
+from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed, Sheet
 from assistant.recipe.model import Tone
@@ -129,7 +130,7 @@ def _baths(past: Printed) -> Iterator[str]:
         warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else ""
         before = ""
         if tray in known:
-            before = f"mixed {days(past.session.started - known[tray].mixed)} before; until then {through(known[tray])}"
+            before = f"mixed {days(age(known[tray].bath, past.session.started))} before; until then {through(known[tray])}"
         yield f"{tray}: " + ", ".join(filter(None, [f"{bath.bath}{mix}", volume, warmth, before]))
 
 

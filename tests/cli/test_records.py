@@ -3,14 +3,12 @@
 import json
 import subprocess
 import sys
-from datetime import datetime, timedelta, timezone
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from assistant.cli.main import main
-from assistant.printing.records_read import baths_before
-from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep
 
@@ -115,62 +113,3 @@ def test_damaged_records_are_said_without_a_traceback(home: Path) -> None:
     assert done.stdout == ""
     assert "are damaged" in done.stderr
     assert "Traceback" not in done.stderr
-
-
-# Baths.
-
-
-def test_a_bath_is_counted_from_when_it_was_mixed(capsys: pytest.CaptureFixture[str]) -> None:
-    # Sessions of last night, an hour apart: the fixer is mixed between them.
-    night = datetime.now(timezone.utc).astimezone() - timedelta(hours=12)
-    with Journal.open() as journal:
-        keep(journal, EVENTFUL, OVER, started=night)
-        keep(journal, EVENTFUL, OVER, started=night + timedelta(hours=3))
-    between = f"{night + timedelta(hours=2):%Y-%m-%d %H:%M}"
-    assert main(["records", "mixed", "fixer", "--on", between]) == 0
-    assert capsys.readouterr().out == f"fixer: mixed {between}; sheets are counted from there.\n"
-    assert main(["records", "baths"]) == 0
-    assert capsys.readouterr().out == (
-        f"fixer        mixed {between}, less than a day ago: 7.2 sheets of 8x10 went through, of 40.0 that it takes\n"
-    )
-    with Journal.open() as journal:
-        assert baths_before(journal, loads(TEXT).recipe, 14) == [
-            "fixer: 7.2 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 14 of 14 (12x16 in). Mix it anew."
-        ]
-    assert main(["records", "mixed", "fixer"]) == 0
-    with Journal.open() as journal:
-        assert baths_before(journal, loads(TEXT).recipe, 14) == []
-
-
-@pytest.mark.usefixtures("two_sessions")
-def test_a_tray_that_no_session_had_is_kept_and_said(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["records", "mixed", "fixr"]) == 0
-    said = capsys.readouterr().out
-    assert "they have developer, fixer, stop, toner, washer, water" in said
-    assert main(["records", "baths"]) == 0
-    assert "fixr" in capsys.readouterr().out
-
-
-@pytest.mark.parametrize(
-    ("words", "said"),
-    [
-        (["fixer", "--on", "yesterday"], '"yesterday" is no date: write it like 2031-03-30'),
-        (["fixer", "--on", "2931-03-30"], "2931-03-30 is still to come"),
-        (["  "], "Say which tray"),
-    ],
-)
-def test_a_mixing_that_cannot_be_is_refused(capsys: pytest.CaptureFixture[str], words: list[str], said: str) -> None:
-    assert main(["records", "mixed", *words]) == 1
-    assert said in capsys.readouterr().err
-    assert main(["records", "baths"]) == 0
-    assert capsys.readouterr().out == "No mixing was written down so far: traycall records mixed TRAY\n"
-
-
-def test_the_sheet_says_what_a_bath_had_behind_it(capsys: pytest.CaptureFixture[str]) -> None:
-    with Journal.open() as journal:
-        journal.mixed("fixer", MORNING, MORNING)
-        for number in range(2):
-            keep(journal, EVENTFUL, OVER, started=MORNING + timedelta(days=number))
-    assert main(["records", "show", "2"]) == 0
-    words = " ".join(capsys.readouterr().out.split())
-    assert "a day before; until then 7.2 sheets of 8x10 went through water" in words

@@ -1,19 +1,27 @@
-"""Chemistry in use: what went through a bath since it was mixed, and what that leaves for the next edition."""
+"""Chemistry in use: what went through a bath since it was made, what wore it, and what that leaves for the next edition."""
 
+import random
 from collections.abc import Iterator
-from datetime import timedelta
+from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from assistant.history.baths import Mixing
-from assistant.history.chemistry import InUse, before_copy_one, days, in_use, mixed_before, takes
+from assistant.history.baths import Bath, BathEvent, InUse, Passage, standing, topped_up
+from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, too_short
+from assistant.planning.plan import make_plan
+from assistant.printing.records_read import in_use
 from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
-from assistant.records.printed import Printed, printed
-from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, keep
+from assistant.score.score import Score
+from assistant.session.rehearsal import Punctual, rehearse
+from assistant.trade import capacity
+from assistant.trade.quantities import parse_size
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
+RECIPE = loads(TEXT).recipe
 
 
 @pytest.fixture
@@ -22,76 +30,175 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
         yield opened
 
 
-def three_days(journal: Journal, text: str = TEXT) -> list[Printed]:
-    """The eventful session (two sheets fixed before it slept, four developed), on three mornings."""
-    for number in range(3):
-        keep(journal, EVENTFUL, OVER, text=text, started=MORNING + number * DAY)
-    return [printed(journal, s) for s in journal.sessions()]
+def made(name: str, at: datetime = MORNING, volume: int | None = None, lasts: float | None = None) -> Bath:
+    return Bath(1, name, "bath", name, None, volume, lasts, None, at)
+
+
+def worn(tray: str, wear: float, at: datetime = MORNING - DAY) -> InUse:
+    written = RECIPE.trays[tray]
+    return standing(made(tray, at, written.volume, written.lasts), [Passage(at, wear)], MORNING + DAY, tray)
 
 
 def test_sheets_count_by_area_and_spoiled_ones_too(journal: Journal) -> None:
     """12x16 in is 2.4 sheets of 8x10 in [math]; every session develops four, one of them torn, and fixes three."""
-    history = three_days(journal)
-    assert in_use("developer", MORNING, history, MORNING + HOUR).sheets == pytest.approx(4 * 2.4)
-    assert in_use("developer", MORNING, history, MORNING + 3 * DAY).sheets == pytest.approx(12 * 2.4)
-    assert in_use("fixer", MORNING, history, MORNING + 3 * DAY).sheets == pytest.approx(9 * 2.4)
-    assert in_use("toner", MORNING, history, MORNING + 3 * DAY).sheets == pytest.approx(6 * 2.4)
-
-
-def test_only_what_went_through_since_it_was_mixed_counts_to_the_sheet(journal: Journal) -> None:
-    history = three_days(journal)
-    between = MORNING + timedelta(minutes=10)  # copy 3 went into the developer at 9:10, copy 4 at 16:40
-    assert in_use("developer", between, history, MORNING + HOUR).sheets == pytest.approx(2.4)
-    assert in_use("developer", MORNING + DAY, history, MORNING + 2 * DAY).sheets == pytest.approx(4 * 2.4)
-    assert in_use("developer", MORNING + 9 * DAY, history, MORNING + 10 * DAY).sheets == 0
+    stood = {tray: a_bath(journal, tray, MORNING) for tray in ("developer", "fixer", "toner")}
+    for number in range(3):
+        keep(journal, EVENTFUL, OVER, started=MORNING + number * DAY, stood=stood)
+    first = in_use(journal, stood, RECIPE, MORNING + HOUR)
+    assert first["developer"].through == pytest.approx(4 * 2.4)
+    all_three = in_use(journal, stood, RECIPE, MORNING + 3 * DAY)
+    assert all_three["developer"].through == pytest.approx(12 * 2.4)
+    assert all_three["fixer"].through == pytest.approx(9 * 2.4)
+    assert all_three["fixer"].takes == 40
+    assert all_three["toner"].through == pytest.approx(6 * 2.4)
 
 
 def test_sheets_of_a_size_that_nobody_wrote_are_counted_apart(journal: Journal) -> None:
-    history = three_days(journal, TEXT.replace("size: 12x16 in, ", ""))
-    bath = in_use("fixer", MORNING, history, MORNING + HOUR)
-    assert (bath.sheets, bath.unsized) == (0, 3)
+    stood = {"fixer": a_bath(journal, "fixer", MORNING)}
+    keep(journal, EVENTFUL, OVER, text=TEXT.replace("size: 12x16 in, ", ""), stood=stood)
+    bath = in_use(journal, stood, RECIPE, MORNING + HOUR)["fixer"]
+    assert (bath.through, bath.unsized) == (0, 3)
 
 
-def test_a_mixing_is_corrected_by_saying_it_again() -> None:
-    said = [Mixing("fixer", MORNING), Mixing("fixer", MORNING - DAY), Mixing("stop", MORNING + DAY)]
-    assert mixed_before(said, "fixer", MORNING + HOUR) == MORNING - DAY
-    assert mixed_before(said, "fixer", MORNING - HOUR) == MORNING - DAY
-    assert mixed_before(said, "stop", MORNING) is None
-    assert mixed_before(said, "toner", MORNING) is None
+def test_two_trays_of_one_name_are_two_baths_if_two_baths_stood_there(journal: Journal) -> None:
+    old, new = a_bath(journal, "fixer A", MORNING), a_bath(journal, "fixer B", MORNING)
+    keep(journal, EVENTFUL, OVER, stood={"fixer": old})
+    keep(journal, EVENTFUL, OVER, started=MORNING + DAY, stood={"fixer": new})
+    for bath in (old, new):
+        assert in_use(journal, {"fixer": bath}, RECIPE, MORNING + 2 * DAY)["fixer"].through == pytest.approx(3 * 2.4)
+
+
+# Worked values.
+
+
+def test_a_published_capacity() -> None:
+    """20 sheets of 8x10 in a litre of acid fixer: 2 l take 20.78 sheets of 11x14 (Anchell, The Darkroom Cookbook, p. 108)."""
+    text = TEXT.replace("12x16 in", "11x14 in").replace("bath: rapid fixer, mix: 1+4, volume: 2 l", "bath: fixer, volume: 2 l")
+    recipe = loads(text).recipe
+    assert recipe.trays["fixer"].lasts == 20
+    assert capacity.USUAL["acid fixer"] == (20, 20)
+    twenty, more = lasting(recipe, 20, "fixer", None), lasting(recipe, 21, "fixer", None)
+    assert twenty is not None
+    assert more is not None
+    assert (twenty.spent_at, more.spent_at) == (None, 21)
+    assert twenty.takes / parse_size("11x14 in").equivalents == pytest.approx(20.78, abs=0.005)
+
+
+def test_silver_that_sheets_leave_in_the_fixer() -> None:
+    """0.3 g/l after 30 sheets of 8x10 in one US gallon, 3.785 l (Haist, Modern Photographic Processing, 1979, second hand)."""
+    assert capacity.silver(30, 3785) == pytest.approx(0.3, abs=0.001)
+    assert capacity.silver(5, 3785) == pytest.approx(0.05, abs=0.001)
+
+
+def test_topping_up_is_the_law_of_mixtures() -> None:
+    """Half poured out and fresh poured in, again and again: what is left halves each time, like a fill and dump [math]."""
+    volume, wear = 2000.0, 32.0
+    for left in (16.0, 8.0, 4.0):
+        volume, wear = topped_up(volume, wear, 1000, 1000)
+        assert (volume, wear) == (2000, left)
+    assert topped_up(2000, 30, 500, 1500) == (3000, 22.5)
+
+
+def test_passages_and_top_ups_count_in_the_order_in_which_they_were() -> None:
+    top = BathEvent(MORNING + 2 * HOUR, "topped up", {"bled": 1000, "fed": 1000})
+    bath = replace(made("fixer", volume=2000, lasts=20), events=(top,))
+    sheets = [Passage(MORNING + HOUR, 20.0), Passage(MORNING + 3 * HOUR, 5.0), Passage(MORNING + 9 * HOUR, 99.0)]
+    state = standing(bath, sheets, MORNING + 4 * HOUR)
+    assert (state.through, state.wear, state.volume, state.takes, state.left) == (25, 15, 2000, 40, 25)
+
+
+def test_a_second_fixing_bath_counts_sheets_and_is_worn_from_when_it_stands_first() -> None:
+    """The first bath takes up nearly all the silver; when it is spent the second takes its place (Anchell, p. 107)."""
+    text = TEXT.replace("- fix: {for", "- fix: {tray: fixer, for")
+    text = text.replace("  water:", "  second:    {bath: rapid fixer, volume: 2 l, lasts: 20 per litre}\n  water:")
+    step = "  - fix: {name: Second fixer, tray: second, for: 2 min, at_most: 5 min}\n"
+    two = loads(text.replace("  - hold:", f"{step}  - hold:")).recipe
+    assert [rank_of(two, tray) for tray in ("fixer", "second", "stop")] == [1, 2, 1]
+    assert lasting(two, 90, "second", None) is None
+    passed = [Passage(MORNING, 30.0, wears=False), Passage(MORNING + HOUR, 4.0)]
+    state = standing(made("B", volume=2000, lasts=20), passed, MORNING + DAY)
+    assert (state.through, state.wear, state.left) == (34, 4, 36)
+
+
+def test_a_hundred_invented_evenings_against_sums_made_by_hand(journal: Journal) -> None:
+    """Random editions in random baths; the sums here are made from the numbers drawn, never from the records."""
+    chance = random.Random(1907)
+    sizes = ("5x7 in", "8x10 in", "11x14 in", "12x16 in")
+    baths = {name: a_bath(journal, name, MORNING - DAY, "fixer", volume=5000, lasts=20.0) for name in ("A", "B", "C")}
+    by_hand = dict.fromkeys(baths, 0.0)
+    played = {}
+    for evening in range(100):
+        size, copies, name = chance.choice(sizes), chance.randint(2, 4), chance.choice("ABC")
+        text = TEXT.replace("12x16 in", size).replace("reference: 1\n", "")
+        if copies not in played:
+            played[copies] = rehearse(Score(make_plan(loads(text).recipe, copies)), Punctual())
+        done = played[copies]
+        when, stood = MORNING + evening * DAY, {"fixer": baths[name]}
+        keep(journal, done.hands, done.bench.now, text=text, copies=copies, started=when, stood=stood)
+        wide, high = (int(side) for side in size.removesuffix(" in").split("x"))
+        by_hand[name] += copies * wide * high / 80
+    for name, bath in baths.items():
+        assert in_use(journal, {"fixer": bath}, RECIPE, MORNING + 200 * DAY)["fixer"].through == pytest.approx(by_hand[name])
+
+
+# Before copy one.
 
 
 def test_before_copy_one_it_says_which_copy_the_bath_will_not_take() -> None:
     """2 l at 20 to the litre take 40 sheets of 8x10: after 21 of them 19 are left, seven of 12x16 in (16.8)."""
-    recipe = loads(TEXT).recipe
-    assert takes(recipe, "fixer") == 40
-    worn = {"fixer": InUse("fixer", MORNING - DAY, 21.0, 0)}
-    assert before_copy_one(recipe, 8, worn, MORNING) == [
-        "fixer: 21.0 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 8 of 8 (12x16 in). Mix it anew."
+    baths = {"fixer": worn("fixer", 21.0)}
+    baths["fixer"] = replace(baths["fixer"], bath=replace(baths["fixer"].bath, events=(TESTED,)))
+    assert before_copy_one(RECIPE, 8, baths, MORNING) == [
+        "fixer: 21.0 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 8 of 8 (12x16 in). "
+        "Top it up or mix it anew."
     ]
-    assert before_copy_one(recipe, 7, worn, MORNING) == [
+    assert before_copy_one(RECIPE, 7, baths, MORNING) == [
         "fixer: 21.0 sheets of 8x10 went through, of 40.0 that it takes: enough for 7 copies of 12x16 in and 0 more."
     ]
+    assert too_short(RECIPE, 8, baths) == ["fixer"]
+    assert too_short(RECIPE, 7, baths) == []
+
+
+TESTED = BathEvent(MORNING, "tested", {"test": "silver", "good": True})
+
+
+def test_the_sentence_before_copy_one() -> None:
+    baths = {"fixer": worn("fixer", 14.0), "developer": worn("developer", 0.0)}
+    assert sentence(RECIPE, 8, baths) == "fixer: fourteen of forty used, this edition takes nineteen: enough"
+    assert sentence(RECIPE, 12, baths) == (
+        "fixer: fourteen of forty used, this edition takes twenty nine: not enough for copy eleven"
+    )
+    assert sentence(RECIPE, 8, {"developer": worn("developer", 0.0)}) == ""
+    assert sentence(RECIPE, 20, {}) == "fixer: takes forty, this edition takes forty eight: not enough for copy seventeen"
 
 
 def test_a_fresh_bath_is_only_spoken_of_when_it_will_not_last() -> None:
-    recipe = loads(TEXT).recipe
-    assert before_copy_one(recipe, 8, {}, MORNING) == []
-    assert before_copy_one(recipe, 8, {"fixer": InUse("fixer", MORNING, 0.0, 0)}, MORNING) == []
-    assert before_copy_one(recipe, 20, {}, MORNING) == [
-        "fixer: takes 40.0 sheets of 8x10: spent at copy 17 of 20 (12x16 in). Mix it anew."
+    assert before_copy_one(RECIPE, 8, {}, MORNING) == []
+    assert before_copy_one(RECIPE, 8, {"fixer": worn("fixer", 0.0)}, MORNING) == []
+    assert before_copy_one(RECIPE, 20, {}, MORNING) == [
+        "fixer: takes 40.0 sheets of 8x10: spent at copy 17 of 20 (12x16 in). Top it up or mix it anew."
     ]
 
 
 def test_an_old_bath_is_said_with_the_reason() -> None:
     """Working fixer two months at most (Anchell); a developer in an open tray one session [practice]."""
-    recipe = loads(TEXT).recipe
-    old = {tray: InUse(tray, MORNING - 70 * DAY, 0.0, 0) for tray in ("developer", "fixer", "toner", "water")}
-    assert before_copy_one(recipe, 3, old, MORNING) == [
+    old = {tray: worn(tray, 0.0, MORNING - 70 * DAY) for tray in ("developer", "fixer", "toner", "water")}
+    assert before_copy_one(RECIPE, 3, old, MORNING) == [
         "developer: mixed 70 days ago. In an open tray a developer keeps for one session. Its label knows better.",
         "fixer: mixed 70 days ago. A working fixer keeps for two months at most. Its label knows better.",
+        "fixer: before toning mind that it is 70 days old. A test: traycall baths test",
     ]
-    young = {tray: InUse(tray, MORNING - 23 * HOUR, 0.0, 0) for tray in ("developer", "fixer")}
-    assert before_copy_one(recipe, 3, young, MORNING) == []
+    young = {tray: worn(tray, 0.0, MORNING - 23 * HOUR) for tray in ("developer", "fixer")}
+    assert before_copy_one(RECIPE, 3, young, MORNING) == []
+    labelled = replace(old["developer"], bath=replace(old["developer"].bath, keeps=90))
+    assert before_copy_one(RECIPE, 3, {"developer": labelled}, MORNING) == []
+
+
+def test_the_third_rotation_is_said() -> None:
+    bath = worn("fixer", 0.0)
+    up = BathEvent(MORNING - HOUR, "moved up", {"rotation": 3})
+    said = before_copy_one(RECIPE, 3, {"fixer": replace(bath, bath=replace(bath.bath, events=(up,)))}, MORNING)
+    assert said == ["fixer: the fixing baths have changed places 3 times: after the third both are made new."]
 
 
 @pytest.mark.parametrize(("age", "words"), [(HOUR, "less than a day"), (DAY, "a day"), (3 * DAY, "3 days")])

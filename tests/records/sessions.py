@@ -1,13 +1,17 @@
 """Sessions of an invented boatyard, kept in a journal as a printer would have made them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta, timezone
 from textwrap import dedent
+from typing import Any
 
 from assistant.devices.clock import JumpingClock, TimeByHand
+from assistant.history.baths import Bath, Placement
+from assistant.history.chemistry import rank_of
 from assistant.history.printed import Session
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
+from assistant.records.baths import Baths
 from assistant.records.journal import Journal
 from assistant.score.score import Score
 from assistant.session import happenings as h
@@ -62,11 +66,14 @@ def keep(
     copies: int = 3,
     started: datetime = MORNING,
     ended: bool = True,
+    stood: Mapping[str, Bath] | None = None,
 ) -> Session:
     """Write a session as it happened, its clock jumping from one hand to the next."""
     clock = JumpingClock(TimeByHand(started))
-    title = loads(text).recipe.title
-    kept = journal.begin(clock, recipe=text, title=title, file="slipway.yaml", copies=copies)
+    recipe = loads(text).recipe
+    placed = [Placement(tray, 0, bath.number, rank_of(recipe, tray)) for tray, bath in (stood or {}).items()]
+    title = recipe.title
+    kept = journal.begin(clock, recipe=text, title=title, file="slipway.yaml", copies=copies, baths=placed)
     bench = open_bench(score_of(text, copies))
     for at, happening in hands:
         clock.jump(at)
@@ -120,3 +127,9 @@ EVENTFUL: tuple[Hand, ...] = (
 )
 """A session in which much goes wrong, three copies planned; over at 66:30."""
 OVER = at("66:30")
+
+
+def a_bath(journal: Journal, name: str, made: datetime, tray: str = "", **told: Any) -> Bath:
+    """A bath by name, as a printer would add it; it stands in the tray of its name unless said otherwise."""
+    about = {"mix": None, "volume": None, "lasts": None, "keeps": None, **told}
+    return Baths(journal).add(Bath(0, name, "bath", name, made=made, **about), made, tray or name)

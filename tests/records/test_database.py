@@ -9,14 +9,16 @@ from pathlib import Path
 import pytest
 
 from assistant.devices.clock import JumpingClock
+from assistant.history.printed import Remark
 from assistant.places import home
 from assistant.records import database
+from assistant.records.baths import Baths
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
 from assistant.records.schema import SchemaStep
 from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Note, Tap
-from tests.records.sessions import TEXT, score_of
+from tests.records.sessions import MORNING, TEXT, a_bath, score_of
 
 
 @pytest.fixture
@@ -33,7 +35,8 @@ def records(tmp_path: Path) -> Path:
                 kept.append(at, told, bench)
             kept.alive(100_000, advance(bench, None, 100_000).bench)
             kept.finish(100_000) if number == 1 else kept.leave()
-        journal.mixed("fixer", JumpingClock().wall(), JumpingClock().wall())
+        a_bath(journal, "fixer", MORNING)
+        journal.remark(1, Remark(1, MORNING, "pass", "dry", ""))
     return path
 
 
@@ -48,8 +51,12 @@ CHANGES = [
     "UPDATE endings SET at = 0",
     "DELETE FROM endings",
     "REPLACE INTO endings SELECT * FROM endings",
-    "UPDATE mixings SET mixed = ''",
-    "DELETE FROM mixings",
+    "UPDATE baths SET made = ''",
+    "DELETE FROM baths",
+    "UPDATE bath_events SET details = ''",
+    "DELETE FROM bath_events",
+    "UPDATE remarks SET words = ''",
+    "DELETE FROM remarks",
     "INSERT INTO entries VALUES (1, 101, 200, '', '', 'tap', '{}')",
     "UPDATE sheets SET state = 'done' WHERE session = 1",
     "DELETE FROM sheets WHERE session = 1",
@@ -206,7 +213,7 @@ def test_no_scratch_anywhere_ends_in_anything_but_a_sentence(records: Path) -> N
             with Journal.open(records) as journal:
                 for session in journal.sessions():
                     journal.entries(session.number)
-                journal.mixings()
+                Baths(journal).all()
                 unfinished = journal.unfinished()
                 if unfinished is not None:
                     journal.resume(unfinished.number, lambda mark: JumpingClock())[0].leave()
@@ -271,5 +278,5 @@ def test_another_program_that_does_not_let_go_is_said(records: Path, monkeypatch
     with Journal.open(records) as journal:
         assert len(journal.sessions()) == 2, "to read is always allowed"
         with pytest.raises(JournalFault, match="Another program has kept"):
-            journal.mixed("fixer", JumpingClock().wall(), JumpingClock().wall())
+            a_bath(journal, "stop", MORNING)
     hog.close()

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant import __version__
-from assistant.history.baths import InUse
+from assistant.history.baths import Bath, InUse
 from assistant.records.edition import edition_sheet
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
@@ -17,6 +17,7 @@ from assistant.session.rehearsal import Punctual, rehearse
 from assistant.trade.wording import to_tenth
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
 
+FIXER = Bath(1, "fixer", "bath", "fixer", None, None, None, None, MORNING - timedelta(days=3))
 SHEET = Path(__file__).with_name("slipway.txt")
 
 
@@ -28,7 +29,7 @@ def journal(tmp_path: Path) -> Iterator[Journal]:
 
 def test_the_sheet_of_an_eventful_session(journal: Journal) -> None:
     record = printed(journal, keep(journal, EVENTFUL, OVER))
-    sheet = edition_sheet(replace(record, baths=(InUse("fixer", MORNING - timedelta(days=3), 16.8, 1),)))
+    sheet = edition_sheet(replace(record, baths=(InUse(FIXER, "fixer", 16.8, 1, 16.8),)))
     if os.environ.get("GOLDEN") == "write":
         SHEET.write_text(sheet.replace(__version__, "VERSION"), encoding="utf-8")
     assert sheet == SHEET.read_text(encoding="utf-8").replace("VERSION", __version__)

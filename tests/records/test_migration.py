@@ -5,13 +5,15 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from assistant.cli.records import as_object, record_of
-from assistant.records import migration
+from assistant.records import database, schema
+from assistant.records.baths import Baths
 from assistant.records.edition import edition_sheet
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
@@ -36,7 +38,7 @@ def dumped(file: Path) -> list[str]:
 
 
 def test_there_is_one_for_every_version_that_was_shipped() -> None:
-    assert [file.stem for file in OLD] == ["schema-1"]
+    assert [file.stem for file in OLD] == ["schema-1", "schema-2"]
 
 
 def test_every_session_reads_as_the_program_of_its_time_read_it(old: tuple[Path, list[dict[str, Any]]]) -> None:
@@ -63,12 +65,13 @@ def test_the_file_as_it_was_is_kept_beside(old: tuple[Path, list[dict[str, Any]]
 
 def test_a_copy_that_is_there_already_is_left(old: tuple[Path, list[dict[str, Any]]]) -> None:
     file, _ = old
-    first = file.with_name("records-schema-1.sqlite")
-    first.write_text("mine", encoding="utf-8")
+    for version in (1, 2):
+        file.with_name(f"records-schema-{version}.sqlite").write_text("mine", encoding="utf-8")
     with Journal.open(file):
         pass
-    assert first.read_text(encoding="utf-8") == "mine"
-    assert file.with_name("records-schema-1-2.sqlite").exists()
+    for version in (1, 2):
+        assert file.with_name(f"records-schema-{version}.sqlite").read_text(encoding="utf-8") == "mine"
+    assert len(list(file.parent.glob("records-schema-*-2.sqlite"))) == 1
 
 
 def test_what_goes_wrong_half_way_changes_nothing(
@@ -80,18 +83,18 @@ def test_what_goes_wrong_half_way_changes_nothing(
     def broken(*_: object) -> None:
         raise sqlite3.OperationalError("database or disk is full")
 
-    write = migration.course_rows.write
-    monkeypatch.setattr(migration.course_rows, "write", broken)
+    good = schema.STEPS[-1]
+    monkeypatch.setattr(database, "STEPS", (*schema.STEPS[:-1], replace(good, fill=broken)))
     with pytest.raises(JournalFault, match="The disk is full"):
         Journal.open(file)
     assert dumped(file) == before
-    monkeypatch.setattr(migration.course_rows, "write", write)
+    monkeypatch.setattr(database, "STEPS", schema.STEPS)
     with Journal.open(file) as journal:
         assert len(journal.sessions()) == len(read)
 
 
-def test_an_older_program_that_is_printing_is_waited_for(old: tuple[Path, list[dict[str, Any]]]) -> None:
-    file, _ = old
+def test_an_older_program_that_is_printing_is_waited_for(tmp_path: Path) -> None:
+    file = Path(shutil.copy(FIXTURES / "schema-1.sqlite", tmp_path / "records.sqlite"))
     before = dumped(file)
     lock = SessionLock.take(file, 7)
     assert lock is not None
@@ -118,6 +121,22 @@ def test_a_session_that_cannot_be_worked_out_keeps_the_rest(tmp_path: Path) -> N
         assert as_object(journal, record)["happenings"] == [flash]
         assert "format: 9" in edition_sheet(record)
         assert record_of(journal, journal.session(1)).trouble == ""
+
+
+def test_what_was_mixed_is_a_bath_of_its_trays_name_and_counts_as_it_did(old: tuple[Path, list[dict[str, Any]]]) -> None:
+    """From the happenings of the file: sheets of 2.4 in 8x10 before the session of 31 March, the third, in the fixer."""
+    file, _ = old
+    with Journal.open(file) as journal:
+        baths = [(bath.name, bath.retired is None) for bath in Baths(journal).all()]
+        assert baths[:4] == [("developer", True), ("fixer", False), ("fixer", True), ("stop", True)]
+        third = {bath.tray: bath for bath in record_of(journal, journal.session(3)).baths}
+        # one of three sheets, 2.4 each, and one of eight, all fixed; of the developer four and eight
+        assert third["fixer"].through == pytest.approx((3 + 8) * 2.4)
+        assert third["developer"].through == pytest.approx((4 + 8) * 2.4)
+        assert third["fixer"].bath.number == 2
+        last = {bath.tray: bath for bath in record_of(journal, journal.session(7)).baths}
+        assert last["fixer"].bath.number == 3
+        assert last["fixer"].through == 0
 
 
 # What was printed does not change with the rules.

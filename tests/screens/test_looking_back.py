@@ -31,7 +31,7 @@ from assistant.session import happenings as h
 from assistant.session.rehearsal import rehearse
 from assistant.terminal.colours import drawable
 from tests.pty.terminal import Terminal
-from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, at, keep, score_of
 from tests.screens.tiring import Tiring
 
 LOOKS = Path(__file__).parents[1] / "looks"
@@ -44,8 +44,8 @@ OLDEST = 2  # places in the list: the last session stands first
 def home(monkeypatch, tmp_path):
     monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
     with Journal.open() as journal:
-        journal.mixed("fixer", MORNING - timedelta(hours=1), MORNING)
-        keep(journal, EVENTFUL, OVER)
+        fixer = a_bath(journal, "fixer", MORNING - timedelta(hours=1))
+        keep(journal, EVENTFUL, OVER, stood={"fixer": fixer})
         keep(journal, EVENTFUL[:3], at("2:00"), ended=False, started=MORNING + timedelta(days=1))
         played = rehearse(score_of(BY_FIRST_TONE, 8), Tiring())
         keep(journal, played.hands, played.bench.now, text=BY_FIRST_TONE, copies=8, started=MORNING + timedelta(days=2))

@@ -1,0 +1,151 @@
+"""`traycall baths`, called as a printer calls it."""
+
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+
+from assistant.cli.main import main
+from assistant.history.chemistry import before_copy_one
+from assistant.printing.records_read import baths_for, in_use
+from assistant.recipe.loader import loads
+from assistant.records.baths import Baths
+from assistant.records.journal import Journal
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep
+
+RECIPE = loads(TEXT).recipe
+
+
+@pytest.fixture(autouse=True)
+def home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    return tmp_path
+
+
+def said(capsys: pytest.CaptureFixture[str], *words: str, code: int = 0) -> str:
+    assert main(["baths", *words]) == code
+    out, err = capsys.readouterr()
+    return err if code else out
+
+
+def test_a_bath_is_counted_from_when_it_was_mixed_and_again_from_when_it_was_mixed_anew(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    night = datetime.now(timezone.utc).astimezone() - timedelta(hours=12)
+    between = f"{night + timedelta(hours=2):%Y-%m-%d %H:%M}"
+    assert said(capsys, "mixed", "fixer", "--on", between) == f"fixer: mixed {between}; sheets are counted from there.\n"
+    with Journal.open() as journal:
+        stood = baths_for(journal, RECIPE, {})
+        assert list(stood) == ["fixer"]
+        keep(journal, EVENTFUL, OVER, started=night, stood=stood)
+        keep(journal, EVENTFUL, OVER, started=night + timedelta(hours=3), stood=stood)
+    assert said(capsys) == (
+        f"fixer        mixed {between}, less than a day ago: 7.2 sheets of 8x10 went through, of 40.0 that it takes\n"
+    )
+
+    def before() -> list[str]:
+        with Journal.open() as journal:
+            now = datetime.now(timezone.utc)
+            return before_copy_one(RECIPE, 14, in_use(journal, baths_for(journal, RECIPE, {}), RECIPE, now), now)
+
+    assert before() == [
+        "fixer: 7.2 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 14 of 14 (12x16 in). "
+        "Top it up or mix it anew.",
+        "fixer: before toning mind that it was not tested since it was mixed. A test: traycall baths test",
+    ]
+    said(capsys, "mixed", "fixer")
+    assert before() == []
+    assert "retired" in said(capsys, "list", "--all").splitlines()[0]
+
+
+def test_bleed_and_feed(capsys: pytest.CaptureFixture[str]) -> None:
+    """30 of 60 sheets in 3 l: a third poured out takes a third of the wear with it, c1 v1 = c2 v2 [math]."""
+    about = ("--what", "rapid fixer", "--mix", "1+4", "--volume", "3l", "--lasts", "20 per litre")
+    said(capsys, "add", "fixer A", *about, "--tray", "fixer")
+    assert "30.0 sheets of 8x10, are counted" in said(capsys, "used", "fixer A", "30")
+    assert said(capsys, "top", "fixer A", "--out", "1l", "--in", "1l") == (
+        "fixer A: 3 l, worn like 20.0 sheets of 8x10 (before: 30.0).\n"
+    )
+    listed = said(capsys)
+    assert "fixer A      in fixer rapid fixer 1+4 3 l, mixed" in listed
+    assert "30.0 sheets of 8x10 went through (worn like 20.0), of 60.0 that it takes" in listed
+    too_much = said(capsys, "top", "fixer A", "--out", "4l", "--in", "1l", code=1)
+    assert too_much == "Only 3 l are in fixer A: 4 l can't be poured out.\n"
+
+
+def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_counted(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    said(capsys, "add", "A", "--tray", "first fixer")
+    said(capsys, "add", "B", "--tray", "second fixer")
+    assert "B stands in first fixer, A is retired: rotation 1." in said(capsys, "rotate", "A", "B")
+    said(capsys, "add", "C", "--tray", "second fixer")
+    assert "rotation 2" in said(capsys, "rotate", "B", "C")
+    said(capsys, "add", "D", "--tray", "second fixer")
+    third = said(capsys, "rotate", "C", "D")
+    assert "rotation 3. Now mix a fresh second bath.\nAfter the third rotation both are made new." in third
+    assert "Two different baths" in said(capsys, "rotate", "D", "D", code=1)
+
+
+def test_a_bath_can_stand_in_another_tray_next_time(capsys: pytest.CaptureFixture[str]) -> None:
+    said(capsys, "add", "blue jug", "--tray", "stop")
+    with Journal.open() as journal:
+        assert {tray: bath.name for tray, bath in baths_for(journal, RECIPE, {}).items()} == {"stop": "blue jug"}
+        assert {t: b.name for t, b in baths_for(journal, RECIPE, {"fixer": "Blue Jug"}).items()} == {"fixer": "blue jug"}
+    said(capsys, "put", "blue jug", "fixer")
+    with Journal.open() as journal:
+        assert {tray: bath.name for tray, bath in baths_for(journal, RECIPE, {}).items()} == {"fixer": "blue jug"}
+
+
+def test_what_a_test_showed_is_kept_and_what_follows_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    offered = said(capsys, "test")
+    assert "silver nitrate burns eyes" in offered
+    assert "no promise of how long a print keeps" in offered
+    with Journal.open() as journal:
+        fixer = a_bath(journal, "fixer", MORNING)
+        keep(journal, EVENTFUL, OVER, stood={"fixer": fixer})
+    assert said(capsys, "test", "fixer", "silver", "bad") == (
+        "fixer: silver test bad is kept. fix again in fresh fixer, and test again.\n"
+    )
+
+    def before() -> str:
+        with Journal.open() as journal:
+            baths = in_use(journal, baths_for(journal, RECIPE, {}), RECIPE, datetime.now(timezone.utc))
+            return " ".join(before_copy_one(RECIPE, 3, baths, MORNING + timedelta(days=1)))
+
+    assert "before toning mind that its last test was bad" in before()
+    said(capsys, "test", "fixer", "silver", "good")
+    assert "before toning" not in before()
+
+
+def test_a_retired_one_is_out_of_use_and_its_name_is_free_again(capsys: pytest.CaptureFixture[str]) -> None:
+    said(capsys, "add", "fixer", "--tray", "fixer")
+    assert "is in use already" in said(capsys, "add", "fixer", code=1)
+    assert "regulated in many places" in said(capsys, "retire", "fixer", "--why", "spent")
+    assert said(capsys) == "No bath was written down so far: traycall baths add NAME --tray TRAY\n"
+    assert "retired" in said(capsys, "list", "--all")
+    assert ": spent" in said(capsys, "list", "--all")
+    said(capsys, "add", "fixer")
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        (["mixed", "fixer", "--on", "yesterday"], '"yesterday" is no date: write it like 2031-03-30'),
+        (["mixed", "fixer", "--on", "2931-03-30"], "2931-03-30 is still to come"),
+        (["mixed", "  "], "Say which bath"),
+        (["add", "  "], "Say its name"),
+        (["add", "jug", "--bottle", "--tray", "stop"], "A bottle stands in no tray"),
+        (["retire", "jug"], "No bath in use is called jug; there are: none so far"),
+        (["top", "jug", "--out", "1l", "--in", "1l"], "No bath in use is called jug"),
+    ],
+)
+def test_what_cannot_be_is_refused(capsys: pytest.CaptureFixture[str], words: list[str], answer: str) -> None:
+    assert answer in said(capsys, *words, code=1)
+    with Journal.open() as journal:
+        assert Baths(journal).all() == ()
+
+
+def test_foreign_words_stay_words(capsys: pytest.CaptureFixture[str]) -> None:
+    said(capsys, "add", "fix\x1b[31m“er” <b>\u202e 🛶")
+    assert "fix\\x1b[31m“er” <b>\\u202e 🛶" in said(capsys)
