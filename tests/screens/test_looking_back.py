@@ -46,9 +46,10 @@ def home(monkeypatch, tmp_path):
     with Journal.open() as journal:
         fixer = a_bath(journal, "fixer", MORNING - timedelta(hours=1))
         keep(journal, EVENTFUL, OVER, stood={"fixer": fixer})
-        keep(journal, EVENTFUL[:3], at("2:00"), ended=False, started=MORNING + timedelta(days=1))
+        keep(journal, EVENTFUL[:3], at("2:00"), ended=False, started=MORNING + timedelta(days=1), stood={"fixer": fixer})
         played = rehearse(score_of(BY_FIRST_TONE, 8), Tiring())
-        keep(journal, played.hands, played.bench.now, text=BY_FIRST_TONE, copies=8, started=MORNING + timedelta(days=2))
+        third, stood = MORNING + timedelta(days=2), {"fixer": fixer}
+        keep(journal, played.hands, played.bench.now, text=BY_FIRST_TONE, copies=8, started=third, stood=stood)
 
 
 @pytest.fixture
