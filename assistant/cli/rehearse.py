@@ -7,11 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
 from assistant.printing.transcript import line, shown, stay_object, summary
 from assistant.score import words
-from assistant.session.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.session.script import BadScript, read_script, span
 
 

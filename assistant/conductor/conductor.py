@@ -26,7 +26,9 @@ class Conductor:
     def __init__(self, bench: Bench, clock: Clock, sound: SoundDesk, journal: Journal) -> None:
         self.bench = bench
         self._clock, self._sound, self._journal = clock, sound, journal
-        self._heard_until = bench.now
+        self._heard_until = bench.now or -1  # what is said at the very beginning is still to be heard
+        self._ahead: list[Cue] = []
+        """What is promised and has not sounded, the next at the end."""
         self._said = ""
         self._alive = bench.now
         self.listeners: list[Callable[[Cue], None]] = []
@@ -37,6 +39,7 @@ class Conductor:
         """Give the sound desk all that is promised from now on."""
         for passage in self.bench.promised:
             self._sound.give(passage)
+        self._look_ahead()
 
     def tell(self, happening: Happening, at: int | None = None) -> Outcome:
         """Something happened, now or at a moment of its own (ms since the session began)."""
@@ -54,9 +57,15 @@ class Conductor:
             self._sound.say(outcome.answer)
         self._journal.append(outcome.bench.now, happening, outcome.bench)
         self.bench = outcome.bench
+        if outcome.give or outcome.hush:
+            self._look_ahead()
         if outcome.answer is not None:
             self._notice(outcome.answer)
         return outcome
+
+    def _look_ahead(self) -> None:
+        ahead = [cue for passage in self.bench.promised for cue in passage.cues if cue.at > self._heard_until]
+        self._ahead = sorted(ahead, key=lambda cue: (-cue.at, -cue.sound.rank))
 
     def beat(self) -> bool:
         """Bring the bench up to now; whether anything about the copies changed."""
@@ -118,17 +127,13 @@ class Conductor:
         return max(self.bench.now, self._clock.now() if at is None else at)
 
     def _next_cue(self) -> int | None:
-        ahead = (cue.at for passage in self.bench.promised for cue in passage.cues if cue.at > self._heard_until)
-        return min(ahead, default=None)
+        return self._ahead[-1].at if self._ahead else None
 
     def _pass_on(self, now: int) -> None:
         """Tell the listeners of every cue that has sounded by now."""
-        if now <= self._heard_until and self._heard_until > 0:
-            return
-        since, self._heard_until = self._heard_until, now
-        cues = [cue for p in self.bench.promised for cue in p.cues if since < cue.at <= now or (since == cue.at == 0)]
-        for cue in sorted(cues, key=lambda cue: (cue.at, cue.sound.rank)):
-            self._notice(cue)
+        self._heard_until = max(self._heard_until, now)
+        while self._ahead and self._ahead[-1].at <= now:
+            self._notice(self._ahead.pop())
 
     def _notice(self, cue: Cue) -> None:
         if cue.words:

@@ -15,10 +15,10 @@ from collections.abc import Iterator
 from typing import Protocol
 
 from assistant.conductor.ports import SoundDesk
+from assistant.conductor.twins import SilentDesk
 from assistant.devices import wire
 from assistant.devices.confirmed import Confirmed
 from assistant.devices.settings import helper_settings
-from assistant.devices.twins import SilentDesk
 from assistant.devices.wire import Health, HelperSettings
 from assistant.score.arrange import STALE
 from assistant.score.cues import Cue, Passage

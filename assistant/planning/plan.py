@@ -6,7 +6,7 @@ a *leg*, which a copy goes through without a break. One at a time, a leg is begu
 
 from dataclasses import dataclass
 
-from assistant.recipe.model import Expose, Hold, Recipe, Tone
+from assistant.recipe.model import Recipe
 
 
 class CannotPlan(ValueError):
@@ -29,7 +29,7 @@ class Plan:
     def following(self, step: int, untoned: bool) -> int:
         """The step after `step` for a copy; an untoned reference passes the toner by."""
         after = step + 1
-        while untoned and after < len(self.recipe.steps) and isinstance(self.recipe.steps[after], Tone):
+        while untoned and after < len(self.recipe.steps) and self.recipe.steps[after].kind == "tone":
             after += 1
         return after
 
@@ -41,25 +41,15 @@ def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
         raise CannotPlan(f"{number} copies: a session prints from 1 to 60")
     if recipe.reference > number:
         raise CannotPlan(f"{recipe.reference} untoned references of {number} copies: lower `reference` in the recipe")
-    stations = tuple(i for i, step in enumerate(recipe.steps) if gathers(recipe, i) or _together(step))
+    stations = tuple(i for i, step in enumerate(recipe.steps) if step.gathers or step.together)
     for station in stations:
         _must_hold(recipe, station, number)
     return Plan(recipe, number, recipe.reference, stations)
 
 
-def gathers(recipe: Recipe, step: int) -> bool:
-    """Whether the step is a hold in which all copies collect before any goes on."""
-    found = recipe.steps[step]
-    return isinstance(found, Hold) and found.gather
-
-
-def _together(step: object) -> bool:
-    return bool(getattr(step, "together", False))
-
-
 def _must_hold(recipe: Recipe, station: int, copies: int) -> None:
     step = recipe.steps[station]
-    if isinstance(step, Expose):
+    if step.tray is None:
         return
     holds = recipe.trays[step.tray].holds
     if copies > holds:

@@ -9,13 +9,13 @@ import select
 import sys
 from typing import TYPE_CHECKING
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
 from assistant.printing.plain_face import single_keys
 from assistant.printing.refusal import Refusal
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
-from assistant.session.rehearsal import Punctual, rehearse
 
 if TYPE_CHECKING:
     from assistant.devices.desk import Desk

@@ -5,7 +5,7 @@ file a complaint belongs is known to `loader`. No YAML, no file and no wording o
 Spans are whole milliseconds, temperatures degrees Celsius, volumes whole millilitres.
 """
 
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Annotated, Any, ClassVar, Literal, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -152,8 +152,20 @@ class ByEye(Written):
     latest: Span = Field(alias="to")
 
 
+Ends: TypeAlias = Literal["light", "clock", "eye", "others"]
+"""What ends a step: the lamp, the time of its bath, the printer's eye, or that all copies are there and a hand goes on."""
+
+
 class Expose(Written):
     """Light on the paper; `time` may be left out where a strip says the times. `dry_down` in per cent."""
+
+    ends: ClassVar[Ends] = "light"
+    gathers: ClassVar[bool] = False
+    together: ClassVar[bool] = False
+    begin: ClassVar[Literal["by hand"]] = "by hand"
+    tray: ClassVar[None] = None
+    at_least: ClassVar[None] = None
+    at_most: ClassVar[None] = None
 
     kind: Literal["expose"] = "expose"
     name: Words = "Exposure"
@@ -185,6 +197,16 @@ class Wet(Written):
     agitate: Agitate | Literal["all the time"] | None = None
     together: YesNo = False
     temperature_law: TemperatureLaw | None = None
+
+    @property
+    def ends(self) -> Ends:
+        """What ends the stay."""
+        return "clock"
+
+    @property
+    def gathers(self) -> bool:
+        """Whether all copies collect here before any goes on."""
+        return False
 
 
 def _the_target(seen: dict[str, Any]) -> int | None:
@@ -227,6 +249,16 @@ class Hold(Wet):
     target: None = Field(default=None, alias="for")
     gather: YesNo = True
 
+    @property
+    def ends(self) -> Ends:
+        """A hand, once the others are there."""
+        return "others"
+
+    @property
+    def gathers(self) -> bool:
+        """Unless copies only pass through."""
+        return self.gather
+
 
 class Tone(Wet):
     """Toning or bleaching by eye, one print at a time or all `together`; no clock ever ends it."""
@@ -237,6 +269,11 @@ class Tone(Wet):
     begin: Begin = "by hand"
     by_eye: ByEye
     look: tuple[Look, ...] = ()
+
+    @property
+    def ends(self) -> Ends:
+        """The eye, and nothing else."""
+        return "eye"
 
 
 class Wash(Wet):

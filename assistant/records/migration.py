@@ -15,6 +15,7 @@ from assistant.records.faults import JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.score.score import Score
 from assistant.session.advance import replay
+from assistant.session.bench import Told
 from assistant.session.happenings import from_row
 from assistant.session.passing import fresh_bench
 from assistant.trade.quantities import Misread
@@ -47,9 +48,9 @@ def write_courses(connection: sqlite3.Connection, path: Path) -> None:
 def _course(connection: sqlite3.Connection, number: int, recipe: str, file: str, copies: int, until: int) -> Course:
     asked = "SELECT at, name, details FROM entries WHERE session = ? ORDER BY number"
     told = connection.execute(asked, (number,)).fetchall()
-    history = tuple((at, from_row(name, json.loads(details))) for at, name, details in told)
+    history = tuple(Told(at, from_row(name, json.loads(details))) for at, name, details in told)
     score = Score(make_plan(loads(recipe, file or "recipe").recipe, copies))
-    return course_of(replay(fresh_bench(score), history, until))
+    return course_of(replay(fresh_bench(score, rules=1), history, until))
 
 
 def _nobody_prints(path: Path, number: int, title: str, program: str) -> None:

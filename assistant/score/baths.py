@@ -11,16 +11,21 @@ REPEAT = 15_000
 REPEATS = 40
 
 
-def timed(step: WetStep, target: int, following: str | None) -> tuple[Mark, ...]:
-    """A stay that ends at its pip: the recipe's own calls, rhythm, warning, lift, and the pip (`target` in ms)."""
+def timed(step: WetStep, target: int, following: str | None, whose: int | None = None) -> tuple[Mark, ...]:
+    """A stay that ends at its pip: the recipe's own calls, rhythm, warning, lift, and the pip (`target` in ms).
+
+    Where several sheets are out every call names `whose` it is, and half of a time is not worth a word.
+    """
     lift = target - step.drain
     marks = [*_said(step, target), *_rhythm(step, lift)]
     taken = {mark.offset for mark in marks if mark.kind == "call"}
-    if isinstance(step, Develop) and target >= MINUTE and not taken:
+    if isinstance(step, Develop) and target >= MINUTE and not taken and whose is None:
         marks.append(Mark(target // 2, "call", words.HALF_WAY))
     if lift >= 3 * TEN_SECONDS:
         marks.append(Mark(lift - TEN_SECONDS, "call", words.TEN_SECONDS))
-    marks += [Mark(lift, "lift", words.LIFT), Mark(target, "pip", words.pip(following))]
+    if whose is not None:
+        marks = [Mark(mark.offset, mark.kind, words.of(whose, mark.words)) for mark in marks]
+    marks += [Mark(lift, "lift", words.lift(whose)), Mark(target, "pip", words.pip(following, whose))]
     return _in_order(marks)
 
 

@@ -54,19 +54,25 @@ class Score:
         steps = self.plan.recipe.steps
         return steps[step].name if step < len(steps) else None
 
-    def marks(self, step: int, target: int | None, following: int, last: tuple[int, int] | None) -> tuple[Mark, ...]:
-        """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms)."""
+    def marks(
+        self, step: int, target: int | None, following: int, last: tuple[int, int] | None, whose: int | None = None
+    ) -> tuple[Mark, ...]:
+        """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms).
+
+        `whose`: the copy that every call names, where several are out.
+        """
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
         if isinstance(found, Tone):
             return baths.toning(found, last)
-        if target is None:
-            return baths.untimed(found, found.at_most)
-        key = (step, target, following)
-        if key not in self._timed:
-            self._timed[key] = baths.timed(found, target, self.name(following))
-        return self._timed[key]
+        key = (step, target, following, whose)
+        if key not in self._made:
+            if target is None:
+                self._made[key] = baths.untimed(found, found.at_most)
+            else:
+                self._made[key] = baths.timed(found, target, self.name(following), whose)
+        return self._made[key]
 
     @cached_property
-    def _timed(self) -> dict[tuple[int, int, int], tuple[Mark, ...]]:
+    def _made(self) -> dict[tuple[int, int | None, int, int | None], tuple[Mark, ...]]:
         return {}

@@ -150,12 +150,23 @@ def voided(index: int) -> str:
 # --- in the baths ---------------------------------------------------------------------------------------------------
 
 
-def pip(name: str | None) -> str:
+def pip(name: str | None, whose: int | None = None) -> str:
     """What the pip at the end of a bath commands; None is the end of the last one."""
-    return f"into the {name.lower()}" if name else "the last bath is over. squeegee both sides, then dry"
+    if name is None:
+        return of(whose, "the last bath is over. squeegee both sides, then dry")
+    return f"into the {name.lower()}" if whose is None else f"{number(whose)} into {name.lower()}"
 
 
-LIFT = "lift"
+def lift(whose: int | None = None) -> str:
+    """Calls a sheet out of its bath to drain. With a number it has to be told from "two left": "two lifts now"."""
+    return "lift" if whose is None else f"{number(whose)} lifts now"
+
+
+def of(whose: int | None, said: str) -> str:
+    """A call that names its sheet, number first, where several are out; without words it stays a tone."""
+    return said if whose is None or not said else f"{number(whose)}. {said}"
+
+
 LIFT_OUT = "the last water. tap when the sheets are out"
 TEN_SECONDS = "ten seconds"
 HALF_WAY = "half way"
@@ -227,8 +238,35 @@ def temperature(celsius: float) -> str:
     return f"{decimal(celsius)} degrees"
 
 
+def taken(index: int | None, name: str, late: int) -> str:
+    """What a tap was taken for, of which copy (None: there is only one to mean), and how far off its pip it was (ms)."""
+    off = f"{span(round(abs(late), -3))} {'late' if late > 0 else 'early'}" if late else ""
+    return ", ".join(filter(None, [copy(index) if index is not None else "", name.lower(), off]))
+
+
+def first_tone(target: int, drift: str) -> str:
+    """The first tone was seen, and how long the development is by it."""
+    return ". ".join(filter(None, [f"first tone. {span(target)} in all", drift]))
+
+
+def not_yet(index: int | None, name: str) -> str:
+    """Why a tap means nothing yet: what it would begin has not been asked for."""
+    return f"not yet. {'all copies' if index is None else copy(index)}, {name.lower()}, comes next"
+
+
+def undone(did: str) -> str:
+    """What was taken back."""
+    return f"undone: {did}"
+
+
+def too_late_to_undo(did: str) -> str:
+    """Why something can't be taken back: a pip or a light has followed it."""
+    return f"too late to undo {did}" if did else "too late to undo"
+
+
+LIGHT = "light"
+OUT = "out"
 LAMP_IS_ON = "the lamp is on"
-UNDONE = "undone"
 NOTHING_TO_UNDO = "nothing to undo"
 ON_HOLD = "on hold. no new copy"
 GOING_ON = "going on"

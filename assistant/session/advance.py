@@ -5,18 +5,18 @@ Effects are returned, never called. Undo is replay: the history without its last
 
 from dataclasses import dataclass, replace
 
-from assistant.recipe.model import Expose
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session import happenings as h
-from assistant.session.bench import Bench
+from assistant.session.bench import Bench, Told
 from assistant.session.copy import Copy
+from assistant.session.next_hand import settled
 from assistant.session.passing import beat, fresh_bench
+from assistant.session.place import AskedFor, InBox, InLight
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import Answer, Done, Refused, where_is
-from assistant.session.turns import want
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.Pick, h.Reading)
 
@@ -75,31 +75,64 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
     if bench.ended:
         return Refused(words.ALL_DONE)
     if isinstance(happening, h.Undo):
-        return _undo(bench, at)
+        undone = _undo(bench, at)
+        return replace(undone, bench=settled(undone.bench, at, by_hand=True)) if isinstance(undone, Done) else undone
     answer = HAPPENINGS[type(happening)](bench, happening, at)
     if isinstance(answer, Refused):
         return answer
-    kept = replace(answer.bench, history=(*answer.bench.history, (at, happening)))
-    return replace(answer, bench=want(beat(kept, at), at))
+    if isinstance(happening, h.Void | h.Moved):
+        happening = replace(happening, copy=answer.copy)  # whom it meant is not to be worked out again
+    told = Told(at, happening, _did(answer))
+    kept = replace(answer.bench, history=(*answer.bench.history, told))
+    return replace(answer, bench=settled(beat(kept, at), at, by_hand=True))
+
+
+def _did(answer: Done) -> str:
+    """What a happening did, in the words it was answered with: the copy, then the rest."""
+    said = answer.words
+    if answer.copy is None or words.copy(answer.copy) in said:
+        return said
+    return f"{words.copy(answer.copy)}, {said}"
 
 
 def _undo(bench: Bench, at: int) -> Answer:
-    last = next((i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i][1], UNDONE_BY_UNDO)), None)
+    """Takes back the last hand, unless a light or a pip has followed it; what is asked then is asked at once."""
+    last = next((i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i].happening, UNDONE_BY_UNDO)), None)
     if last is None:
         return Refused(words.NOTHING_TO_UNDO)
-    kept = (*bench.history[:last], *bench.history[last + 1 :])
-    without = replay(bench, kept, at)
+    told = bench.history[last]
+    without = replay(bench, (*bench.history[:last], *bench.history[last + 1 :]), at)
     if any(_lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)):
         return Refused(words.EXPOSED_ALREADY)
-    return Done(without, words.UNDONE)
+    if _gone_on_since(bench, told):
+        return Refused(words.too_late_to_undo(told.did))
+    out = (_out_again(copy, bench) for copy in without.copies)
+    return Done(replace(without.put(*out), asks=()), words.undone(told.did))
 
 
-def replay(bench: Bench, history: tuple[tuple[int, h.Happening], ...], at: int) -> Bench:
+def _gone_on_since(bench: Bench, told: Told) -> bool:
+    """Whether a pip has moved a sheet on after a hand: then what the hand did can't be told apart from what followed."""
+    if isinstance(told.happening, h.Pick | h.Reading) or bench.rules == 1:
+        return False
+    return any(stay.to_ms > told.at and stay.kind != "expose" for copy in bench.living() for stay in copy.stays)
+
+
+def _out_again(copy: Copy, before: Bench) -> Copy:
+    """A sheet that was out of its box before an undo is out after it."""
+    if not isinstance(copy.place, InBox) or copy.number > len(before.copies):
+        return copy
+    was = before.copy(copy.number).place
+    if isinstance(was, InBox):
+        return copy
+    return copy.at(AskedFor(was.since if isinstance(was, AskedFor) else before.now))
+
+
+def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
     """The bench that this history makes by `at`, from the beginning; its promise is still to be made."""
-    again = fresh_bench(bench.score)
-    for moment, happening in history:
-        again = settle(again, happening, moment)
-        answer = answered(again, happening, moment)
+    again = fresh_bench(bench.score, bench.rules)
+    for told in history:
+        again = settle(again, told.happening, told.at)
+        answer = answered(again, told.happening, told.at)
         again = answer.bench if isinstance(answer, Done) else again
     return beat(again, at)
 
@@ -107,9 +140,9 @@ def replay(bench: Bench, history: tuple[tuple[int, h.Happening], ...], at: int) 
 def _lamp_time(bench: Bench, copy: Copy, at: int) -> int:
     """How many lamp runs have begun to light this sheet."""
     lit = sum(1 for stay in copy.stays if stay.kind == "expose")
-    if copy.live and copy.since is not None and isinstance(bench.step_of(copy), Expose):
-        run = bench.score.runs[copy.step][copy.run]
-        return lit + (at >= copy.since + run.count_in)
+    if isinstance(copy.place, InLight):
+        run = bench.score.runs[copy.place.step][copy.place.run]
+        return lit + (at >= copy.place.since + run.count_in)
     return lit
 
 

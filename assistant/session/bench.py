@@ -1,24 +1,24 @@
-"""The bench: all copies and one pair of hands at one moment, when a stay ends, and how copies move on.
+"""The bench: all copies and one pair of hands at one moment, and when each stay ends.
 
-What time does to it is in `passing`, whose turn it is in `turns`, what a hand does in `taps` and `rules`, what will be
-heard in `promise`.
+How copies go on is in `changes`, what time does to the bench in `passing`, what it asks for in `next_hand`, what a hand
+may be about to do in `hands`, what hands and words do in `taps` and `rules`, what will be heard in `promise`.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop, Expose, Hold, Step, TemperatureLaw, Tone
+from assistant.recipe.model import Step, TemperatureLaw
 from assistant.score.cues import Passage
 from assistant.score.score import Score
 from assistant.session.copy import Copy
 from assistant.session.happenings import Happening
+from assistant.session.place import Called, InBath, InLight, Waiting
+from assistant.session.rules_number import RULES
 from assistant.trade import temperature
 
-WINDOW = 15_000
-"""After a pip, a tap within this time says when it was really done (ms)."""
 CARRY = 10_000
-"""From the end of the light to the developer, where the recipe has it begin on cue (ms)."""
+"""From the end of the light to the developer, where the recipe has it begin on cue (ms): common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -31,24 +31,49 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Ask:
+    """A question put to the printer: these copies are to be taken to `step`, or to its `run`th light.
+
+    `at` is when its words begin (ms); no hand can answer it before. `step` is one past the last where sheets come out.
+    """
+
+    copies: tuple[int, ...]
+    step: int
+    run: int
+    at: int
+
+
+@dataclass(frozen=True)
+class Told:
+    """A happening that was taken: its moment, what it was, and in words what it did."""
+
+    at: int
+    happening: Happening
+    did: str = ""
+
+
+@dataclass(frozen=True)
 class Bench:
     """Everything about a session at one moment; equal benches hear and do the same."""
 
     score: Score = field(repr=False, compare=False)
     copies: tuple[Copy, ...]
+    rules: int = RULES
+    """The number of the rules it goes by; 1 only while a file of an older program is brought up to date."""
     now: int = 0
     held: bool = False
     end_asked: int | None = None
     ended: bool = False
-    wanted: tuple[int, ...] = ()
-    """The copies that a hand should begin next, and since when."""
-    wanted_since: int = 0
+    asks: tuple[Ask, ...] = ()
+    """The questions that are open, or will be said presently."""
+    white_since: int | None = None
+    """From when white light is safe for every sheet that is out, ms; None while it is not, or nothing is out."""
     readings: tuple[Reading, ...] = ()
     emerged: tuple[tuple[int, int], ...] = ()
     """Copy and the ms from immersion to its first visible tone."""
     notes: tuple[tuple[int, str], ...] = ()
     picked: int | None = None
-    history: tuple[tuple[int, Happening], ...] = field(default=(), repr=False)
+    history: tuple[Told, ...] = field(default=(), repr=False)
     promised: tuple[Passage, ...] = field(default=(), repr=False, compare=False)
     said: str = field(default="", repr=False, compare=False)
     """What was said last before the present promise was made."""
@@ -75,6 +100,8 @@ class Bench:
 
     def put(self, *changed: Copy) -> "Bench":
         """The bench with these copies as they are now."""
+        if not changed:
+            return self
         by_number = {copy.number: copy for copy in changed}
         return replace(self, copies=tuple(by_number.get(copy.number, copy) for copy in self.copies))
 
@@ -85,7 +112,7 @@ class Bench:
     @property
     def untoned(self) -> frozenset[int]:
         """The numbers of the copies that are kept as untoned reference: the last ones that are left."""
-        tone = next((i for i, step in enumerate(self.plan.recipe.steps) if isinstance(step, Tone)), None)
+        tone = next((i for i, step in enumerate(self.plan.recipe.steps) if step.kind == "tone"), None)
         if tone is None or not self.plan.reference:
             return frozenset()
         toned = {stay.copy for copy in self.copies for stay in copy.stays if stay.step == tone}
@@ -93,7 +120,7 @@ class Bench:
         return frozenset(left[-self.plan.reference :])
 
     def _toning(self, copy: Copy) -> bool:
-        return copy.since is not None and isinstance(self.step_of(copy), Tone)
+        return copy.bath is not None and self.step_of(copy).kind == "tone"
 
     def following(self, copy: Copy) -> int:
         """The step after the one a copy is in."""
@@ -101,63 +128,61 @@ class Bench:
 
     def shared(self, copy: Copy) -> bool:
         """Whether a copy is in a step that all copies do together."""
-        return copy.since is not None and bool(getattr(self.step_of(copy), "together", False))
+        return isinstance(copy.place, InBath) and self.step_of(copy).together
 
     def company(self, copy: Copy) -> tuple[Copy, ...]:
-        """A copy and those that move with it."""
+        """A copy and those that move with it: all that are in the same step, where that is done together."""
         if not self.shared(copy):
             return (copy,)
-        return tuple(other for other in self.living() if other.since is not None and other.step == copy.step)
+        return tuple(other for other in self.copies if other.bath is not None and other.step == copy.step)
 
     def all_in(self, step: int) -> bool:
         """Whether every copy that still counts is in this step or beyond it."""
-        return all(c.step > step or (c.step == step and c.since is not None) for c in self.living())
+        return all(c.step > step or (c.step == step and c.bath is not None) for c in self.living())
 
+    def under_way(self, copy: Copy) -> bool:
+        """Out of its box and not at a station: between two of them, or on the way to the first."""
+        return copy.live and not copy.boxed and not (copy.bath is not None and copy.step in self.plan.stations)
 
-def begins(step: Step) -> str:
-    """Whether a step begins "by hand" or "on cue"; light always by hand."""
-    return "by hand" if isinstance(step, Expose) else step.begin
+    def room_in(self, step: int, coming: int = 1) -> bool:
+        """Whether the tray of a step has room for so many sheets more."""
+        name = self.plan.recipe.steps[step].tray
+        if name is None:
+            return True
+        inside = sum(1 for c in self.copies if c.bath is not None and self.step_of(c).tray == name)
+        return inside + coming <= self.plan.recipe.trays[name].holds
 
 
 def ends(bench: Bench, copy: Copy) -> int | None:
     """When a copy's stay ends by itself, ms; None where a hand ends it, or it waits for others."""
-    if not copy.live or copy.called is not None:
+    place = copy.place
+    if isinstance(place, InLight):
+        return place.since + bench.score.runs[place.step][place.run].lasts
+    if isinstance(place, Waiting):
+        return place.since + CARRY if place.carried else None
+    if not isinstance(place, InBath) or isinstance(place, Called) or place.target is None:
         return None
-    step = bench.step_of(copy)
-    if copy.since is None:
-        carried = copy.stays and copy.stays[-1].kind == "expose" and copy.run == 0 and step.kind != "expose"
-        return copy.stays[-1].to_ms + CARRY if carried and begins(step) == "on cue" else None
-    if isinstance(step, Expose):
-        return copy.since + bench.score.runs[copy.step][copy.run].lasts
-    if copy.target is None:
+    if not bench.shared(copy):
+        return place.since + place.target
+    if not bench.all_in(place.step):
         return None
-    if bench.shared(copy):
-        if not bench.all_in(copy.step):
-            return None
-        return max(c.since or 0 for c in bench.company(copy)) + copy.target
-    return copy.since + copy.target
+    last = last_in(bench, copy)
+    return last.since + (last.target or 0)
 
 
-def move_on(bench: Bench, copies: tuple[Copy, ...], at: int, assumed: bool = False) -> Bench:
-    """These copies leave their bath at `at` for their next step, or are done after the last."""
-    moved = []
-    for copy in copies:
-        onward = bench.following(copy)
-        left = copy.leave(bench.step_of(copy), at)
-        if onward == len(bench.plan.recipe.steps):
-            moved.append(replace(left, step=onward, done=True))
-        else:
-            moved.append(left.enter(onward, at, target_of(bench, onward), assumed))
-    return bench.put(*moved)
+def last_in(bench: Bench, copy: Copy) -> InBath:
+    """Of a copy's company the place of the one that went in last: its time counts for all."""
+    places = [mate.place for mate in bench.company(copy) if isinstance(mate.place, InBath)]
+    return max(places, key=lambda place: place.since)
 
 
 def target_of(bench: Bench, step: int) -> int | None:
     """How long a step is to last for a copy that goes in now, ms: the recipe's time, by the tray's last reading."""
     found = bench.plan.recipe.steps[step]
-    if isinstance(found, Expose | Hold | Tone):
+    if found.ends != "clock" or found.kind == "expose":
         return None
     law, read = found.temperature_law, [r.celsius for r in bench.readings if r.tray == found.tray]
-    if law is None or not read or found.target is None or not isinstance(found, Develop):
+    if law is None or not read or found.target is None or found.kind != "develop":
         return found.target
     rated = bench.plan.recipe.trays[found.tray].temperature
     return law_time(law, found.target, rated, read[-1])

@@ -1,15 +1,17 @@
-"""One copy: a small frozen record of where a sheet is, and the stays it has behind it.
+"""One copy: a sheet's number, the one place where it is, and the stays it has behind it.
 
-What may happen to it is in `rules`; what time does to it is in `bench`. Moments and spans are whole ms.
+How it gets from place to place is in `changes`. Moments and spans are whole ms.
 """
 
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from assistant.recipe.model import Develop, Expose, Hold, Step, Tone
+from assistant.recipe.model import Step
+from assistant.session.place import AskedFor, InBath, InBox, InLight, Over, Place
 
 Verdict = Literal["good", "short", "long", "void"]
 
+IN_BOX = InBox()
 DEVELOP_TOLERANCE = 0.05
 """A development this much off its time is flagged: common practice, no source."""
 
@@ -36,73 +38,79 @@ class Stay:
 
 @dataclass(frozen=True)
 class Copy:
-    """Where a sheet is.
-
-    `since` None: it waits for the hand that begins `step`. `target`: how long the stay is to last, None if a hand ends
-    it. `moved`: when it came here on its pip, while a tap may still say "now". `called`: its time is up and it waits
-    for a hand, with the moment at which that becomes an alarm.
-    """
+    """A sheet of the edition, by its number counted from one."""
 
     number: int
-    step: int = 0
-    run: int = 0
-    since: int | None = None
-    target: int | None = None
-    moved: int | None = None
-    called: int | None = None
+    place: Place = IN_BOX
     stays: tuple[Stay, ...] = ()
-    void: bool = False
-    done: bool = False
+
+    @property
+    def step(self) -> int:
+        """The step it is in or waits for; one past the last when it is done."""
+        return self.place.step
 
     @property
     def live(self) -> bool:
         """Neither spoiled nor finished."""
-        return not (self.void or self.done)
+        return not isinstance(self.place, Over)
+
+    @property
+    def void(self) -> bool:
+        """It was spoiled and does not count."""
+        return isinstance(self.place, Over) and self.place.void
+
+    @property
+    def done(self) -> bool:
+        """It has come to the end of its last bath."""
+        return isinstance(self.place, Over) and not self.place.void
 
     @property
     def boxed(self) -> bool:
-        """Nothing has been done to it yet."""
-        return self.live and self.since is None and not self.stays
+        """Nothing has been done to it yet; its paper may have been asked for."""
+        return isinstance(self.place, InBox | AskedFor)
 
-    def enter(self, step: int, at: int, target: int | None, assumed: bool = False) -> "Copy":
-        """It touches the bath of `step` at `at`."""
-        return replace(self, step=step, run=0, since=at, target=target, moved=at if assumed else None, called=None)
+    @property
+    def bath(self) -> InBath | None:
+        """Its place, if that is a bath."""
+        return self.place if isinstance(self.place, InBath) else None
 
-    def leave(self, step: Step, at: int, name: str | None = None, began: int | None = None) -> "Copy":
-        """Its stay ends at `at`; `began` where that is not `since` (the lamp comes on after the count-in)."""
-        assert self.since is not None
-        since = self.since if began is None else began
-        tray = None if isinstance(step, Expose) else step.tray
-        stay = Stay(
-            self.number,
-            self.step,
-            step.kind,
-            name or step.name,
-            tray,
-            since,
-            at,
-            self.target,
-            judge(step, at - since, self.target),
-        )
-        return replace(self, since=None, target=None, moved=None, called=None, stays=(*self.stays, stay))
+    @property
+    def since(self) -> int | None:
+        """Since when it has been in its bath or its light, ms; None where it is in neither."""
+        return self.place.since if isinstance(self.place, InBath | InLight) else None
 
-    def spoil(self) -> "Copy":
+    @property
+    def target(self) -> int | None:
+        """How long it is to stay in its bath, ms; None where a hand or an eye ends that, or it is in no bath."""
+        return self.place.target if isinstance(self.place, InBath) else None
+
+    def at(self, place: Place) -> "Copy":
+        """The copy in another place."""
+        return replace(self, place=place)
+
+    def with_stay(self, step: Step, begun: int, over: int, name: str = "", target: int | None = None) -> "Copy":
+        """The copy with a stay in the step it is in behind it; it is still to be put somewhere else."""
+        verdict = judge(step, over - begun, target)
+        stay = Stay(self.number, self.step, step.kind, name or step.name, step.tray, begun, over, target, verdict)
+        return replace(self, stays=(*self.stays, stay))
+
+    def spoiled(self) -> "Copy":
         """The sheet no longer counts, and none of its stays does."""
-        stays = tuple(replace(stay, verdict="void") for stay in self.stays)
-        return replace(self, void=True, since=None, target=None, moved=None, called=None, stays=stays)
+        return Copy(self.number, Over(self.step, void=True), tuple(replace(stay, verdict="void") for stay in self.stays))
 
 
 def judge(step: Step, lasted: int, target: int | None) -> Verdict:
     """Whether a stay was as long as it should be. Development is held to 5 %, soft baths to their least and most."""
-    if isinstance(step, Expose | Tone):
+    if step.ends in ("light", "eye"):
         return "good"
-    if isinstance(step, Develop):
-        room = (target or 0) * DEVELOP_TOLERANCE
-        low, high = (target - room, target + room) if target else (None, step.at_most)
-    else:
-        low, high = (None if isinstance(step, Hold) else step.at_least), step.at_most
+    low: float | None = step.at_least
+    high: float | None = step.at_most
+    if step.kind == "develop" and target:
+        room = target * DEVELOP_TOLERANCE
+        low, high = target - room, target + room
     if low is not None and lasted < low:
         return "short"
     if high is not None and lasted > high:
         return "long"
     return "good"
+

@@ -4,78 +4,71 @@
 a thousand is the same bench.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 
-from assistant.recipe.model import Expose, Step
 from assistant.score.score import Score
-from assistant.session.bench import WINDOW, Bench, begins, ends, move_on, target_of
+from assistant.session.bench import Bench, ends
+from assistant.session.changes import WINDOW, change
 from assistant.session.copy import Copy
-from assistant.session.turns import want
+from assistant.session.next_hand import safe_from, settled
+from assistant.session.place import Assumed, InBox
+from assistant.session.rules_number import RULES
 
 END_ASKED = 10_000
-"""An end of the session is to be confirmed within this time (ms)."""
-PATIENCE = 15_000
-"""A copy called into a bath that a hand begins becomes an alarm after this time (ms)."""
+"""An end of the session is to be confirmed within this time (ms): long enough to hear the question and tap again."""
 
 
-def fresh_bench(score: Score) -> Bench:
+def fresh_bench(score: Score, rules: int = RULES) -> Bench:
     """A bench before the first tap; what it promises to say is still to be made."""
-    return want(Bench(score, tuple(Copy(number) for number in range(1, score.plan.copies + 1))), 0)
+    return settled(Bench(score, tuple(Copy(number) for number in range(1, score.plan.copies + 1)), rules), 0)
 
 
 def due(bench: Bench) -> int | None:
     """The next moment at which something changes by itself, ms; None: only a hand will change anything."""
     if bench.ended:
         return None
-    moments = [end for copy in bench.copies if (end := ends(bench, copy)) is not None]
-    moments += [copy.moved + WINDOW for copy in bench.copies if copy.moved is not None]
+    return min(_moments(bench), default=None)
+
+
+def _moments(bench: Bench) -> Iterator[int]:
+    for copy in bench.copies:
+        if not copy.live:
+            continue
+        end = ends(bench, copy)
+        if end is not None:
+            yield end
+        if isinstance(copy.place, Assumed):
+            yield copy.place.since + WINDOW
+        safe = safe_from(bench, copy) if bench.white_since is None else None
+        if safe is not None and safe > bench.now:
+            yield safe
+    for ask in bench.asks:
+        if any(isinstance(bench.copy(number).place, InBox) for number in ask.copies):
+            yield ask.at
     if bench.end_asked is not None:
-        moments.append(bench.end_asked + END_ASKED)
-    return min(moments, default=None)
+        yield bench.end_asked + END_ASKED
 
 
 def beat(bench: Bench, at: int) -> Bench:
     """The bench at `at`, every change that was due by then made at its own moment. Never goes back."""
     while (moment := due(bench)) is not None and moment <= at:
-        bench = change(bench, moment)
+        bench = _changed(bench, moment)
     return replace(bench, now=max(bench.now, at))
 
 
-def change(bench: Bench, at: int) -> Bench:
+def _changed(bench: Bench, at: int) -> Bench:
     """All that is due at `at`, which is the next due moment."""
     for number in [copy.number for copy in bench.living() if ends(bench, copy) == at]:
-        copy = bench.copy(number)
-        if ends(bench, copy) == at:
-            bench = _end_stay(bench, copy, at)
-    closing = [replace(c, moved=None) for c in bench.copies if c.moved is not None and c.moved + WINDOW <= at]
-    bench = bench.put(*closing)
+        if ends(bench, bench.copy(number)) == at:
+            bench = change(bench, bench.copy(number), "time up", at)
+    for copy in bench.copies:
+        if isinstance(copy.place, Assumed) and copy.place.since + WINDOW <= at:
+            bench = change(bench, copy, "window over", at)
+    for ask in bench.asks:
+        for number in ask.copies:
+            if ask.at <= at and isinstance(bench.copy(number).place, InBox):
+                bench = change(bench, bench.copy(number), "asked", at)
     if bench.end_asked is not None and bench.end_asked + END_ASKED <= at:
         bench = replace(bench, end_asked=None)
-    return want(replace(bench, now=at), at)
-
-
-def _end_stay(bench: Bench, copy: Copy, at: int) -> Bench:
-    step = bench.step_of(copy)
-    if copy.since is None:
-        return bench.put(copy.enter(copy.step, at, target_of(bench, copy.step), assumed=True))
-    if isinstance(step, Expose):
-        return bench.put(_light_off(bench, copy, step, at))
-    onward = bench.following(copy)
-    steps = bench.plan.recipe.steps
-    if onward < len(steps) and begins(steps[onward]) == "by hand":
-        return bench.put(*(replace(c, called=_alarm(step, c, at)) for c in bench.company(copy)))
-    return move_on(bench, bench.company(copy), at, assumed=True)
-
-
-def _alarm(step: Step, copy: Copy, at: int) -> int:
-    most = getattr(step, "at_most", None)
-    return max(at + PATIENCE, (copy.since or at) + most if most is not None else 0)
-
-
-def _light_off(bench: Bench, copy: Copy, step: Expose, at: int) -> Copy:
-    runs = bench.score.runs[copy.step]
-    run = runs[copy.run]
-    lit = replace(copy, target=run.light).leave(step, at, run.name, began=at - run.light)
-    if copy.run + 1 < len(runs):
-        return replace(lit, run=copy.run + 1)
-    return replace(lit, step=copy.step + 1, run=0)
+    return settled(replace(bench, now=at), at)

@@ -7,19 +7,22 @@ one; time alone never does, so a stalled screen moves no cue.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from assistant.recipe.model import Expose, Tone
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
-from assistant.session.bench import Bench
+from assistant.session.asking import asking, last_toned
+from assistant.session.bench import Bench, last_in
 from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
-from assistant.session.upkeep import fresh_water, white_light
+from assistant.session.place import Called, InBath, InLight
+from assistant.session.room_calls import fresh_water, white_light
+from assistant.session.taps import in_company
 
-ASK_AFTER = 2_000
-"""A hand is asked for this long after it is wanted, and again after these (ms): common practice, no source."""
-ASK_AGAIN = (0, 60_000, 180_000, 600_000)
 DONE_AFTER = 4_000
+"""The last words come so long after the last move (ms): the squeegee is told first."""
+
+Marks = tuple[tuple[Mark, ...], int]
+SILENT: Marks = ((), 0)
 
 
 @dataclass
@@ -28,10 +31,18 @@ class _Foreseen:
 
     cues: dict[object, list[Cue]] = field(default_factory=dict)
     said: list[Cue] = field(default_factory=list)
+    marks: dict[object, Marks] = field(default_factory=dict)
 
     def put(self, whose: object, cues: Iterable[Cue], at: int) -> None:
         self.said += [cue for cue in self.cues.pop(whose, []) if cue.at <= at]
         self.cues[whose] = list(cues)
+
+    def put_marks(self, whose: object, marks: Marks, copy: int | None, step: str, at: int) -> None:
+        """Marks of a stay; the same ones again strike out nothing and say nothing twice."""
+        if self.marks.get(whose, SILENT) == marks:
+            return
+        self.marks[whose] = marks
+        self.put(whose, (Cue(marks[1] + m.offset, m.kind, m.words, copy, step) for m in marks[0]), at)
 
     def all(self) -> Iterator[Cue]:
         yield from self.said
@@ -57,17 +68,22 @@ def _order(cue: Cue) -> tuple[int, str, str]:
 def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
     """Beat the bench from change to change until only a hand could change it."""
     foreseen = _Foreseen()
-    seen: dict[int, Copy] = {}
-    asked: tuple[tuple[int, ...], int] | None = None
+    seen: dict[int, tuple[Copy, bool]] = {}
+    asked: tuple[object, ...] = ()
+    white: int | None = None
     while True:
+        named = in_company(bench)
         for copy in bench.copies:
-            if seen.get(copy.number) != copy:
-                _put_copy(foreseen, bench, copy)
-                seen[copy.number] = copy
-        if asked != (bench.wanted, bench.wanted_since):
-            asked = (bench.wanted, bench.wanted_since)
-            foreseen.put("ask", _ask(bench), bench.now)
+            if seen.get(copy.number) != (copy, named):
+                _put_copy(foreseen, bench, copy, named)
+                seen[copy.number] = copy, named
+        if asked != bench.asks:
+            asked = bench.asks
+            foreseen.put("ask", [cue for ask in bench.asks for cue in asking(bench, ask)], bench.now)
         _put_shared(foreseen, bench)
+        if white != bench.white_since:
+            white = bench.white_since
+            foreseen.put("white", white_light(bench), bench.now)
         if bench.finished and not bench.ended:
             foreseen.put("done", [Cue(_last_move(bench) + DONE_AFTER, "tell", _done(bench))], bench.now)
         moment = due(bench)
@@ -78,10 +94,10 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
 
 def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
     for cue in foreseen.all():
-        yield (0 if cue.kind == "ask" else cue.copy or 0), cue
-    for cue in (*white_light(end), *fresh_water(end)):
+        yield (0 if cue.kind in ("ask", "safe") else cue.copy or 0), cue
+    for cue in fresh_water(end):
         yield 0, cue
-    if not any(copy.stays or copy.since is not None for copy in end.copies):
+    if all(copy.boxed for copy in end.copies):
         for mark in end.score.opening:
             yield 0, Cue(mark.offset, mark.kind, mark.words)
 
@@ -89,98 +105,41 @@ def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
 # --- one copy, or all together -----------------------------------------------------------------------------------------
 
 
-def _put_copy(foreseen: _Foreseen, bench: Bench, copy: Copy) -> None:
-    if bench.shared(copy):
-        foreseen.put(copy.number, [], bench.now)
-        return
-    step = bench.step_of(copy).kind if copy.live else ""
-    marks, start = _marks(bench, copy)
-    cues = (Cue(start + m.offset, m.kind, m.words, copy.number, step) for m in marks)
-    foreseen.put(copy.number, cues, bench.now)
+def _put_copy(foreseen: _Foreseen, bench: Bench, copy: Copy, named: bool) -> None:
+    marks = SILENT if bench.shared(copy) else _marks(bench, copy, named)
+    foreseen.put_marks(copy.number, marks, copy.number, bench.step_of(copy).kind if copy.live else "", bench.now)
 
 
-def _marks(bench: Bench, copy: Copy) -> tuple[tuple[Mark, ...], int]:
-    if not copy.live or copy.since is None:
-        return (), 0
+def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
+    """What a copy's stay sounds like, from its beginning; `named` where several are out and a call says whose it is."""
+    place = copy.place
+    if isinstance(place, InLight):
+        return bench.score.runs[place.step][place.run].marks, place.since
+    if not isinstance(place, InBath):
+        return SILENT
     step = bench.step_of(copy)
-    if isinstance(step, Expose):
-        return bench.score.runs[copy.step][copy.run].marks, copy.since
-    if copy.called is not None:
-        stayed = copy.called - copy.since
+    if isinstance(place, Called):
         index = None if len(bench.company(copy)) > 1 else copy.number
-        return baths.overdue(step.name, index, stayed, copy.target, step.at_most), copy.called
-    last = _last_toned(bench) if isinstance(step, Tone) else None
-    return bench.score.marks(copy.step, copy.target, bench.following(copy), last), copy.since
+        return baths.overdue(step.name, index, place.alarm - place.since, place.target, step.at_most), place.alarm
+    last = last_toned(bench) if step.kind == "tone" else None
+    whose = copy.number if named else None
+    return bench.score.marks(copy.step, place.target, bench.following(copy), last, whose), place.since
 
 
 def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
-    """A step that all do together is called once, for all, from the moment the last of them is in."""
-    sharing = [copy for copy in bench.living() if bench.shared(copy)]
-    if not sharing or not bench.all_in(sharing[0].step):
-        foreseen.put("together", [], bench.now)
-        return
-    last = max(sharing, key=lambda copy: copy.since or 0)
-    marks, start = _marks(bench, last)
-    kind = bench.step_of(last).kind
-    foreseen.put("together", (Cue(start + m.offset, m.kind, m.words, None, kind) for m in marks), bench.now)
+    """A step that all do together is called once for its company, from the moment the last of them is in."""
+    for index, step in enumerate(bench.plan.recipe.steps):
+        if not step.together:
+            continue
+        here = next((copy for copy in bench.living() if copy.bath is not None and copy.step == index), None)
+        marks = SILENT
+        if here is not None and bench.all_in(index):
+            last = last_in(bench, here)
+            marks = _marks(bench, here.at(last), named=False)
+        foreseen.put_marks(step, marks, None, step.kind, bench.now)
 
 
-def _last_toned(bench: Bench) -> tuple[int, int] | None:
-    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
-    last = max(stays, key=lambda stay: stay.to_ms, default=None)
-    return (last.copy, last.lasted) if last else None
-
-
-# --- the bench as a whole ------------------------------------------------------------------------------------------------
-
-
-def _ask(bench: Bench) -> list[Cue]:
-    if not bench.wanted:
-        return []
-    copy = bench.copy(bench.wanted[0])
-    spoken = _asking(bench, copy)
-    first = asked_at(bench)
-    index, steps = copy.step if copy.since is None else bench.following(copy), bench.plan.recipe.steps
-    step = steps[index].kind if index < len(steps) else ""
-    named = copy.number if len(bench.wanted) == 1 else None
-    return [Cue(first + later, "ask", spoken, named, step) for later in ASK_AGAIN]
-
-
-def asked_at(bench: Bench) -> int:
-    """When the hand that is wanted is first asked for, ms: at the beginning not before the opening words are over."""
-    if bench.wanted_since == 0 and bench.copy(bench.wanted[0]).boxed:
-        return bench.score.opening_lasts
-    return bench.wanted_since + ASK_AFTER
-
-
-def _asking(bench: Bench, copy: Copy) -> str:
-    steps = bench.plan.recipe.steps
-    if copy.since is None:
-        step = steps[copy.step]
-        if isinstance(step, Expose):
-            run = bench.score.runs[copy.step][copy.run]
-            if copy.run:
-                return words.place_for(run.task, copy.number)
-            lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
-            ask = words.place_paper(copy.number, bench.plan.copies, lit_before)
-            return f"{ask}. {run.task}" if run.task else ask
-        return words.into(step.name, copy.number)
-    if bench.following(copy) == len(steps):
-        return _last_ask(bench)
-    onward = steps[bench.following(copy)]
-    if isinstance(onward, Tone):
-        last = _last_toned(bench)
-        care = () if last else bench.plan.recipe.trays[onward.tray].care
-        short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
-        asked = words.into_toner(onward.name, copy.number, care, last)
-        return f"{asked}. {words.FIXED_SHORT}" if short else asked
-    several = len(bench.wanted) > 1
-    return words.into(onward.name, None if several else copy.number)
-
-
-def _last_ask(bench: Bench) -> str:
-    """Nothing follows the water the sheets lie in: a strip is judged there, a print lifted."""
-    return words.judge(bench.score.totals) if bench.score.totals else words.LIFT_OUT
+# --- the end -------------------------------------------------------------------------------------------------------------
 
 
 def _done(bench: Bench) -> str:

@@ -7,12 +7,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from assistant.recipe.model import Develop, Expose
 from assistant.score import words
 from assistant.session import happenings as h
-from assistant.session.bench import Bench, Reading, ends, law_time, move_on
+from assistant.session.bench import Bench, Reading, ends, law_time
+from assistant.session.changes import change, last_bath
 from assistant.session.copy import Copy
-from assistant.session.taps import TAPS, Answer, Done, Refused, shift, tapped, where_is, why_nothing
+from assistant.session.hands import named_last
+from assistant.session.place import AskedFor, Called, InBath, InLight
+from assistant.session.taps import Answer, Done, Refused, tapped, where_is, why_nothing
 from assistant.trade.quantities import Misread
 
 COLDEST, HOTTEST = 5.0, 40.0
@@ -21,10 +23,9 @@ COLDEST, HOTTEST = 5.0, 40.0
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
-    meant = tapped(bench, at)
-    if meant is not None:
-        where, copy = meant
-        return TAPS[where](bench, copy, at)
+    done = tapped(bench, at)
+    if done is not None:
+        return done
     if bench.held:
         return go(bench, h.Go(), at)
     return Refused(why_nothing(bench, at))
@@ -32,90 +33,73 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
 
 def void(bench: Bench, happening: h.Void, at: int) -> Answer:
     """A sheet is spoiled; while sheets are still exposed, another is printed for it."""
-    copy = _named(bench, happening.copy, at)
+    copy = named_last(bench, at) if happening.copy is None else _numbered(bench, happening.copy)
     if copy is None or not copy.live:
         return Refused(words.NO_SUCH_COPY if copy is None else words.is_over(copy.number, copy.void))
-    begun, lit = copy, copy.since
-    if lit is not None and isinstance(bench.step_of(copy), Expose):
-        begun = _broken_off(bench, copy, lit, at)
-    elif lit is not None:
-        begun = copy.leave(bench.step_of(copy), at)
-    after = bench.put(begun.spoil())
-    if copy.boxed or not _before_first_station(bench, copy):
+    after = change(bench, copy, "spoiled", at)
+    used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
+    if not used or copy.step > bench.plan.station_after(0):
         return Done(after, words.voided(copy.number), copy.number)
     stand_in = Copy(len(bench.copies) + 1)
     said = words.replaces(stand_in.number, copy.number)
     return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number)
 
 
-def _broken_off(bench: Bench, copy: Copy, since: int, at: int) -> Copy:
-    run = bench.score.runs[copy.step][copy.run]
-    on = since + run.count_in
-    return replace(copy, target=run.light).leave(bench.step_of(copy), max(at, on), run.name, began=on)
-
-
-def _before_first_station(bench: Bench, copy: Copy) -> bool:
-    return copy.step <= bench.plan.station_after(0)
-
-
-def _named(bench: Bench, number: int | None, at: int) -> Copy | None:
-    if number is not None:
-        return bench.copies[number - 1] if 1 <= number <= len(bench.copies) else None
-    lit = [c for c in bench.living() if c.since is not None and isinstance(bench.step_of(c), Expose)]
-    meant = tapped(bench, at)
-    if lit or (meant and not meant[1].boxed):
-        return lit[0] if lit else meant[1] if meant else None
-    started = [c for c in bench.living() if c.since is not None]
-    return max(started, key=lambda c: c.since or 0, default=None)
+def _numbered(bench: Bench, number: int) -> Copy | None:
+    return bench.copies[number - 1] if 1 <= number <= len(bench.copies) else None
 
 
 def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
     """A move was really made some time ago: of a copy that was called, or the last one of any copy."""
     then = at - happening.ago
-    copy = _last_moved(bench, happening.copy)
-    if copy is None:
-        return Refused(words.NOTHING_MOVED)
-    if not copy.live or copy.since is None or isinstance(bench.step_of(copy), Expose):
+    copy = _last_moved(bench, at) if happening.copy is None else _numbered(bench, happening.copy)
+    if copy is None or not isinstance(copy.place, InBath):
         return Refused(words.NOTHING_MOVED)
     company = bench.company(copy)
-    if copy.called is not None:
-        if then <= copy.since:
+    if isinstance(copy.place, Called):
+        if then <= copy.place.since:
             return Refused(words.TOO_LONG_AGO)
-        return Done(_unheard_by(move_on(bench, company, then), at), copy=copy.number)
+        return Done(_unheard_by(change(bench, copy, "moved on", then), at), copy=copy.number)
     floor = max(_floor(mate) for mate in company)
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
-    return Done(_unheard_by(shift(bench, company, then), at), copy=copy.number)
+    return Done(_unheard_by(change(bench, copy, "set right", then), at), copy=copy.number)
 
 
 def _floor(copy: Copy) -> int:
     """A move can't be set back to before this: the beginning of the bath it came from, or the end of its light."""
     if not copy.stays:
         return -1
-    last = copy.stays[-1]
-    return last.from_ms if last.to_ms == copy.since and last.kind != "expose" else last.to_ms
+    came_from = last_bath(copy)
+    return came_from.from_ms if came_from is not None else copy.stays[-1].to_ms
 
 
-def _last_moved(bench: Bench, number: int | None) -> Copy | None:
-    if number is not None:
-        return bench.copies[number - 1] if 1 <= number <= len(bench.copies) else None
-    return max((c for c in bench.living() if c.since is not None), key=lambda c: c.since or 0, default=None)
+def _last_moved(bench: Bench, at: int) -> Copy | None:
+    """The copy that the voice named last, if it has moved; else the one that moved last."""
+    named = named_last(bench, at)
+    if named is not None and named.bath is not None and bench.under_way(named):
+        return named
+    return max((c for c in bench.living() if c.bath is not None), key=lambda c: c.since or 0, default=None)
 
 
 def _unheard_by(bench: Bench, at: int) -> Bench:
     """Copies whose end has now come to lie before `at`: nobody called it, so nobody acted on it; a hand must say."""
-    late = [c for c in bench.living() if (end := ends(bench, c)) is not None and end <= at]
-    return bench.put(*(replace(c, called=at, moved=None) for c in late))
+    for number in [copy.number for copy in bench.living()]:
+        copy = bench.copy(number)
+        end = ends(bench, copy)
+        if end is not None and end <= at:
+            bench = change(bench, copy, "called", at)
+    return bench
 
 
 def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     """Nobody was called while nobody listened: an exposure is void, a bath whose end passed waits for a hand."""
-    lost = [c for c in bench.living() if c.since is not None and isinstance(bench.step_of(c), Expose)]
+    lost = [c for c in bench.living() if isinstance(c.place, InLight)]
     for copy in lost:
         answer = void(bench, h.Void(copy.number), at)
         bench = answer.bench if isinstance(answer, Done) else bench
-    bench = replace(_unheard_by(bench, at), wanted=())  # what is wanted is asked for anew
-    late = [where_is(bench, c, at) for c in bench.living() if c.called is not None and _speaks(bench, c)]
+    bench = replace(_unheard_by(bench, at), asks=())  # what is wanted is asked for anew
+    late = [where_is(bench, c, at) for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
     return Done(bench, ". ".join(said))
 
@@ -164,7 +148,7 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
 def _new_time(bench: Bench, happening: h.Reading) -> str:
     said = words.temperature(happening.celsius)
     for step in bench.plan.recipe.steps:
-        if isinstance(step, Develop) and step.tray == happening.tray and step.temperature_law and step.target:
+        if step.kind == "develop" and step.tray == happening.tray and step.temperature_law and step.target:
             rated = bench.plan.recipe.trays[step.tray].temperature
             said = words.new_time(said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius))
     return said

@@ -8,10 +8,13 @@
 import re
 import shlex
 from collections.abc import Callable
+from typing import TypeAlias
 
 from assistant.session import happenings as h
-from assistant.session.rehearsal import Hand
 from assistant.trade.quantities import parse_span
+
+Played: TypeAlias = tuple[int, h.Happening]
+"""A hand of a printer that is played: its moment, ms since the session began, and what it does."""
 
 _TIME = re.compile(r"(?:(?:(\d+):)?(\d+):)?(\d+(?:\.\d{1,3})?)$")
 
@@ -20,7 +23,7 @@ class BadScript(ValueError):
     """A line that can't be played; the message says which and why."""
 
 
-def read_script(text: str, name: str) -> list[Hand]:
+def read_script(text: str, name: str) -> list[Played]:
     """The hands of a script in their order; BadScript names file and line of the first that can't be read."""
     hands = []
     for number, line in enumerate(text.splitlines(), 1):
@@ -47,7 +50,7 @@ def typed(line: str) -> h.Happening:
     return _happening(shlex.split(line) or ["tap"])
 
 
-def _hand(words: list[str]) -> Hand:
+def _hand(words: list[str]) -> Played:
     if len(words) < 2:
         raise ValueError("a line is a time and what happens: 0:05.0 tap")
     return moment(words[0]), _happening(words[1:])

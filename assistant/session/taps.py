@@ -1,20 +1,25 @@
-"""What one tap means: a table from where a copy is to what is done, and a small function for each of its lines.
+"""What one tap does: a table from what a hand may be about to do to what becomes of the bench, and what is answered.
 
-A rule gives a new bench and the words of the answer, or `Refused` with the reason; it never changes anything on the
-way. When several copies could be meant, the order of the table decides.
+Whose the tap is was decided in `hands`. A rule gives a new bench and the words of the answer, or `Refused` with the
+reason; it never changes anything on the way. Every answer says what was taken, and for which copy when several are out.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from assistant.recipe.model import Develop, Expose, Tone, Wet
+from assistant.recipe.model import Develop
 from assistant.score import words
-from assistant.session.bench import Bench, ends, move_on, target_of
+from assistant.session.bench import Bench, ends
+from assistant.session.changes import change, seen
 from assistant.session.copy import Copy
-from assistant.session.turns import under_way
+from assistant.session.hands import Hand, awaited, meant
+from assistant.session.place import Called, InLight
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
+
+WORTH_SAYING = 2_000
+"""A move less than this off its pip (ms) is not commented on: a hand in water is no faster. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +31,7 @@ class Refused:
 
 @dataclass(frozen=True)
 class Done:
-    """The bench as it is now, and what to answer ("" is a sound without words)."""
+    """The bench as it is now, what to answer, and whom it is about (None: all, or none)."""
 
     bench: Bench
     words: str = ""
@@ -34,59 +39,40 @@ class Done:
 
 
 Answer: TypeAlias = Done | Refused
-Rule: TypeAlias = Callable[[Bench, Copy, int], Done]
+Rule: TypeAlias = Callable[[Bench, Hand, int], Done]
 
 
-def place(bench: Bench, copy: Copy, at: int) -> str:
-    """Where a copy is, in the words of the table of taps; "" where a tap means nothing to it."""
-    if not copy.live:
-        return ""
-    if copy.number in bench.wanted and copy.since is None:
-        return "wanted"
-    if copy.since is None:
-        return ""
-    step, end = bench.step_of(copy), ends(bench, copy)
-    if copy.moved is not None:
-        return "moved"
-    if copy.called is not None:
-        return "called"
-    if isinstance(step, Wet) and end is not None and end - step.drain <= at:
-        return "lifted"
-    if isinstance(step, Tone):
-        return "toning"
-    if isinstance(step, Develop) and step.factor and copy.target is None:
-        return "unseen"
-    return "wanted" if copy.number in bench.wanted else ""
-
-
-def confirm(bench: Bench, copy: Copy, at: int) -> Done:
+def set_right(bench: Bench, hand: Hand, at: int) -> Done:
     """It went in now, not on its pip."""
-    return Done(shift(bench, bench.company(copy), at), copy=copy.number)
+    copy = bench.copy(hand.copies[0])
+    return _done(change(bench, copy, "set right", at), bench, hand, _name(bench, hand.step), at - hand.due)
 
 
-def onward(bench: Bench, copy: Copy, at: int) -> Done:
+def moved_on(bench: Bench, hand: Hand, at: int) -> Done:
     """It goes on now: a little before its pip, or long after it."""
-    return Done(move_on(bench, bench.company(copy), at), copy=copy.number)
+    copy = bench.copy(hand.copies[0])
+    return _done(change(bench, copy, "moved on", at), bench, hand, _name(bench, hand.step), at - hand.due)
 
 
-def pull(bench: Bench, copy: Copy, at: int) -> Done:
-    """The eye has decided: out of the toner, and its time is said."""
-    after = move_on(bench, (copy,), at)
-    stay = after.copy(copy.number).stays[-1]
-    return Done(after, words.pulled(stay.lasted, bench.score.name(bench.following(copy))), copy.number)
+def pull(bench: Bench, hand: Hand, at: int) -> Done:
+    """The eye has decided: out of the bath, and its time is said."""
+    after = change(bench, bench.copy(hand.copies[0]), "moved on", at)
+    stay = after.copy(hand.copies[0]).stays[-1]
+    return Done(after, words.pulled(stay.lasted, bench.score.name(hand.step)), hand.copies[0])
 
 
-def first_tone(bench: Bench, copy: Copy, at: int) -> Done:
+def first_tone(bench: Bench, hand: Hand, at: int) -> Done:
     """The first tone is seen: the development is so many times that long."""
+    copy = bench.copy(hand.copies[0])
     step = bench.step_of(copy)
     assert isinstance(step, Develop)
     assert step.factor is not None
     assert copy.since is not None
     emerged = min(max(at - copy.since, 1), int(LONGEST / step.factor))
     target = emergence.development(emerged, step.factor)
-    after = bench.put(replace(copy, target=target))
-    after = replace(after, emerged=(*bench.emerged, (copy.number, emerged)))
-    return Done(after, _drift(bench, emerged), copy.number)
+    after = replace(seen(bench, copy, at, target), emerged=(*bench.emerged, (copy.number, emerged)))
+    said = words.first_tone(target, _drift(bench, emerged))
+    return Done(after, said, copy.number)
 
 
 def _drift(bench: Bench, emerged: int) -> str:
@@ -96,70 +82,71 @@ def _drift(bench: Bench, emerged: int) -> str:
     return words.developer_going(slower.percent) if slower.tired else ""
 
 
-def begin(bench: Bench, copy: Copy, at: int) -> Done:
-    """The step that a hand begins: light, a bath, or all copies into one."""
-    if copy.since is not None:
-        going = tuple(bench.copy(number) for number in bench.wanted)
-        return Done(move_on(bench, going, at), copy=copy.number if len(going) == 1 else None)
-    step = bench.step_of(copy)
-    if isinstance(step, Expose):
-        return Done(bench.put(replace(copy, since=at)), copy=copy.number)
-    return Done(bench.put(copy.enter(copy.step, at, target_of(bench, copy.step))), copy=copy.number)
+def begin(bench: Bench, hand: Hand, at: int) -> Done:
+    """What was asked for: light, a bath, or all copies into one."""
+    first = bench.copy(hand.copies[0])
+    if first.bath is None:
+        after = change(bench, first, "begun", at)
+        name = words.LIGHT if isinstance(after.copy(first.number).place, InLight) else _name(bench, hand.step)
+        return _done(after, bench, hand, name, 0)
+    after = bench
+    for number in hand.copies:
+        if after.copy(number).step == first.step:
+            after = change(after, after.copy(number), "moved on", at)
+    return _done(after, bench, hand, _name(bench, hand.step), 0)
 
 
 TAPS: dict[str, Rule] = {
-    "lifted": onward,  # a moment before the pip
-    "moved": confirm,  # within 15 s after it
-    "called": onward,  # its time was up, and nobody heard or nobody came
-    "unseen": first_tone,
-    "toning": pull,
-    "wanted": begin,
+    "set right": set_right,  # within 15 s after its pip
+    "moved on": moved_on,  # a moment before its pip, or its time was up and only a hand can say that it has moved
+    "first tone": first_tone,
+    "pull": pull,
+    "begin": begin,
 }
-"""Where a copy is -> what a tap does; the first line that fits any copy is meant."""
+"""What a hand may be about to do -> what its tap does."""
 
 
-def tapped(bench: Bench, copy_at: int) -> tuple[str, Copy] | None:
-    """What a tap at this moment would do, and to which copy; None: nothing."""
-    found: dict[str, list[Copy]] = {}
-    for copy in bench.copies:
-        found.setdefault(place(bench, copy, copy_at), []).append(copy)
-    for where in TAPS:
-        if where in found:
-            return where, max(found[where], key=lambda c: (c.moved or 0, -c.number))
-    return None
+def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int) -> Done:
+    copy = hand.copies[0] if len(hand.copies) == 1 else None
+    said = words.taken(copy if copy is not None and in_company(before) else None, name, late if abs(late) >= WORTH_SAYING else 0)
+    return Done(after, said, copy)
+
+
+def in_company(bench: Bench) -> bool:
+    """Whether several sheets are between stations, so that a call has to say whose it is."""
+    return sum(1 for copy in bench.living() if bench.under_way(copy)) > 1
+
+
+def _name(bench: Bench, step: int) -> str:
+    return bench.score.name(step) or words.OUT
 
 
 def why_nothing(bench: Bench, at: int) -> str:
-    """The reason why a tap means nothing now: where the copy in hand is."""
+    """The reason why a tap means nothing now: where the copy in hand is, or what is not yet asked for."""
     if bench.finished:
         return words.ALL_DONE
-    busy = [c for c in bench.living() if c.since is not None and under_way(bench, c)]
+    busy = [c for c in bench.living() if c.since is not None and bench.under_way(c)]
+    if not busy and (hand := awaited(bench, at)) is not None and hand.what == "begin":
+        return words.not_yet(hand.copies[0] if len(hand.copies) == 1 else None, _name(bench, hand.step))
     busy = busy or [c for c in bench.living() if c.since is not None]
     return where_is(bench, busy[0], at) if busy else words.ALL_DONE
 
 
 def where_is(bench: Bench, copy: Copy, at: int) -> str:
     """One copy's place, and how long it has or has been there, in words."""
-    step, end = bench.step_of(copy), ends(bench, copy)
+    step, end, place = bench.step_of(copy), ends(bench, copy), copy.place
     index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
-    if isinstance(step, Expose):
+    if isinstance(place, InLight):
         return words.LAMP_IS_ON
     since = copy.since if copy.since is not None else at
-    if copy.called is not None:
+    if isinstance(place, Called):
         return words.waits(index, step.name, at - since, copy.target, step.at_most)
     if end is not None:
         return words.remaining(index, step.name, end - at)
     return words.staying(index, step.name, at - since)
 
 
-def shift(bench: Bench, copies: tuple[Copy, ...], at: int) -> Bench:
-    """Their last move was at `at`: the stay behind it and all that follows are set right."""
-    moved = []
-    for copy in copies:
-        stays = copy.stays
-        if stays and copy.since == stays[-1].to_ms and stays[-1].kind != "expose":
-            last = stays[-1]
-            reopened = replace(copy, step=last.step, since=last.from_ms, target=last.target_ms, stays=stays[:-1])
-            stays = reopened.leave(bench.plan.recipe.steps[last.step], at).stays
-        moved.append(replace(copy, since=at, moved=None, stays=stays))
-    return bench.put(*moved)
+def tapped(bench: Bench, at: int) -> Done | None:
+    """What a tap does at this moment; None: nothing."""
+    hand = meant(bench, at)
+    return TAPS[hand.what](bench, hand, at) if hand is not None else None

@@ -5,12 +5,14 @@ Words and numbers, no colours and no layout. Spans are whole ms; faces round the
 
 from dataclasses import dataclass
 
-from assistant.recipe.model import Expose, Tone
+from assistant.recipe.model import Tone
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench, ends
-from assistant.session.copy import Copy, Stay
-from assistant.session.taps import tapped, where_is
+from assistant.session.copy import Copy
+from assistant.session.hands import meant
+from assistant.session.place import Called, InBath, InBox, InLight
+from assistant.session.taps import where_is
 
 
 @dataclass(frozen=True)
@@ -126,9 +128,9 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     stayed = bench.now - (copy.since or 0)
     onward = bench.score.name(bench.following(copy))
     then = words.pip(onward)
-    if isinstance(step, Expose):
-        return (1, end or 0), _light_time(bench, copy, end or bench.now)
-    if copy.called is not None:
+    if isinstance(copy.place, InLight):
+        return (1, end or 0), _light_time(bench, copy.place, copy.number)
+    if isinstance(copy.place, Called):
         return (0, -stayed), Urgent(index, step.name, stayed, True, then, late=True)
     if isinstance(step, Tone):
         return (2, -stayed), Urgent(index, step.name, stayed, True, "pull by eye", late=stayed > step.by_eye.latest)
@@ -138,44 +140,39 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     return (3, -stayed), Urgent(index, step.name, stayed, True, then if onward else "", late)
 
 
-def _light_time(bench: Bench, copy: Copy, end: int) -> Urgent:
-    run = bench.score.runs[copy.step][copy.run]
-    on = end - run.light
+def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:
+    run = bench.score.runs[place.step][place.run]
+    on = place.since + run.count_in
     if bench.now < on:
-        return Urgent(copy.number, f"{run.name}: count-in", on - bench.now, False, "light on")
-    moves = [on - run.count_in + mark.offset for mark in run.marks if mark.kind == "move"]
+        return Urgent(copy, f"{run.name}: count-in", on - bench.now, False, "light on")
+    moves = [place.since + mark.offset for mark in run.marks if mark.kind == "move"]
     ahead = [moment for moment in moves if moment > bench.now]
     if ahead:
         which = len(moves) - len(ahead) + 1
-        return Urgent(copy.number, run.name, ahead[0] - bench.now, False, f"move the card: {which} of {len(moves)}")
-    return Urgent(copy.number, run.name, end - bench.now, False, "light off")
+        return Urgent(copy, run.name, ahead[0] - bench.now, False, f"move the card: {which} of {len(moves)}")
+    return Urgent(copy, run.name, on + run.light - bench.now, False, "light off")
 
 
 def tap_words(bench: Bench) -> str:
     """What a tap would do now, as a face shows it; "" when it would do nothing."""
-    meant = tapped(bench, bench.now)
-    if meant is None:
+    hand = meant(bench, bench.now)
+    if hand is None:
         return "go on with the plan" if bench.held and not bench.finished else ""
-    where, copy = meant
-    return _TAP_WORDS[where].format(
-        copy="all copies" if len(bench.company(copy)) > 1 or _all_wanted(bench, copy) else words.copy(copy.number),
-        here=bench.step_of(copy).name.lower(),
-        there=(bench.score.name(copy.step if copy.since is None else bench.following(copy)) or "rack").lower(),
-    )
+    there = (bench.score.name(hand.step) or "rack").lower()
+    who = words.copy(hand.copies[0]) if len(hand.copies) == 1 else "all copies"
+    late = hand.what == "moved on" and hand.due <= bench.now
+    return _TAP_WORDS[hand.what, late].format(copy=who, there=there)
 
 
 _TAP_WORDS = {
-    "lifted": "{copy}: into the {there} now",
-    "moved": "{copy}: it went into the {here} now",
-    "called": "{copy}: into the {there}",
-    "unseen": "{copy}: first tone seen",
-    "toning": "{copy}: pull",
-    "wanted": "{copy}: begin {there}",
+    ("moved on", False): "{copy}: into the {there} now",
+    ("moved on", True): "{copy}: into the {there}",
+    ("set right", False): "{copy}: it went into the {there} now",
+    ("first tone", False): "{copy}: first tone seen",
+    ("pull", False): "{copy}: pull",
+    ("begin", False): "{copy}: begin {there}",
 }
-
-
-def _all_wanted(bench: Bench, copy: Copy) -> bool:
-    return copy.number in bench.wanted and len(bench.wanted) > 1
+"""What a hand may be about to do, and whether its time is over -> the words on the screen."""
 
 
 def _lane(bench: Bench, tray: str) -> Lane:
@@ -183,11 +180,11 @@ def _lane(bench: Bench, tray: str) -> Lane:
     inside = []
     for copy in bench.living():
         step = bench.step_of(copy)
-        if copy.since is None or isinstance(step, Expose) or step.tray != tray:
+        if not isinstance(copy.place, InBath) or step.tray != tray:
             continue
-        end, stayed = ends(bench, copy), bench.now - copy.since
+        end, stayed = ends(bench, copy), bench.now - copy.place.since
         left = None if end is None else end - bench.now
-        late = copy.called is not None or (step.at_most is not None and stayed > step.at_most)
+        late = isinstance(copy.place, Called) or (step.at_most is not None and stayed > step.at_most)
         inside.append(Occupant(copy.number, stayed, left, step.at_least, step.at_most, late))
     return Lane(tray, bath.bath, bath.holds, tuple(inside))
 
@@ -224,24 +221,13 @@ def coming(bench: Bench, count: int = 3) -> tuple[Coming, ...]:
 
 def light(bench: Bench) -> str:
     """Whether white light may be on: "white", "safelight", or "none" where the recipe asks for total darkness."""
-    dark = "none" if bench.plan.recipe.light == "none" else "safelight"
-    begun = [copy for copy in bench.living() if not copy.boxed]
-    if not begun or any(bench.copy(n).since is None for n in bench.wanted):
-        return dark if bench.wanted else "white"
-    return "white" if all(_safe(bench, copy) for copy in begun) else dark
-
-
-def _safe(bench: Bench, copy: Copy) -> bool:
-    after = bench.score.light_safe_after
-    if after is None:
-        return False
-    fixed: Stay | None = next((stay for stay in copy.stays if stay.kind == "fix"), None)
-    if fixed is not None:
-        return fixed.from_ms + after <= bench.now
-    fixing = copy.since is not None and bench.step_of(copy).kind == "fix"
-    return fixing and (copy.since or 0) + after <= bench.now
+    out = any(not isinstance(copy.place, InBox) for copy in bench.living())
+    comes = any(bench.copy(number).boxed for ask in bench.asks for number in ask.copies)
+    if (bench.white_since is not None and bench.white_since <= bench.now) or not (out or comes):
+        return "white"
+    return "none" if bench.plan.recipe.light == "none" else "safelight"
 
 
 def overdue(bench: Bench) -> str:
     """What is late, in words; "" when nothing is."""
-    return ". ".join(where_is(bench, copy, bench.now) for copy in bench.living() if copy.called is not None)
+    return ". ".join(where_is(bench, copy, bench.now) for copy in bench.living() if isinstance(copy.place, Called))

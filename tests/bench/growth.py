@@ -15,10 +15,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.rehearsal import Punctual
+from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
-from assistant.devices.twins import RecordingDesk
 from assistant.printing.live_sound import FromNow
 from assistant.printing.recipe_file import open_score
 from assistant.records.memory_journal import MemoryJournal
@@ -26,7 +27,6 @@ from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.passing import due
-from assistant.session.rehearsal import Punctual
 from tests.rig import Rig, missing
 
 SECONDS = 600

@@ -3,8 +3,8 @@
 import time
 from pathlib import Path
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.recipe_file import open_score
-from assistant.session.rehearsal import Punctual, rehearse
 
 
 def run() -> None:

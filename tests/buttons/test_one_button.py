@@ -67,15 +67,15 @@ def test_a_real_session_is_held_by_one_button():
         return not outcome.refused
 
     hands = OneButton(tell, lambda: bench.held, print)
-    untouched = advance(bench, None, 6200).bench.copies
-    hands.down(5000, releases=True)
+    hands.down(15_000, releases=True)
     assert bench.history
-    hands.beat(6200)
+    hands.beat(16_200)
     assert bench.held
-    assert bench.copies == untouched
-    hands.up(6300)
-    hands.down(9000, releases=True)
-    hands.up(10_500)
+    assert bench.copies[0].boxed
+    assert not bench.copies[0].stays
+    hands.up(16_300)
+    hands.down(19_000, releases=True)
+    hands.up(20_500)
     assert not bench.held
 
 

@@ -34,7 +34,7 @@ def test_late_hands(capsys):
 
 def test_a_script(capsys, tmp_path):
     script = tmp_path / "hands"
-    script.write_text("0:05.0 tap\n0:20 tap # into the developer\n30 void 1\n31.5 note 'a hair on the negative'\n")
+    script.write_text("0:10.0 tap\n0:30 tap # into the developer\n40 void 1\n41.5 note 'a hair on the negative'\n")
     played = rehearsed(capsys, "--copies", "2", "--script", str(script))
     mine = [stay for stay in played["stays"] if stay["copy"] == 1]
     assert [(stay["step"], stay["verdict"]) for stay in mine] == [("expose", "void"), ("develop", "void")]

@@ -8,9 +8,9 @@ import time
 import pytest
 
 from assistant.conductor.ports import SoundDesk
+from assistant.conductor.twins import RecordingDesk, SilentDesk
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
-from assistant.devices.twins import RecordingDesk, SilentDesk
 from assistant.score.cues import KINDS, Cue, Passage
 from assistant.sound_helper.tones import make
 from tests.rig import Rig, at_rig_rate, missing, onsets

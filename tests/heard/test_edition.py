@@ -3,7 +3,6 @@
 import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -29,12 +28,11 @@ def printed(rig, request):
     session = subprocess.Popen(
         [*program, "run", str(SLIP), "--plain"], env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1
     )
-    time.sleep(4)
-    session.stdin.write("tap\n")
-    for line in session.stdout:
-        if "into the developer" in line:
-            session.stdin.write("tap\n")
-            break
+    for asked in ("place the paper", "into the developer"):
+        for line in session.stdout:
+            if asked in line:
+                session.stdin.write("tap\n")
+                break
     session.stdin.close()
     session.stdout.read()
     assert session.wait(60) == 0

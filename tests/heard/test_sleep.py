@@ -18,6 +18,7 @@ from assistant.devices.settings import Settings, helper_settings
 from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
+from assistant.session.place import Called
 from assistant.sound_helper.tones import make
 from tests.rig import at_rig_rate, onsets
 from tests.session import cards
@@ -73,9 +74,17 @@ def until(conductor, true, seconds=15.0):
 
 def into_the_developer(conductor):
     """Through the exposure, at its true length."""
+    under_the_lamp(conductor)
+    until(conductor, lambda: asked(conductor) and not conductor.bench.copy(1).boxed, 40)
     conductor.tell(h.Tap())
-    exposing = conductor.bench
-    until(conductor, lambda: conductor.bench.wanted and conductor.bench != exposing, 40)
+
+
+def asked(conductor):
+    return any(ask.at <= conductor.now() for ask in conductor.bench.asks)
+
+
+def under_the_lamp(conductor):
+    until(conductor, lambda: asked(conductor))
     conductor.tell(h.Tap())
 
 
@@ -96,12 +105,12 @@ def test_a_sleep_in_a_bath_is_one_sentence_and_no_burst(session):
     assert "developer" in sentence.words
     for tone in ("now", "lift", "agitate"):
         assert onsets(samples, at_rig_rate(make(tone)), 0.7) == [], f"{tone} is made up for"
-    assert conductor.bench.copy(1).called is not None, "a hand has to say that the print was moved"
+    assert isinstance(conductor.bench.copy(1).place, Called), "a hand has to say that the print was moved"
 
 
 def test_a_sleep_during_an_exposure_voids_it_and_its_ticks_stop(session):
     conductor, desk, piece, rig = session
-    conductor.tell(h.Tap())
+    under_the_lamp(conductor)
     until(conductor, lambda: conductor.bench.copy(1).since is not None)
     piece.asleep += NAP
     conductor.beat()

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.baths import Bath, BathEvent, InUse, Passage, standing, topped_up
 from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, too_short
 from assistant.planning.plan import make_plan
@@ -15,7 +16,6 @@ from assistant.printing.records_read import in_use
 from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
 from assistant.score.score import Score
-from assistant.session.rehearsal import Punctual, rehearse
 from assistant.trade import capacity
 from assistant.trade.quantities import parse_size
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep

@@ -18,8 +18,9 @@ from textual.app import App
 
 from assistant.buttons.one_button import one_button
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.rehearsal import rehearse
+from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
-from assistant.devices.twins import RecordingDesk
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.printing.past_sessions import PastSessions
@@ -35,7 +36,7 @@ from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
 from assistant.session.passing import due
-from assistant.session.rehearsal import Hand, rehearse
+from assistant.session.script import Played
 from tests.records.sessions import MORNING, keep
 from tests.screens.tiring import Tiring
 
@@ -147,7 +148,7 @@ def choosing() -> str:
     return exported(DrySide(offered), *["down"] * at)
 
 
-NOTED: tuple[Hand, ...] = (
+NOTED: tuple[Played, ...] = (
     (1_500_000, h.Note("copy 3: the sheet floated up, held under by hand")),
     (2_100_000, h.Reading("developer", 19.5)),
 )

@@ -3,18 +3,18 @@
 FAULTS = {
     "a late tap is forgotten": (
         "session/taps.py",
-        "return Done(shift(bench, bench.company(copy), at), copy=copy.number)",
-        "return Done(bench, copy=copy.number)",
+        'return _done(change(bench, copy, "set right", at), bench,',
+        "return _done(bench, bench,",
     ),
     "the window after a pip never closes": (
         "session/passing.py",
-        "moments += [copy.moved + WINDOW for copy in bench.copies if copy.moved is not None]",
-        "",
+        "            yield copy.place.since + WINDOW",
+        "            pass",
     ),
     "white light while another sheet is out": (
-        "session/upkeep.py",
-        "others = (span for other, span in dark.items() if other != number)",
-        "others = (span for other, span in dark.items() if other == number)",
+        "session/next_hand.py",
+        "return bool(out) and all(_safe(bench, copy, at) for copy in out)",
+        "return bool(out) and any(_safe(bench, copy, at) for copy in out)",
     ),
     "a pip that nobody heard counts as heard": (
         "session/advance.py",
@@ -23,12 +23,14 @@ FAULTS = {
     ),
     "a clock ends the toning": (
         "session/bench.py",
-        "    if copy.target is None:\n        return None\n",
-        "    if copy.target is None:\n        return copy.since + 120_000 if isinstance(step, Tone) else None\n",
+        "if not isinstance(place, InBath) or isinstance(place, Called) or place.target is None:\n        return None\n",
+        "if not isinstance(place, InBath) or isinstance(place, Called):\n        return None\n"
+        "    if place.target is None:\n"
+        '        return place.since + 120_000 if bench.step_of(copy).kind == "tone" else None\n',
     ),
     "the second sheet is begun too early": (
-        "session/turns.py",
-        "if bench.held or any(under_way(bench, copy) for copy in bench.living()):",
+        "session/next_hand.py",
+        "if bench.held or any(bench.under_way(copy) for copy in bench.living()):",
         "if bench.held:",
     ),
     "a refusal leaves its mark": (
@@ -43,8 +45,8 @@ FAULTS = {
     ),
     "a shared wash does not wait for the last": (
         "session/bench.py",
-        "return max(c.since or 0 for c in bench.company(copy)) + copy.target",
-        "return min(c.since or 0 for c in bench.company(copy)) + copy.target",
+        "return max(places, key=lambda place: place.since)",
+        "return min(places, key=lambda place: place.since)",
     ),
     "the untoned print is toned": ("planning/plan.py", "while untoned and after", "while not untoned and after"),
     "the drain comes after the bath": ("score/baths.py", "lift = target - step.drain", "lift = target"),

@@ -16,7 +16,7 @@ from assistant.records.journal import Journal
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.rehearsal import Hand
+from assistant.session.script import Played
 
 MORNING = datetime(2031, 3, 29, 9, 30, tzinfo=timezone(timedelta(hours=1)))
 TEXT = dedent(
@@ -59,7 +59,7 @@ def score_of(text: str = TEXT, copies: int = 3) -> Score:
 
 def keep(
     journal: Journal,
-    hands: Iterable[Hand],
+    hands: Iterable[Played],
     until: int,
     *,
     text: str = TEXT,
@@ -94,7 +94,7 @@ def at(text: str) -> int:
     return int(minutes) * 60_000 + int(seconds) * 1000
 
 
-EVENTFUL: tuple[Hand, ...] = (
+EVENTFUL: tuple[Played, ...] = (
     # Copy 1: eight seconds late out of the developer, seven out of the fixer.
     (at("0:40"), h.Tap()),
     (at("1:00"), h.Tap()),

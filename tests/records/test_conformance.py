@@ -12,8 +12,8 @@ import pytest
 
 from assistant.conductor import ports
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock, TimeByHand
-from assistant.devices.twins import RecordingDesk
 from assistant.history.course import course_of
 from assistant.history.printed import Course
 from assistant.records.buffered_journal import BufferedJournal

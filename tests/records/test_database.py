@@ -29,7 +29,8 @@ def records(tmp_path: Path) -> Path:
         for number, title in enumerate(("Slipway panel", "Winch house"), 1):
             kept = journal.begin(JumpingClock(), recipe=TEXT, title=title, file="", copies=3)
             bench = open_bench(score_of())
-            for at in range(100):
+            asked = bench.score.opening_lasts  # before that a tap is refused
+            for at in range(asked, asked + 100):
                 told = Note(f"{title} {at}") if at % 3 else Tap()
                 bench = advance(bench, told, at).bench
                 kept.append(at, told, bench)

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from assistant import __version__
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.baths import Bath, InUse
 from assistant.records.edition import edition_sheet
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
-from assistant.session.rehearsal import Punctual, rehearse
 from assistant.trade.wording import to_tenth
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
 

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.course import course_of
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.rehearsal import Punctual, rehearse
 from tests.records.sessions import EVENTFUL, OVER, at, keep, score_of
 
 

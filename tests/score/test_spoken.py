@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import load
 from assistant.score.score import Score
 from assistant.score.spoken import spoken
-from assistant.session.rehearsal import Punctual, rehearse
 
 
 @pytest.mark.parametrize(

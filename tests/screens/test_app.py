@@ -8,8 +8,9 @@ from textual import events
 
 from assistant.buttons.one_button import one_button
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
-from assistant.devices.twins import RecordingDesk
 from assistant.records.memory_journal import MemoryJournal
 from assistant.score import words
 from assistant.screens.app import Seen, SessionApp, run_session, waited
@@ -17,7 +18,6 @@ from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.commands import KEYS
 from assistant.session.passing import due
-from assistant.session.rehearsal import Punctual, rehearse
 from assistant.terminal.brightness import LEVELS
 from tests.session import cards
 
@@ -26,6 +26,7 @@ def opened(score):
     clock = JumpingClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
     conductor.open()
+    clock.jump(score.opening_lasts)  # nothing is asked for before
     return SessionApp(conductor, one_button(conductor), waited=lambda pressed: 0), conductor, clock
 
 
@@ -127,14 +128,14 @@ def test_typed_lines():
     async def play():
         async with app.run_test() as pilot:
             await pilot.press("n", *"thin", "space", *"sky", "enter")
-            clock.jump(2_000)
+            clock.jump(clock.now() + 2_000)
             await pilot.press("v", "1", "enter")
-            clock.jump(4_000)
+            clock.jump(clock.now() + 2_000)
             await pilot.press("v", "x", "enter")
             assert any("is not the number of a copy" in row.text for row in app.wet_side.rows)
 
     asyncio.run(play())
-    assert conductor.bench.notes == ((0, "thin sky"),)
+    assert [said for _, said in conductor.bench.notes] == ["thin sky"]
     assert conductor.bench.copy(1).void
 
 
@@ -144,7 +145,7 @@ def test_a_bare_moved_is_five_seconds_ago_and_more_can_be_typed():
     async def play():
         async with app.run_test() as pilot:
             await pilot.press("m", "enter")
-            clock.jump(2_000)
+            clock.jump(clock.now() + 2_000)
             await pilot.press("m", "1", "2", "enter")
 
     asyncio.run(play())
@@ -224,7 +225,8 @@ def test_taps_that_waited_for_a_stalled_terminal_count_from_when_they_were_press
 
     asyncio.run(play())
     told = [(entry.at, entry.happening) for entry in conductor._journal.entries()]
-    assert told == [(14_000, h.Tap()), (18_000, h.Tap())]
+    begun = cards.in_the_dark().opening_lasts
+    assert told == [(begun + 14_000, h.Tap()), (begun + 18_000, h.Tap())]
 
 
 def test_a_key_is_as_old_as_the_clock_that_stamped_it_says(monkeypatch):
@@ -252,10 +254,10 @@ def held_down(key, ms):
 
 
 def test_held_it_takes_back_its_tap_and_holds_the_plan():
-    assert [type(what) for _, what in held_down("space", 1_000).bench.history] == [h.Tap]
+    assert [type(told.happening) for told in held_down("space", 1_000).bench.history] == [h.Tap]
     conductor = held_down("space", 2_000)
     assert conductor.bench.held
-    assert [type(what) for _, what in conductor.bench.history] == [h.Hold]
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Hold]
 
 
 def test_a_stuck_button_is_said_once():
@@ -297,6 +299,7 @@ def test_the_key_of_a_pedal_is_a_tap_whatever_else_it_means():
     score = cards.proof()
     clock = JumpingClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), MemoryJournal(clock))
+    clock.jump(score.opening_lasts)
     app = SessionApp(conductor, one_button(conductor), Seen(bound={**KEYS, "hold": "f5"}, button="v"), waited=lambda pressed: 0)
 
     async def play():
@@ -307,7 +310,7 @@ def test_the_key_of_a_pedal_is_a_tap_whatever_else_it_means():
             await pilot.pause()
 
     asyncio.run(play())
-    assert [type(what) for _, what in conductor.bench.history] == [h.Tap, h.Hold]
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Tap, h.Hold]
 
 
 def test_keys_that_go_elsewhere_are_said_aloud_and_when_they_come_back():

@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import main
+from assistant.conductor.rehearsal import rehearse
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.printing.past_sessions import PastSessions
@@ -28,7 +29,6 @@ from assistant.screens.looking_back import LookingBack, Place, draw_past, look_b
 from assistant.screens.past import blocks
 from assistant.screens.plots import Level, Point, along
 from assistant.session import happenings as h
-from assistant.session.rehearsal import rehearse
 from assistant.terminal.colours import drawable
 from tests.pty.terminal import Terminal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, at, keep, score_of

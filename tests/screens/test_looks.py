@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.course import course_of
 from assistant.history.summary import true_times
 from assistant.screens.drawing import draw, packed
@@ -12,7 +13,6 @@ from assistant.screens.keys import helped
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.passing import beat
-from assistant.session.rehearsal import Punctual, rehearse
 from assistant.session.view import face
 from tests.session import cards
 
@@ -23,7 +23,7 @@ SIZES = ((60, 20), (80, 24), (100, 30), (160, 50))
 def moments():
     score = cards.edition(3, 1)
     bench = open_bench(score)
-    yield "before", bench
+    yield "before", beat(bench, score.opening_lasts)
     bench = advance(bench, h.Tap(), 30_000).bench
     yield "light", beat(bench, 36_500)
     bench = advance(bench, h.Tap(), 50_000).bench

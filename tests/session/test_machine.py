@@ -178,7 +178,7 @@ TestSession.settings = settings(
 def test_history_alone_makes_the_bench(card):
     """What was accepted is enough: a replay of the history is the bench."""
     bench = open_bench(card(2))
-    for at, happening in [(5_000, h.Tap()), (40_000, h.Tap()), (41_000, h.Note("x")), (300_000, h.Moved(None, 2_000))]:
+    for at, happening in [(10_000, h.Tap()), (40_000, h.Tap()), (41_000, h.Note("x")), (300_000, h.Moved(None, 2_000))]:
         bench = advance(bench, happening, at).bench
     assert replay(bench, bench.history, bench.now) == bench
 
@@ -186,6 +186,7 @@ def test_history_alone_makes_the_bench(card):
 @given(ahead=st.integers(0, 3_000_000))
 def test_silent_a_millisecond_before_sounding_at_due(ahead):
     """A pip is promised for just the moment at which its stay ends."""
+    ahead += cards.proof().opening_lasts
     bench = advance(open_bench(cards.proof()), h.Tap(), ahead).bench
     bench = beat(bench, ahead + 11_500)
     bench = advance(bench, h.Tap(), ahead + 20_000).bench

@@ -2,6 +2,7 @@
 
 import pytest
 
+from assistant.conductor.rehearsal import Punctual, Scripted, rehearse
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.score.score import Score
 from assistant.session import happenings as h
@@ -9,25 +10,40 @@ from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench
 from assistant.session.copy import Copy, Stay
 from assistant.session.passing import beat
+from assistant.session.place import Called, InBath
 from assistant.session.promise import promise
-from assistant.session.rehearsal import Punctual, Scripted, promised, rehearse
 from assistant.session.view import face
 from tests.session import cards
 
+OPENING = 10
+"""Seconds of opening words: before them nobody is asked for anything, so all seconds in this file begin after them."""
+
+
+def ms(seconds):
+    return round((OPENING + seconds) * 1000)
+
 
 def told(score, *hands):
-    """A bench that was told these things at these seconds."""
+    """A bench that was told these things at these seconds after the opening words."""
     bench = open_bench(score)
     for seconds, happening in hands:
-        bench = advance(bench, happening, round(seconds * 1000)).bench
+        bench = advance(bench, happening, ms(seconds)).bench
     return bench
+
+
+def at(bench, seconds):
+    return beat(bench, ms(seconds))
+
+
+def wanted(bench):
+    return tuple(number for ask in bench.asks for number in ask.copies)
 
 
 def stays(bench, kind):
     return [stay for copy in bench.copies for stay in copy.stays if stay.kind == kind]
 
 
-# One copy in the developer at 20 s (tapped), so its pip falls at 140 s.
+# One copy in the developer twenty seconds after the opening (tapped), so its pip falls at 140 s.
 IN = ((0, h.Tap()), (20, h.Tap()))
 
 
@@ -56,11 +72,11 @@ def test_late_hands_are_kept_as_they_were(late):
 
 
 def test_a_tap_after_the_pip_says_when_it_was_done_and_all_follows():
-    bench = beat(told(cards.proof(), *IN, (143, h.Tap())), 143_000)
+    bench = at(told(cards.proof(), *IN, (143, h.Tap())), 143)
     assert stays(bench, "develop")[0].lasted == 123_000
-    assert bench.copy(1).since == 143_000
+    assert bench.copy(1).since == ms(143)
     stop_pip = min(c.at for p in bench.promised for c in p.cues if c.kind == "pip")
-    assert stop_pip == 173_000
+    assert stop_pip == ms(173)
 
 
 def test_a_tap_while_the_sheet_drains_is_an_early_move():
@@ -71,7 +87,7 @@ def test_a_tap_while_the_sheet_drains_is_an_early_move():
 
 def test_a_tap_in_the_middle_of_a_bath_is_refused_and_says_where_the_sheet_is():
     bench = told(cards.proof(), *IN)
-    outcome = advance(bench, h.Tap(), 30_000)
+    outcome = advance(bench, h.Tap(), ms(30))
     assert outcome.refused
     assert outcome.answer.words == "copy one is in the developer, one minute fifty left"
 
@@ -84,7 +100,8 @@ def test_the_toner_is_never_ended_by_the_clock():
     alone = rehearse(score, Scripted(hands))
     bench = beat(alone.bench, began + 3 * 3_600_000)
     assert bench.step_of(bench.copy(1)).kind == "tone"
-    looks = [c.words for c in promised(alone.bench, began, began + 200_000) if c.kind in ("look", "call")]
+    cues = sorted((c for p in alone.bench.promised for c in p.cues if c.kind in ("look", "call")), key=lambda c: c.at)
+    looks = [c.words for c in cues if c.at > began]
     assert looks[:3] == [
         "fifteen seconds. deepest blacks",
         "thirty seconds. green leaving the shadows",
@@ -97,7 +114,7 @@ def test_a_spoiled_sheet_is_replaced_while_sheets_are_exposed_and_numbering_goes
     assert [copy.number for copy in bench.copies] == [1, 2, 3, 4]
     assert bench.copy(1).void
     assert bench.copy(1).stays[-1].verdict == "void"
-    assert bench.wanted == (2,)
+    assert wanted(bench) == (2,)
 
 
 def test_an_exposure_broken_off_voids_the_sheet():
@@ -110,8 +127,8 @@ def test_an_exposure_broken_off_voids_the_sheet():
 def test_undo_takes_the_last_tap_back_and_another_takes_the_one_before():
     bench = told(cards.proof(), *IN, (25, h.Undo()))
     assert bench.copy(1).since is None
-    assert bench.wanted == (1,)
-    refused = advance(bench, h.Undo(), 26_000)
+    assert wanted(bench) == (1,)
+    refused = advance(bench, h.Undo(), ms(26))
     assert refused.refused
     assert "has had its light" in refused.answer.words
 
@@ -123,21 +140,21 @@ def test_undo_in_the_count_in_gives_the_sheet_back_its_box():
 
 def test_it_was_five_seconds_ago():
     bench = told(cards.proof(), *IN, (25, h.Moved(None, 5_000)))
-    assert bench.copy(1).since == 20_000
+    assert bench.copy(1).since == ms(20)
     bench = told(cards.proof(), (0, h.Tap()), (25, h.Tap()), (27, h.Moved(1, 5_000)))
-    assert bench.copy(1).since == 22_000
-    assert advance(bench, h.Moved(1, 60_000), 28_000).refused
+    assert bench.copy(1).since == ms(22)
+    assert advance(bench, h.Moved(1, 60_000), ms(28)).refused
 
 
 def test_hold_stops_no_chemistry_and_a_tap_goes_on():
     score = cards.proof(2)
     held = told(score, *IN, (30, h.Hold()))
-    later = beat(held, 400_000)
+    later = at(held, 400)
     assert stays(later, "develop")[0].lasted == 120_000
-    assert later.wanted == ()
-    going = advance(later, h.Tap(), 401_000)
+    assert wanted(later) == ()
+    going = advance(later, h.Tap(), ms(401))
     assert not going.refused
-    assert going.bench.wanted == (2,)
+    assert wanted(going.bench) == (2,)
 
 
 def test_white_light_is_said_once_a_sheet_and_not_while_another_is_out():
@@ -151,15 +168,15 @@ def test_white_light_is_said_once_a_sheet_and_not_while_another_is_out():
 def test_after_a_crash_no_pip_is_taken_for_heard_and_what_is_overdue_is_said():
     bench = told(cards.proof(), *IN, (200, h.Note("x")))
     assert bench.step_of(bench.copy(1)).kind == "fix"
-    outcome = advance(bench, h.Woke(200_000), 170_000 + 240_000)
+    outcome = advance(bench, h.Woke(ms(200)), ms(170 + 240))
     assert "copy one has been in the fixer four minutes; most is five minutes" in outcome.answer.words
-    assert outcome.bench.copy(1).called is not None
-    after = advance(outcome.bench, h.Tap(), 415_000).bench
+    assert isinstance(outcome.bench.copy(1).place, Called)
+    after = advance(outcome.bench, h.Tap(), ms(415)).bench
     assert stays(after, "fix")[0].lasted == 245_000
 
 
 def test_a_nap_during_an_exposure_voids_the_sheet():
-    bench = told(cards.proof(), (0, h.Tap()), (60, h.Woke(4_000)))
+    bench = told(cards.proof(), (0, h.Tap()), (60, h.Woke(ms(4))))
     assert bench.copy(1).void
 
 
@@ -188,7 +205,7 @@ def test_development_by_factor_follows_the_first_tone():
 def test_the_end_is_asked_for_twice():
     once = told(cards.proof(), *IN, (30, h.End()))
     assert not once.ended
-    assert not beat(once, 41_000).end_asked
+    assert not at(once, 41).end_asked
     assert told(cards.proof(), *IN, (30, h.End()), (35, h.End())).ended
 
 
@@ -230,14 +247,15 @@ def test_more_copies_than_the_holding_water_holds_are_refused_before_copy_one():
 def test_the_face_says_what_a_tap_does():
     bench = told(cards.edition(2, 0), *IN)
     assert face(bench).tap == ""
-    assert face(beat(bench, 139_000)).tap == "copy one: into the stop now"
-    assert face(beat(bench, 145_000)).tap == "copy one: it went into the stop now"
-    assert face(open_bench(cards.edition(2, 0))).tap == "copy one: begin exposure"
+    assert face(at(bench, 139)).tap == "copy one: into the stop now"
+    assert face(at(bench, 145)).tap == "copy one: it went into the stop now"
+    assert face(open_bench(cards.edition(2, 0))).tap == ""
+    assert face(at(open_bench(cards.edition(2, 0)), 0)).tap == "copy one: begin exposure"
 
 
 def test_what_is_heard_in_the_developer():
     bench = told(cards.proof(), *IN)
-    heard = [((c.at - 20_000) / 1000, c.kind, c.words) for p in bench.promised for c in p.cues if c.step == "develop"]
+    heard = [((c.at - ms(20)) / 1000, c.kind, c.words) for p in bench.promised for c in p.cues if c.step == "develop"]
     assert heard == [
         (30.0, "agitate", "turn"),
         (60.0, "agitate", "turn"),
@@ -251,8 +269,8 @@ def test_what_is_heard_in_the_developer():
 
 def test_two_sheets_out_white_light_waits_for_the_second():
     score = cards.proof(2)
-    one = Copy(1, step=3, since=200_000, target=120_000, stays=(stay(1, 1, "develop", 50_000, 170_000),))
-    two = Copy(2, step=1, since=210_000, target=120_000, stays=(stay(2, 0, "expose", 195_000, 203_500),))
+    one = Copy(1, InBath(3, 200_000, 120_000), (stay(1, 1, "develop", 50_000, 170_000),))
+    two = Copy(2, InBath(1, 210_000, 120_000), (stay(2, 0, "expose", 195_000, 203_500),))
     passages = promise(Bench(score, (one, two), now=215_000))
     safe = [(cue.copy, cue.at) for passage in passages for cue in passage.cues if cue.kind == "safe"]
     assert safe == [(2, 210_000 + 120_000 + 30_000 + 60_000)]
@@ -262,10 +280,10 @@ def stay(copy, step, kind, begun, over):
     return Stay(copy, step, kind, kind, None, begun, over, over - begun, "good")
 
 
-@pytest.mark.parametrize(("tap", "short"), [(283, True), (None, False)])
+@pytest.mark.parametrize(("tap", "short"), [(286, True), (None, False)])
 def test_a_print_that_was_fixed_short_is_said_before_it_is_toned(tap, short):
     hands = [*IN, *([(tap, h.Tap())] if tap else [])]
-    bench = beat(told(cards.edition(1, 0), *hands), 400_000)
+    bench = at(told(cards.edition(1, 0), *hands), 400)
     asked = next(cue.words for passage in bench.promised for cue in passage.cues if "into the toner" in cue.words)
     assert stays(bench, "fix")[0].verdict == ("short" if short else "good")
     assert ("fixed short" in asked) is short
@@ -276,16 +294,16 @@ def test_a_strip_shows_the_time_to_the_next_move_of_the_card():
     bench = told(Score(make_plan(cards.recipe(light, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD))), (0, h.Tap()))
     moves = ((4, (1_000, "move the card: 1 of 2")), (6, (1_000, "move the card: 2 of 2")), (8, (3_000, "light off")))
     for seconds, shown in moves:
-        urgent = face(beat(bench, seconds * 1_000)).urgent
+        urgent = face(at(bench, seconds)).urgent
         assert (urgent.ms, urgent.then) == shown
 
 
 def test_void_without_a_number_leaves_the_box_alone():
-    assert not any(copy.void for copy in told(cards.edition(2, 0), (0, h.Void())).copies)
+    assert not any(copy.void for copy in told(cards.edition(2, 0), (-1, h.Void())).copies)
     assert told(cards.edition(2, 0), (0, h.Void(1))).copies[0].void
 
 
 def test_after_a_time_without_calls_what_is_wanted_is_asked_for_at_once():
-    bench = told(cards.edition(2, 0), (0, h.Tap()), (300, h.Woke(20_000)))
-    asks = [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask" and cue.at > 300_000]
-    assert min(asks) - 300_000 <= 3_000
+    bench = told(cards.edition(2, 0), (0, h.Tap()), (300, h.Woke(ms(20))))
+    asks = [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask" and cue.at > ms(300)]
+    assert min(asks) - ms(300) <= 3_000

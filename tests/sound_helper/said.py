@@ -6,10 +6,10 @@ from functools import cache
 import numpy as np
 from scipy.signal import resample_poly
 
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
 from assistant.printing.recipe_file import open_score
 from assistant.score import words
-from assistant.session.rehearsal import Punctual, rehearse
 from assistant.sound_helper.tones import RATE
 
 SPELT = {"prints'": "P R IH N T S", "safelight": "S EY F L AY T", "slipway": "S L IH P W EY", "untoned": "AH N T OW N D"}

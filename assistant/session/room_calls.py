@@ -1,15 +1,15 @@
 """Calls that belong to the room and not to one copy's bath: when white light is safe for all, when water is to be changed.
 
-They are read off the bench as it will be when only a hand could change it (see `promise`).
+Both are read off the bench as it will be (see `promise`).
 """
 
 from collections.abc import Iterator
 
-from assistant.recipe.model import Expose
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
-from assistant.session.copy import Copy, Stay
+from assistant.session.copy import Stay
+from assistant.session.next_hand import safe_from
 
 LATE_CHANGE = 60_000
 """Water is not changed any more this long before its sheets are lifted (ms)."""
@@ -17,29 +17,14 @@ HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
 
-def white_light(end: Bench) -> Iterator[Cue]:
-    """Once for every sheet, at its own safe moment, and only if no other sheet is before its own by then."""
-    after = end.score.light_safe_after
-    if after is None:
+def white_light(bench: Bench) -> Iterator[Cue]:
+    """Once when white light has become safe for every sheet that is out."""
+    at = bench.white_since
+    if at is None:
         return
-    dark = {copy.number: _dark_time(end, copy, after) for copy in end.copies if not copy.void}
-    for number, (_, safe) in dark.items():
-        others = (span for other, span in dark.items() if other != number)
-        if safe is None or any(begun is not None and begun <= safe and (o is None or o > safe) for begun, o in others):
-            continue
-        first = number == 1 and end.plan.copies > 1 and end.plan.recipe.light == "safe"
-        yield Cue(safe, "safe", words.LOOK_AT_FIRST if first else words.WHITE_LIGHT, number, "fix")
-
-
-def _dark_time(end: Bench, copy: Copy, after: int) -> tuple[int | None, int | None]:
-    """From when a sheet is out of its box, and until when white light would spoil it (ms; None: not yet)."""
-    begun = copy.stays[0].from_ms if copy.stays else copy.since
-    fixed = next((stay for stay in copy.stays if stay.kind == "fix"), None)
-    if fixed is not None:
-        return begun, fixed.from_ms + after
-    if copy.live and copy.since is not None and end.step_of(copy).kind == "fix":
-        return begun, copy.since + after
-    return begun, None
+    number = next((copy.number for copy in bench.copies if safe_from(bench, copy) == at), None)
+    first = number == 1 and bench.plan.copies > 1 and bench.plan.recipe.light == "safe"
+    yield Cue(at, "safe", words.LOOK_AT_FIRST if first else words.WHITE_LIGHT, number, "fix")
 
 
 def fresh_water(end: Bench) -> Iterator[Cue]:
@@ -58,8 +43,8 @@ def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
     spans: list[tuple[int, int | None, str]] = [_span(s) for c in end.copies for s in c.stays if s.tray == tray]
     for copy in end.living():
         step = end.step_of(copy)
-        if copy.since is not None and not isinstance(step, Expose) and step.tray == tray:
-            spans.append((copy.since, None, step.kind))
+        if copy.bath is not None and step.tray == tray:
+            spans.append((copy.bath.since, None, step.kind))
     joined: list[tuple[int, int | None, str]] = []
     for begun, over, kind in sorted(spans, key=lambda span: span[0]):
         if joined and (joined[-1][1] is None or begun <= (joined[-1][1] or 0)):

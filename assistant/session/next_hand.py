@@ -1,0 +1,110 @@
+"""What a hand is asked for next, and what white light would meet: both follow from where the sheets are.
+
+One at a time from station to station: a new leg is begun only when no copy is between two of them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from assistant.session.bench import Ask, Bench
+from assistant.session.copy import Copy
+from assistant.session.place import Assumed, InBox, Waiting
+
+ASK_AFTER = 2_000
+"""A question begins this long after its hand is wanted (ms): the answer to the last tap has ended by then, and no second
+tap of the same hand is taken for an answer to it. Common practice, no source."""
+SAID_AFTER = 3_000
+"""That white light is safe is said so long after a hand has made it so (ms): the answer to the hand comes first."""
+
+Wanted = tuple[tuple[int, ...], int, int]
+
+
+def settled(bench: Bench, at: int, by_hand: bool = False) -> Bench:
+    """The bench with its open questions, and with white light safe or not, after anything about its copies changed."""
+    found = tuple(wanted(bench))
+    asks = tuple(_kept(bench, one) or Ask(*one, _first_said(bench, one[0], at)) for one in found)
+    if asks != bench.asks:
+        bench = replace(bench, asks=asks)
+    safe = white_light(bench, at)
+    if safe == (bench.white_since is not None):
+        return bench
+    return replace(bench, white_since=(at + SAID_AFTER * by_hand) if safe else None)
+
+
+def _kept(bench: Bench, one: Wanted) -> Ask | None:
+    return next((ask for ask in bench.asks if (ask.copies, ask.step, ask.run) == one), None)
+
+
+def _first_said(bench: Bench, copies: tuple[int, ...], at: int) -> int:
+    """At the beginning not before the opening words are over. By the first rules a tap needed no question."""
+    if bench.rules == 1:
+        return at
+    if at == 0 and isinstance(bench.copy(copies[0]).place, InBox):
+        return bench.score.opening_lasts
+    return at + ASK_AFTER
+
+
+def wanted(bench: Bench) -> Iterator[Wanted]:
+    """Which copies a hand should take to which step and light: a sheet that has had its light first, then by the plan."""
+    if bench.ended or any(isinstance(copy.place, Assumed) for copy in bench.copies):
+        return
+    lit = next((c for c in bench.living() if isinstance(c.place, Waiting) and not c.place.carried), None)
+    if lit is not None and isinstance(lit.place, Waiting):
+        yield (lit.number,), lit.step, lit.place.run
+        return
+    passing = next((c for c in bench.living() if _passes(bench, c)), None)
+    if passing is not None:
+        yield (passing.number,), bench.following(passing), 0
+        return
+    if bench.held or any(bench.under_way(copy) for copy in bench.living()):
+        return
+    boxed = next((copy for copy in bench.living() if copy.boxed), None)
+    if boxed is not None:
+        yield (boxed.number,), boxed.step, 0
+        return
+    yield from _from_the_hold(bench)
+
+
+def _passes(bench: Bench, copy: Copy) -> bool:
+    """Whether a copy is in a holding water where it waits for no other."""
+    step = bench.step_of(copy) if copy.bath is not None else None
+    return step is not None and step.ends == "others" and not step.gathers
+
+
+def _from_the_hold(bench: Bench) -> Iterator[Wanted]:
+    waiting = [c for c in bench.living() if c.bath is not None and bench.step_of(c).gathers]
+    if not waiting or not bench.all_in(min(c.step for c in waiting)):
+        return
+    first = min(c.step for c in waiting)
+    here = [c for c in waiting if c.step == first]
+    steps = bench.plan.recipe.steps
+    toning_next = first + 1 < len(steps) and steps[first + 1].kind == "tone"
+    untoned = bench.untoned if toning_next else frozenset()
+    ready = [c for c in here if c.number not in untoned] or here
+    onward = bench.following(ready[0])
+    together = onward < len(steps) and (steps[onward].together or steps[onward].gathers)
+    yield tuple(c.number for c in (ready if together else ready[:1])), onward, 0
+
+
+def white_light(bench: Bench, at: int) -> bool:
+    """Whether white light would spoil nothing: a sheet is out, and every sheet that is out or comes next is safe."""
+    if any(bench.copy(number).boxed for ask in bench.asks for number in ask.copies):
+        return False
+    out = [copy for copy in bench.living() if not isinstance(copy.place, InBox)]
+    return bool(out) and all(_safe(bench, copy, at) for copy in out)
+
+
+def _safe(bench: Bench, copy: Copy, at: int) -> bool:
+    moment = safe_from(bench, copy)
+    return moment is not None and moment <= at
+
+
+def safe_from(bench: Bench, copy: Copy) -> int | None:
+    """From when a sheet stands white light, ms; None while that is not known: it is in no fixer yet."""
+    after = bench.score.light_safe_after
+    if after is None or copy.boxed:
+        return None
+    fixed = next((stay.from_ms for stay in copy.stays if stay.kind == "fix"), None)
+    if fixed is None and copy.bath is not None and bench.step_of(copy).kind == "fix":
+        fixed = copy.bath.since
+    return fixed + after if fixed is not None else None
