@@ -1,7 +1,7 @@
 """From gestures of one button to happenings of a session. Knows no terminal: whoever reads the keys calls it with times.
 
-A press is a tap, at its own moment. Held, it takes back its tap and holds the plan, or goes on with one on hold. Stuck, it
-is said aloud once; a button in use never speaks.
+A press is a tap, at its own moment; on a plan on hold it goes on. Held, it takes back its tap and holds the plan; held on a
+plan on hold, it asks whether the sheet in hand is void. Stuck, it is said aloud once; a button in use never speaks.
 """
 
 from collections.abc import Callable
@@ -10,7 +10,7 @@ from assistant.buttons import button as machine
 from assistant.buttons.button import QUIET, Button, Gesture
 from assistant.conductor.conductor import Conductor
 from assistant.score import words
-from assistant.session.happenings import End, Go, Happening, Hold, Tap, Undo
+from assistant.session.happenings import End, Happening, Hold, Tap, Undo
 
 
 def one_button(conductor: Conductor, quiet: int = QUIET) -> "OneButton":
@@ -20,24 +20,23 @@ def one_button(conductor: Conductor, quiet: int = QUIET) -> "OneButton":
         over = isinstance(happening, Tap) and conductor.bench.finished
         return not conductor.tell(End() if over else happening, at).refused
 
-    return OneButton(tell, lambda: conductor.bench.held, conductor.remark, quiet)
+    return OneButton(tell, conductor.remark, quiet)
 
 
 class OneButton:
     """One button, for the whole session. All moments in ms since the session began, each of the event itself.
 
-    `tell` gives a happening at its moment and answers whether it was taken; `on_hold` says whether the plan is on hold;
+    `tell` gives a happening at its moment and answers whether it was taken;
     `say` speaks. `quiet` is the pedal's own (`Pedal.quiet`).
     """
 
     def __init__(
         self,
         tell: Callable[[Happening, int], bool],
-        on_hold: Callable[[], bool],
         say: Callable[[str], None],
         quiet: int = QUIET,
     ) -> None:
-        self._tell, self._on_hold, self._say = tell, on_hold, say
+        self._tell, self._say = tell, say
         self._button = Button(quiet=quiet)
         self._tapped = False
 
@@ -77,6 +76,6 @@ class OneButton:
             if self._tapped:  # a tap that was refused did nothing, and the one before it stands
                 self._tell(Undo(), at)
             self._tapped = False
-            self._tell(Go() if self._on_hold() else Hold(), at)
+            self._tell(Hold(), at)
         else:
             self._say(words.BUTTON_STUCK if gesture.kind == "stuck" else words.BUTTON_FREE)

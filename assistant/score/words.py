@@ -142,6 +142,11 @@ def replaces(new: int, old: int) -> str:
     return f"{copy(old)} is void. {copy(new)} will stand for it"
 
 
+def void_asked(index: int) -> str:
+    """Asks whether the sheet in hand is spoiled; nothing said is no."""
+    return f"is {copy(index)} void? tap for yes"
+
+
 def voided(index: int) -> str:
     """Says that a sheet no longer counts."""
     return f"{copy(index)} is void"
@@ -267,6 +272,8 @@ def too_late_to_undo(did: str) -> str:
 LIGHT = "light"
 OUT = "out"
 LAMP_IS_ON = "the lamp is on"
+LIGHT_OFF = "light off"
+NO_LIGHT = "no light"
 NOTHING_TO_UNDO = "nothing to undo"
 ON_HOLD = "on hold. no new copy"
 GOING_ON = "going on"

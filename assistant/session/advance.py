@@ -9,14 +9,16 @@ from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session import happenings as h
+from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Told
+from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
 from assistant.session.next_hand import settled
 from assistant.session.passing import beat, fresh_bench
-from assistant.session.place import AskedFor, InBox, InLight
+from assistant.session.place import AskedFor, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
-from assistant.session.taps import Answer, Done, Refused, where_is
+from assistant.session.taps import where_is
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.Pick, h.Reading)
 
@@ -140,10 +142,7 @@ def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
 def _lamp_time(bench: Bench, copy: Copy, at: int) -> int:
     """How many lamp runs have begun to light this sheet."""
     lit = sum(1 for stay in copy.stays if stay.kind == "expose")
-    if isinstance(copy.place, InLight):
-        run = bench.score.runs[copy.place.step][copy.place.run]
-        return lit + (at >= copy.place.since + run.count_in)
-    return lit
+    return lit + lamp_is_on(bench, copy, at)
 
 
 def _changed(before: Bench, after: Bench, at: int) -> tuple[tuple[Passage, ...], tuple[int, ...]]:

@@ -63,6 +63,8 @@ class Bench:
     now: int = 0
     held: bool = False
     end_asked: int | None = None
+    void_asked: tuple[int, int] | None = None
+    """The copy of which was asked whether it is void, and when."""
     ended: bool = False
     asks: tuple[Ask, ...] = ()
     """The questions that are open, or will be said presently."""

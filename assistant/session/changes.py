@@ -64,6 +64,19 @@ def lit_until(bench: Bench, copy: Copy, at: int) -> Copy:
     return copy.with_stay(bench.step_of(copy), on, max(at, on), run.name, run.light)
 
 
+def lamp_is_on(bench: Bench, copy: Copy, at: int) -> bool:
+    """Whether the count-in of a sheet under the lamp is over."""
+    place = copy.place
+    return isinstance(place, InLight) and at >= place.since + bench.score.runs[place.step][place.run].count_in
+
+
+def stopped(bench: Bench, copy: Copy, at: int) -> Bench:
+    """Its count-in is broken off: it has had no light, and waits as it did before."""
+    place = copy.place
+    assert isinstance(place, InLight)
+    return bench.put(copy.at(Waiting(place.step, place.run, at) if copy.stays else AskedFor(at)))
+
+
 def carried(bench: Bench, copy: Copy, at: int) -> Bench:
     """From the lamp into the bath, on its cue."""
     return bench.put(copy.at(Assumed(copy.step, at, target_of(bench, copy.step))))
@@ -169,6 +182,7 @@ CHANGES: dict[tuple[type, str], Change] = {
     (InBox, "asked"): asked,
     (AskedFor, "begun"): begun,
     (InLight, "time up"): light_over,
+    (InLight, "stopped"): stopped,
     (Waiting, "begun"): begun,
     (Waiting, "time up"): carried,
     (Waiting, "called"): to_be_carried,

@@ -7,6 +7,7 @@ question that was spoken last. Measured over two hundred simulated evenings with
 where the place of a copy alone had decided twenty-eight.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from assistant.score.baths import REPEAT
@@ -14,6 +15,7 @@ from assistant.session.bench import Ask, Bench, ends
 from assistant.session.changes import WINDOW
 from assistant.session.copy import Copy
 from assistant.session.place import Assumed, Called, InBath, InBox, Over
+from assistant.session.spoiling import VOID_ASKED
 
 SOONEST = 5_000
 """A tap in the drain moves a sheet on only so long before its pip (ms): sooner it would cut the bath, and is most likely
@@ -49,7 +51,7 @@ def hands(bench: Bench, at: int) -> tuple[Hand, ...]:
         hand = _of_copy(bench, copy, at)
         if hand is not None and hand not in found:
             found.append(hand)
-    return (*found, *(_asked(bench, ask) for ask in bench.asks))
+    return (*found, *(_asked(bench, ask) for ask in bench.asks), *_void_asked(bench))
 
 
 def meant(bench: Bench, at: int) -> Hand | None:
@@ -94,6 +96,12 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
 
 def _asked(bench: Bench, ask: Ask) -> Hand:
     return Hand("begin", ask.copies, ask.step, ask.at, ask.at, None, ask.at, False)
+
+
+def _void_asked(bench: Bench) -> Iterator[Hand]:
+    if bench.void_asked is not None:
+        number, at = bench.void_asked
+        yield Hand("void", (number,), bench.copy(number).step, at, at, at + VOID_ASKED, at, False)
 
 
 def named_last(bench: Bench, at: int) -> Copy | None:

@@ -14,6 +14,7 @@ from assistant.session.copy import Copy
 from assistant.session.next_hand import safe_from, settled
 from assistant.session.place import Assumed, InBox
 from assistant.session.rules_number import RULES
+from assistant.session.spoiling import VOID_ASKED
 
 END_ASKED = 10_000
 """An end of the session is to be confirmed within this time (ms): long enough to hear the question and tap again."""
@@ -48,6 +49,8 @@ def _moments(bench: Bench) -> Iterator[int]:
             yield ask.at
     if bench.end_asked is not None:
         yield bench.end_asked + END_ASKED
+    if bench.void_asked is not None:
+        yield bench.void_asked[1] + VOID_ASKED
 
 
 def beat(bench: Bench, at: int) -> Bench:
@@ -71,4 +74,6 @@ def _changed(bench: Bench, at: int) -> Bench:
                 bench = change(bench, bench.copy(number), "asked", at)
     if bench.end_asked is not None and bench.end_asked + END_ASKED <= at:
         bench = replace(bench, end_asked=None)
+    if bench.void_asked is not None and bench.void_asked[1] + VOID_ASKED <= at:
+        bench = replace(bench, void_asked=None)
     return settled(replace(bench, now=at), at)

@@ -9,12 +9,14 @@ from typing import Any
 
 from assistant.score import words
 from assistant.session import happenings as h
+from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Reading, ends, law_time
-from assistant.session.changes import change, last_bath
+from assistant.session.changes import change, lamp_is_on, last_bath
 from assistant.session.copy import Copy
 from assistant.session.hands import named_last
-from assistant.session.place import AskedFor, Called, InBath, InLight
-from assistant.session.taps import Answer, Done, Refused, tapped, where_is, why_nothing
+from assistant.session.place import Called, InBath, InLight
+from assistant.session.spoiling import voided
+from assistant.session.taps import tapped, where_is, why_nothing
 from assistant.trade.quantities import Misread
 
 COLDEST, HOTTEST = 5.0, 40.0
@@ -36,13 +38,7 @@ def void(bench: Bench, happening: h.Void, at: int) -> Answer:
     copy = named_last(bench, at) if happening.copy is None else _numbered(bench, happening.copy)
     if copy is None or not copy.live:
         return Refused(words.NO_SUCH_COPY if copy is None else words.is_over(copy.number, copy.void))
-    after = change(bench, copy, "spoiled", at)
-    used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
-    if not used or copy.step > bench.plan.station_after(0):
-        return Done(after, words.voided(copy.number), copy.number)
-    stand_in = Copy(len(bench.copies) + 1)
-    said = words.replaces(stand_in.number, copy.number)
-    return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number)
+    return voided(bench, copy, at)
 
 
 def _numbered(bench: Bench, number: int) -> Copy | None:
@@ -96,8 +92,7 @@ def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     """Nobody was called while nobody listened: an exposure is void, a bath whose end passed waits for a hand."""
     lost = [c for c in bench.living() if isinstance(c.place, InLight)]
     for copy in lost:
-        answer = void(bench, h.Void(copy.number), at)
-        bench = answer.bench if isinstance(answer, Done) else bench
+        bench = voided(bench, copy, at).bench
     bench = replace(_unheard_by(bench, at), asks=())  # what is wanted is asked for anew
     late = [where_is(bench, c, at) for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
@@ -109,13 +104,36 @@ def _speaks(bench: Bench, copy: Copy) -> bool:
 
 
 def hold(bench: Bench, happening: h.Hold, at: int) -> Answer:
-    """The plan waits; what is in a bath goes on."""
-    return Refused(words.ON_HOLD) if bench.held else Done(replace(bench, held=True), words.ON_HOLD)
+    """The plan waits; what is in a bath goes on, but a light that has not begun never comes, and one that has is over.
+
+    On hold, it asks whether the sheet in hand is void; a tap answers that.
+    """
+    if bench.held:
+        return _ask_void(bench, at)
+    said, lit = [], [copy for copy in bench.living() if isinstance(copy.place, InLight)]
+    for copy in lit:
+        if lamp_is_on(bench, copy, at):
+            spoilt = voided(bench, copy, at)
+            bench = spoilt.bench
+            said += [words.LIGHT_OFF, spoilt.words]
+        else:
+            bench = change(bench, copy, "stopped", at)
+            said += [words.NO_LIGHT]
+    return Done(replace(bench, held=True), ". ".join([*said, words.ON_HOLD]), lit[0].number if lit else None)
+
+
+def _ask_void(bench: Bench, at: int) -> Answer:
+    copy = named_last(bench, at)
+    if copy is None:
+        return Refused(words.ON_HOLD)
+    return Done(replace(bench, void_asked=(copy.number, at)), words.void_asked(copy.number), copy.number)
 
 
 def go(bench: Bench, happening: h.Go, at: int) -> Answer:
     """The plan goes on."""
-    return Done(replace(bench, held=False), words.GOING_ON) if bench.held else Refused(words.NOT_ON_HOLD)
+    if not bench.held:
+        return Refused(words.NOT_ON_HOLD)
+    return Done(replace(bench, held=False, void_asked=None), words.GOING_ON)
 
 
 def note(bench: Bench, happening: h.Note, at: int) -> Answer:

@@ -5,16 +5,18 @@ reason; it never changes anything on the way. Every answer says what was taken, 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeAlias
 
 from assistant.recipe.model import Develop
 from assistant.score import words
+from assistant.session.answers import Done
 from assistant.session.bench import Bench, ends
 from assistant.session.changes import change, seen
 from assistant.session.copy import Copy
 from assistant.session.hands import Hand, awaited, meant
 from assistant.session.place import Called, InLight
+from assistant.session.spoiling import voided
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
 
@@ -22,23 +24,6 @@ WORTH_SAYING = 2_000
 """A move less than this off its pip (ms) is not commented on: a hand in water is no faster. Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Refused:
-    """Nothing was changed, and why, in words."""
-
-    why: str
-
-
-@dataclass(frozen=True)
-class Done:
-    """The bench as it is now, what to answer, and whom it is about (None: all, or none)."""
-
-    bench: Bench
-    words: str = ""
-    copy: int | None = None
-
-
-Answer: TypeAlias = Done | Refused
 Rule: TypeAlias = Callable[[Bench, Hand, int], Done]
 
 
@@ -96,12 +81,18 @@ def begin(bench: Bench, hand: Hand, at: int) -> Done:
     return _done(after, bench, hand, _name(bench, hand.step), 0)
 
 
+def spoil(bench: Bench, hand: Hand, at: int) -> Done:
+    """Yes, it is void."""
+    return voided(bench, bench.copy(hand.copies[0]), at)
+
+
 TAPS: dict[str, Rule] = {
     "set right": set_right,  # within 15 s after its pip
     "moved on": moved_on,  # a moment before its pip, or its time was up and only a hand can say that it has moved
     "first tone": first_tone,
     "pull": pull,
     "begin": begin,
+    "void": spoil,  # asked for by a button that was held on a plan on hold
 }
 """What a hand may be about to do -> what its tap does."""
 

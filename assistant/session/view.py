@@ -171,6 +171,7 @@ _TAP_WORDS = {
     ("first tone", False): "{copy}: first tone seen",
     ("pull", False): "{copy}: pull",
     ("begin", False): "{copy}: begin {there}",
+    ("void", False): "{copy}: it is void",
 }
 """What a hand may be about to do, and whether its time is over -> the words on the screen."""
 

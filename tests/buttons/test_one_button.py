@@ -7,20 +7,18 @@ from assistant.buttons.one_button import OneButton
 from assistant.buttons.pedal import BadPedal, Pedal, Touch, keep, kept, learned
 from assistant.cli.pedal import NothingPressed, learn
 from assistant.score.words import BUTTON_STUCK
-from assistant.session.happenings import Go, Hold, Tap, Undo
+from assistant.session.happenings import Hold, Tap, Undo
 
 
 class Session:
     """Takes what it is told, bar what it is told to refuse."""
 
     def __init__(self, refused=()):
-        self.told, self.said, self.held, self.refused = [], [], False, refused
-        self.hands = OneButton(self.tell, lambda: self.held, self.said.append)
+        self.told, self.said, self.refused = [], [], refused
+        self.hands = OneButton(self.tell, self.said.append)
 
     def tell(self, happening, at):
         self.told.append((type(happening), at))
-        if isinstance(happening, (Hold, Go)):
-            self.held = isinstance(happening, Hold)
         return type(happening) not in self.refused
 
 
@@ -32,7 +30,7 @@ def test_a_press_is_a_tap_at_its_own_moment():
     assert session.told == [(Tap, 512)]
 
 
-def test_held_it_takes_back_its_tap_and_holds_and_held_again_it_goes_on():
+def test_held_it_takes_back_its_tap_and_holds_the_plan_every_time():
     session = Session()
     session.hands.down(1000, releases=True)
     assert session.hands.due() == 2200
@@ -41,7 +39,7 @@ def test_held_it_takes_back_its_tap_and_holds_and_held_again_it_goes_on():
     assert session.told == [(Tap, 1000), (Undo, 2210), (Hold, 2210)]
     session.hands.down(9000, releases=True)
     session.hands.up(10_500)
-    assert session.told[3:] == [(Tap, 9000), (Undo, 10_500), (Go, 10_500)]
+    assert session.told[3:] == [(Tap, 9000), (Undo, 10_500), (Hold, 10_500)]
 
 
 def test_a_tap_that_was_refused_is_not_taken_back():
@@ -66,7 +64,7 @@ def test_a_real_session_is_held_by_one_button():
         bench = outcome.bench
         return not outcome.refused
 
-    hands = OneButton(tell, lambda: bench.held, print)
+    hands = OneButton(tell, print)
     hands.down(15_000, releases=True)
     assert bench.history
     hands.beat(16_200)
@@ -76,6 +74,12 @@ def test_a_real_session_is_held_by_one_button():
     hands.up(16_300)
     hands.down(19_000, releases=True)
     hands.up(20_500)
+    assert bench.held
+    assert bench.void_asked
+    hands.down(21_500, releases=True)
+    assert bench.copies[0].void
+    hands.up(21_600)
+    hands.down(31_000, releases=True)
     assert not bench.held
 
 

@@ -1,0 +1,25 @@
+"""What becomes of a happening: it is done, or refused with the reason in words."""
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from assistant.session.bench import Bench
+
+
+@dataclass(frozen=True)
+class Refused:
+    """Nothing was changed, and why, in words."""
+
+    why: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """The bench as it is now, what to answer, and whom it is about (None: all, or none)."""
+
+    bench: Bench
+    words: str = ""
+    copy: int | None = None
+
+
+Answer: TypeAlias = Done | Refused

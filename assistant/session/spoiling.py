@@ -1,0 +1,24 @@
+"""A sheet that no longer counts: what becomes of it, and which sheet is printed in its place."""
+
+from dataclasses import replace
+
+from assistant.score import words
+from assistant.session.answers import Done
+from assistant.session.bench import Bench
+from assistant.session.changes import change
+from assistant.session.copy import Copy
+from assistant.session.place import AskedFor
+
+VOID_ASKED = 8_000
+"""Whether a sheet is void is to be answered within this time (ms): long enough to hear the question and tap."""
+
+
+def voided(bench: Bench, copy: Copy, at: int) -> Done:
+    """A sheet is spoiled; while sheets are still exposed, another is printed for it."""
+    after = replace(change(bench, copy, "spoiled", at), void_asked=None)
+    used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
+    if not used or copy.step > bench.plan.station_after(0):
+        return Done(after, words.voided(copy.number), copy.number)
+    stand_in = Copy(len(bench.copies) + 1)
+    said = words.replaces(stand_in.number, copy.number)
+    return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number)
