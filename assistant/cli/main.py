@@ -14,6 +14,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "run": ("assistant.cli.run", "print an edition: the session, heard and seen"),
     "strip": ("assistant.cli.strip", "a test strip by voice, in the baths of the print it is for"),
     "base": ("assistant.cli.base", "put an exposure time into a recipe, and leave all else in it as it is"),
+    "card": ("assistant.cli.card", "the run card to pin up before lights out"),
     "fog": ("assistant.cli.fog", "how long paper may lie by this screen: a fog test by voice"),
     "rehearse": ("assistant.cli.rehearse", "the whole session at once, as a transcript"),
     "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),

@@ -1,19 +1,31 @@
-"""`traycall records`: the sessions printed so far, one of them on the screen, as an edition sheet or as JSON, and the baths."""
+"""`traycall records`: what was printed so far: found again, shown, noted afterwards, compared, put on paper, moved."""
 
 import argparse
 import json
 import sys
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
-from typing import Any
 
-from assistant.history.printed import Printed, Sheet
-from assistant.printing.records_read import record_of
+from assistant import __version__
+from assistant.history.printed import Printed, Remark
+from assistant.history.search import found
+from assistant.pages.comparison import comparison
+from assistant.pages.edition_html import edition_page
+from assistant.pages.edition_text import edition_sheet
+from assistant.pages.labels import labels_page
+from assistant.pages.markup import SHEETS
+from assistant.pages.proof_book import proof_book
+from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
+from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
-from assistant.printing.transcript import stay_object
-from assistant.records.edition import edition_sheet
+from assistant.printing.written import write_new
 from assistant.records.faults import JournalFault
+from assistant.records.fogtests import BadFogTests
 from assistant.records.journal import Journal
+from assistant.records.transfer import BadTransfer, export, take_in
 from assistant.terminal.brightness import LEVELS
+from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import to_tenth
 
 SEEN = [level for level, red in LEVELS.items() if red]
@@ -23,38 +35,102 @@ SEEN = [level for level, red in LEVELS.items() if red]
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     what = parser.add_subparsers(dest="what", metavar="WHAT", title="what to do (default: list all sessions)")
-    show = what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe")
-    show.add_argument("number", metavar="N", type=int, help="the session's number")
-    show.add_argument("--json", action="store_true", help="one JSON object")
-    show.add_argument("--text", metavar="FILE", type=Path, help="write the edition sheet into a new file")
+    every = what.add_parser("list", help="the sessions, or those in which all these words are found")
+    every.add_argument("words", nargs="*", metavar="WORDS", help="of negative, paper, title, date, notes, baths, who has it")
+    every.add_argument("--since", metavar="DATE", help="begun on this day or later")
+    every.add_argument("--until", metavar="DATE", help="begun on this day or before")
+    _values(every)
+    show = _one(what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe"))
+    _values(show)
     look = what.add_parser("look", help="look back on the screen: sessions, copies, toning along the edition")
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to begin with (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
+    note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
+    note.add_argument("words", nargs="?", default="", metavar="WORDS", help="your own words")
+    note.add_argument("--copy", type=int, metavar="C", help="of this copy, by its number")
+    judged = note.add_mutually_exclusive_group()
+    judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
+    judged.add_argument("--fail", dest="judged", action="store_const", const="fail", help="the dry print is not")
+    note.add_argument("--holder", default="", metavar="WHO", help="who has the print")
+    compare = _one(what.add_parser("compare", help="two sessions side by side"))
+    compare.add_argument("other", metavar="M", type=int, help="the other session's number")
+    sheet = _one(what.add_parser("sheet", help="the edition sheet: plain text, or a page with drawings"))
+    sheet.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
+    sheet.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")
+    labels = _one(what.add_parser("labels", help="labels for the backs of the prints, a page of them"))
+    labels.add_argument("-o", "--out", metavar="FILE", type=Path, required=True, help="the page, a new .html file")
+    labels.add_argument("--paper", choices=list(SHEETS), default="a4", help="its size (default: a4)")
+    labels.add_argument("--line", default="", metavar="WORDS", help="a line of your own on every label")
+    labels.add_argument("--date", default="", metavar="WORDS", help="the date as you want it (default: the session's)")
+    what.add_parser("proofs", help="the proof book: strips, picks, dry prints and editions of every negative")
+    for name, line in (("export", "everything into one file of JSON Lines"), ("import", "what such a file holds and is not here"),
+                       ("backup", "the records as they stand into another file, while a session runs too")):  # fmt: skip
+        what.add_parser(name, help=line).add_argument("file", metavar="FILE", type=Path)
+
+
+def _one(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
+    parser.add_argument("number", metavar="N", type=int, help="the session's number")
+    return parser
+
+
+def _values(parser: argparse.ArgumentParser) -> None:
+    how = parser.add_mutually_exclusive_group()
+    how.add_argument("--json", action="store_true", help="as JSON")
+    how.add_argument("--csv", action="store_true", help="as comma-separated values")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print what was asked for; 1 where it isn't there or can't be read."""
+    """Do what was asked for; 1 where it isn't there or can't be done."""
     try:
         with Journal.open() as journal:
-            return {None: _list, "look": _look, "show": _show}[args.what](args, journal)
-    except (Refusal, JournalFault) as error:
+            _WHAT[args.what](args, journal)
+            return 0
+    except (Refusal, JournalFault, BadTransfer, BadFogTests) as error:
         print(error, file=sys.stderr)
         return 1
 
 
-def _list(args: argparse.Namespace, journal: Journal) -> int:
-    sessions = journal.sessions()
-    wide = max((len(session.title) for session in sessions), default=0)
-    for session in sessions:
+def _record(journal: Journal, number: int) -> Printed:
+    return record_of(journal, journal.session(number))
+
+
+def _list(args: argparse.Namespace, journal: Journal) -> None:
+    wanted, since, until = " ".join(getattr(args, "words", ())), _day(args, "since"), _day(args, "until")
+    every = [one for one in journal.sessions() if since is None or one.started >= since]
+    every = [one for one in every if until is None or one.started.date() <= until.date()]
+    as_values = getattr(args, "json", False) or getattr(args, "csv", False)
+    if wanted or as_values:
+        records = [record for record in (record_of(journal, one) for one in every) if found(record, wanted)]
+        every = [record.session for record in records]
+        if as_values:
+            rows = [session_row(record) for record in records]
+            print(_json(rows) if args.json else as_csv(SESSION_COLUMNS, rows), end="\n" if args.json else "")
+            return
+    wide = max((len(as_text(session.title)) for session in every), default=0)
+    for session in every:
         copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
         end = "not ended" if session.ended is None else f"ended after {to_tenth(session.ended)}"
-        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {session.title:<{wide}}  {copies:<9}  {end}")
-    if not sessions:
-        print("No session was printed so far.")
-    return 0
+        title = as_text(session.title)
+        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
+    if not every:
+        print("No session was found." if journal.sessions() else "No session was printed so far.")
 
 
-def _look(args: argparse.Namespace, journal: Journal) -> int:
+def _day(args: argparse.Namespace, name: str) -> datetime | None:
+    text = getattr(args, name, None)
+    if text is None:
+        return None
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except (ValueError, OverflowError, OSError):
+        raise Refusal(f'"{text}" is no date: write it like 2031-03-30.') from None
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, indent=1)  # in ASCII: no sign of anybody's words acts on a terminal
+
+
+def _look(args: argparse.Namespace, journal: Journal) -> None:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Refusal("Looking back needs a terminal. As plain text: traycall records show N")
     if args.number is not None:
@@ -66,58 +142,81 @@ def _look(args: argparse.Namespace, journal: Journal) -> int:
     if not sessions:
         raise Refusal("No session was printed so far.")
     look_back(sessions, at=sessions.place(args.number) if args.number is not None else 0, level=args.light)
-    return 0
 
 
-def _show(args: argparse.Namespace, journal: Journal) -> int:
-    record = record_of(journal, journal.session(args.number))
+def _show(args: argparse.Namespace, journal: Journal) -> None:
+    record = _record(journal, args.number)
     if args.json:
-        print(json.dumps(as_object(journal, record), indent=1, ensure_ascii=False))
-        return 0
-    sheet = edition_sheet(record)
-    if args.text is None:
-        print(sheet, end="")
-        return 0
-    try:
-        with args.text.open("x", encoding="utf-8") as page:
-            page.write(sheet)
-    except FileExistsError:
-        raise Refusal(f"{args.text} is there already and is left as it is: name another file.") from None
-    except OSError as error:
-        raise Refusal(f"{args.text} can't be written: {error.strerror}.") from None
-    print(f"Session {args.number} is written into {args.text}.")
-    return 0
+        print(_json(whole(journal, record)))
+    elif args.csv:
+        print(as_csv(STAY_COLUMNS, stay_rows(record)), end="")
+    else:
+        print(edition_sheet(record), end="")
 
 
-def as_object(journal: Journal, record: Printed) -> dict[str, Any]:
-    """What `show --json` prints: all moments and spans in whole ms since the session began."""
-    session, course = record.session, record.course
-    return {
-        "session": session.number,
-        "recipe": session.title,
-        "file": session.file,
-        "copies": session.copies,
-        "program": session.program,
-        "rules": session.rules,
-        "started": session.started.isoformat(),
-        "ended_ms": session.ended,
-        "lived_ms": session.lived,
-        "sheets": [_sheet(sheet) for sheet in course.sheets],
-        "stays": [stay_object(stay) for stay in course.stays],
-        "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
-        "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in course.first_tones],
-        "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in course.readings],
-        "picked": course.picked,
-        "notes": [{"at_ms": at, "words": words} for at, words in course.notes],
-        "happenings": [
-            {"at_ms": told.at, "wall": told.wall.isoformat(), "name": told.name, **told.details}
-            for told in journal.told(session.number)
-        ],
-        "recipe_text": session.recipe,
-        "trouble": record.trouble,
-    }
+def whole(journal: Journal, record: Printed) -> dict[str, object]:
+    """A session as one object, with every happening as its row stands."""
+    told = journal.told(record.session.number)
+    happenings = [{"at_ms": one.at, "wall": one.wall.isoformat(), "name": one.name, **one.details} for one in told]
+    return session_object(record, happenings)
 
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
-    toned = next((stay.lasted for stay in sheet.stays if stay.kind == "tone"), None)
-    return {"copy": sheet.number, "state": sheet.state, "toned_ms": toned}
+def _note(args: argparse.Namespace, journal: Journal) -> None:
+    record = _record(journal, args.number)
+    if not (args.words.strip() or args.judged or args.holder.strip()):
+        raise Refusal('Say what is to be noted: traycall records note 3 "dry: a third of a stop dark" --copy 2 --fail')
+    there = [sheet.number for sheet in record.course.sheets]
+    if args.copy is not None and args.copy not in there:
+        raise Refusal(f"Session {args.number} has no copy {args.copy}; it has {len(there)}.")
+    journal.remark(args.number, Remark(args.copy, wall_now(), args.judged, args.words.strip(), args.holder.strip()))
+    print(f"Noted: traycall records show {args.number}")
+
+
+def _compare(args: argparse.Namespace, journal: Journal) -> None:
+    print(comparison(_record(journal, args.number), _record(journal, args.other)), end="")
+
+
+def _sheet(args: argparse.Namespace, journal: Journal) -> None:
+    record = _record(journal, args.number)
+    if args.out is None:
+        print(edition_sheet(record), end="")
+        return
+    write_new(args.out, edition_page(record, args.paper) if args.out.suffix == ".html" else edition_sheet(record))
+    print(f"Session {args.number} is written into {args.out}.")
+
+
+def _labels(args: argparse.Namespace, journal: Journal) -> None:
+    record = _record(journal, args.number)
+    if not record.course.counted.get("done"):
+        raise Refusal(f"No copy of session {args.number} was finished: there is nothing to label.")
+    write_new(args.out, labels_page(record, args.paper, args.line, args.date))
+    print(f"{record.course.counted['done']} labels are written into {args.out}: print them at full size.")
+
+
+def _proofs(args: argparse.Namespace, journal: Journal) -> None:
+    book = proof_book(record_of(journal, session) for session in journal.sessions())
+    print(book or "No session was printed so far.\n", end="")
+
+
+def _export(args: argparse.Namespace, journal: Journal) -> None:
+    print(f"{export(journal, args.file, __version__)} lines are written into {args.file}.")
+
+
+def _import(args: argparse.Namespace, journal: Journal) -> None:
+    taken = take_in(journal, args.file)
+    print(f"Added: {taken.sessions} sessions, {taken.baths} baths, {taken.fog_tests} fog tests.")
+    for old, new in taken.renumbered:
+        print(f"Session {old} is session {new} here.")
+    for what in taken.skipped:
+        print(as_text(f"There already, left as it is: {what}."))
+
+
+def _backup(args: argparse.Namespace, journal: Journal) -> None:
+    journal.back_up(args.file)
+    print(f"The records are kept in {args.file}, as they stood.")
+
+
+_WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], None]] = {
+    None: _list, "list": _list, "show": _show, "look": _look, "note": _note, "compare": _compare, "sheet": _sheet,
+    "labels": _labels, "proofs": _proofs, "export": _export, "import": _import, "backup": _backup,
+}  # fmt: skip

@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
+from assistant.pages.tables import stay_object
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
-from assistant.printing.transcript import line, shown, stay_object, summary
+from assistant.printing.transcript import line, shown, summary
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
 

@@ -1,6 +1,7 @@
 """`traycall run`: print an edition."""
 
 import argparse
+import sys
 from pathlib import Path
 
 from assistant.cli.printing_words import options_of, printing_words
@@ -15,6 +16,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of one that is shipped")
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    add("--like", type=int, metavar="N", help="print like session N: its recipe and true times, on today's baths")
     add("--resume", action="store_true", help="go on with the session that was not ended")
     printing_words(parser)
 
@@ -22,6 +24,11 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print; 1 where something keeps the session from beginning, said in a sentence."""
     options = options_of(args, args.resume)
+    if args.like is not None and args.recipe is not None:
+        print("Give a recipe or --like, not both: a session has its own recipe.", file=sys.stderr)
+        return 1
+    if args.like is not None:
+        return printed(options, lambda: _like(args.like, args.copies, options))
     if args.recipe is not None:
         return printed(options, lambda: card_of(args.recipe, args.copies))
     return printed(options, lambda: _chosen(options), early=False)
@@ -35,3 +42,9 @@ def _chosen(options: Options) -> Card:
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(shipped_names()))
     wanted = chosen(options.silent)
     return card_of(Path(wanted.name), wanted.copies, wanted.level)
+
+
+def _like(number: int, copies: int | None, options: Options) -> Card:
+    from assistant.printing.repeat import card_like
+
+    return card_like(number, copies, options.baths)

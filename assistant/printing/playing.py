@@ -49,7 +49,7 @@ def played(options: Options, opened: Opened) -> int:
         if not awake:
             print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
         conductor = Conductor(bench, opened.clock, desk, buffered)
-        if opened.card is not None:
+        if opened.card is not None and opened.card.watched:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
         conductor.open()
         if opened.card is not None and options.lights_paper(opened.score.plan.recipe):

@@ -1,12 +1,9 @@
 """A session as lines of text, one for each thing heard: what `rehearse` prints and what a plain terminal shows."""
 
-from typing import Any
-
 from assistant.history.course import course_of
 from assistant.history.summary import true_times
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
-from assistant.session.copy import Stay
 
 SILENT = frozenset({"tick", "tenth"})
 """Left out of a transcript: a line a second says nothing."""
@@ -35,17 +32,3 @@ def shown(cue: Cue) -> bool:
 def summary(bench: Bench) -> list[str]:
     """One line a copy: every stay's true time, and what was wrong with it."""
     return [true_times(sheet) for sheet in course_of(bench).sheets]
-
-
-def stay_object(stay: Stay) -> dict[str, Any]:
-    """A stay as it stands in every JSON answer."""
-    return {
-        "copy": stay.copy,
-        "step": stay.kind,
-        "name": stay.name,
-        "tray": stay.tray,
-        "from_ms": stay.from_ms,
-        "to_ms": stay.to_ms,
-        "target_ms": stay.target_ms,
-        "verdict": stay.verdict,
-    }

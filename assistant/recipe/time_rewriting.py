@@ -12,7 +12,7 @@ from pathlib import Path as File
 from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Path, one_of
 from assistant.recipe.loader import loads
-from assistant.recipe.model import Expose, Recipe
+from assistant.recipe.model import Develop, Expose, Recipe
 from assistant.trade.quantities import format_span
 
 
@@ -41,6 +41,26 @@ def put_time(text: str, ms: int, part: str | None = None) -> str:
             if loads(candidate).recipe == wanted:
                 return candidate
     raise CannotRewrite(f"the time can't be exchanged alone; write time: {written} in step {step + 1} yourself")
+
+
+def put_developing(text: str, step: int, ms: int) -> str:
+    """The text with another developing time (whole ms) in the step at an index.
+
+    CannotRewrite where it has none, or it is written in a way that can't be exchanged alone.
+    """
+    recipe = loads(text).recipe
+    old = recipe.steps[step]
+    if not isinstance(old, Develop) or old.target is None:
+        raise CannotRewrite(f"step {step + 1} develops for no time of its own")
+    changed = old.model_copy(update={"target": ms})
+    wanted = recipe.model_copy(update={"steps": (*recipe.steps[:step], changed, *recipe.steps[step + 1 :])})
+    span = yaml_places.read(text).spans.get(("steps", step, "develop", "for"))
+    if span is not None:
+        candidate = text[: span[0]] + format_span(ms) + text[span[1] :]
+        with suppress(BadRecipe):
+            if loads(candidate).recipe == wanted:
+                return candidate
+    raise CannotRewrite(f"write for: {format_span(ms)} in step {step + 1} yourself")
 
 
 def light_named(step: Expose, name: str | None) -> int | None:

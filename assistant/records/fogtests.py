@@ -8,6 +8,7 @@ import platform
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from assistant.places import home
 
@@ -47,11 +48,21 @@ def this_screen() -> str:
 def keep(test: FogTest, file: Path | None = None) -> Path:
     """Add a test to those kept; the file."""
     file = file or home() / FILE
-    rows = [{**asdict(one), "made": one.made.isoformat()} for one in (*kept(file), test)]
+    rows = [as_row(one) for one in (*kept(file), test)]
     fresh = file.with_suffix(".new")
     fresh.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
     fresh.replace(file)
     return file
+
+
+def as_row(test: FogTest) -> dict[str, Any]:
+    """A test as plain values, for a file."""
+    return {**asdict(test), "made": test.made.isoformat()}
+
+
+def from_row(row: dict[str, Any]) -> FogTest:
+    """The test written by `as_row`; KeyError, TypeError or ValueError where it is not as it was written."""
+    return FogTest(**{**row, "made": datetime.fromisoformat(row["made"])})
 
 
 def kept(file: Path | None = None) -> tuple[FogTest, ...]:
@@ -59,7 +70,7 @@ def kept(file: Path | None = None) -> tuple[FogTest, ...]:
     file = file or home() / FILE
     try:
         rows = json.loads(file.read_text(encoding="utf-8"))
-        return tuple(FogTest(**{**row, "made": datetime.fromisoformat(row["made"])}) for row in rows)
+        return tuple(map(from_row, rows))
     except FileNotFoundError:
         return ()
     except (OSError, ValueError, TypeError, KeyError) as error:

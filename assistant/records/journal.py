@@ -187,6 +187,16 @@ class Journal:
         with worded(self.path), writing(self._connection):
             yield self._connection
 
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """One moment of the file, for several questions, whoever writes meanwhile."""
+        with worded(self.path):
+            self._connection.execute("BEGIN")
+            try:
+                yield self._connection
+            finally:
+                self._connection.execute("ROLLBACK")
+
     def rows(self, asked: str, *values: object) -> list[tuple[Any, ...]]:
         """What the file answers to a question."""
         with worded(self.path):

@@ -11,6 +11,7 @@ from assistant.screens.drawing import Row, packed
 from assistant.screens.leaf import Leaf, dry_peak
 from assistant.screens.past import Block, blocks, headline
 from assistant.terminal.brightness import LEVELS
+from assistant.trade.foreign_text import as_text
 
 KEYS = ("esc: leave", "up down: session", "left right: copy", "space: on", "f1: help")
 LISTED = 3
@@ -42,7 +43,8 @@ def draw_past(sessions: Sequence[Printed], place: Place, width: int, height: int
     pages = paged(blocks(past, place.leaf, width, min(max(height // 3, PLOT[0]), PLOT[1])), room)
     rows += [Row(_fitted(row.text, width), row.strength) for row in pages[place.page % len(pages)]]
     rows += [Row("")] * (height - len(foot) - len(rows))
-    return [*rows[: max(0, height - len(foot))], *foot][:height]
+    whole = [*rows[: max(0, height - len(foot))], *foot][:height]
+    return [Row(_fitted(as_text(row.text), width), row.strength) for row in whole]
 
 
 def paged(found: Sequence[Block], room: int) -> list[list[Row]]:

@@ -47,17 +47,17 @@ def test_show_prints_the_edition_sheet_and_text_writes_it(capsys: pytest.Capture
     assert main(["records", "show", "1"]) == 0
     shown = capsys.readouterr().out
     assert "Developer                  2:00.0     2:08.0+    0:50.0     2:00.0     2:00.0" in shown
-    assert main(["records", "show", "1", "--text", str(home / "sheet.txt")]) == 0
+    assert main(["records", "sheet", "1", "-o", str(home / "sheet.txt")]) == 0
     assert (home / "sheet.txt").read_text(encoding="utf-8") == shown
 
 
 @pytest.mark.usefixtures("two_sessions")
 def test_a_sheet_is_never_written_over_what_is_there(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     (home / "sheet.txt").write_text("mine", encoding="utf-8")
-    assert main(["records", "show", "1", "--text", str(home / "sheet.txt")]) == 1
+    assert main(["records", "sheet", "1", "-o", str(home / "sheet.txt")]) == 1
     assert "is left as it is: name another file" in capsys.readouterr().err
     assert (home / "sheet.txt").read_text(encoding="utf-8") == "mine"
-    assert main(["records", "show", "1", "--text", str(home / "nowhere" / "sheet.txt")]) == 1
+    assert main(["records", "sheet", "1", "-o", str(home / "nowhere" / "sheet.txt")]) == 1
     assert "can't be written" in capsys.readouterr().err
 
 

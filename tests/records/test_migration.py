@@ -11,10 +11,11 @@ from typing import Any
 
 import pytest
 
-from assistant.cli.records import as_object, record_of
+from assistant.cli.records import whole
+from assistant.pages.edition_text import edition_sheet
+from assistant.printing.records_read import record_of
 from assistant.records import database, schema
 from assistant.records.baths import Baths
-from assistant.records.edition import edition_sheet
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
 from assistant.records.session_lock import SessionLock
@@ -46,7 +47,7 @@ def test_every_session_reads_as_the_program_of_its_time_read_it(old: tuple[Path,
     with Journal.open(file) as journal:
         assert [session.number for session in journal.sessions()] == [session["session"] for session in read]
         for before in read:
-            now = as_object(journal, record_of(journal, journal.session(before["session"])))
+            now = whole(journal, record_of(journal, journal.session(before["session"])))
             assert {key: now[key] for key in before} == before
 
 
@@ -118,7 +119,7 @@ def test_a_session_that_cannot_be_worked_out_keeps_the_rest(tmp_path: Path) -> N
         record = record_of(journal, journal.session(8))
         assert "How session 8 went could not be worked out when its record was brought up to date" in record.trouble
         flash = {"at_ms": 500, "wall": "2031-04-30T09:30:00+01:00", "name": "flash", "lamp": 2}
-        assert as_object(journal, record)["happenings"] == [flash]
+        assert whole(journal, record)["happenings"] == [flash]
         assert "format: 9" in edition_sheet(record)
         assert record_of(journal, journal.session(1)).trouble == ""
 
@@ -154,12 +155,12 @@ def test_a_record_is_byte_for_byte_the_same_after_the_rules_have_changed(
     """A development of 2:08 for 2:00 is long by today's 5 %; by another rule it would be good, and its record stays long."""
     keep(journal, EVENTFUL, OVER)
     sheet = edition_sheet(record_of(journal, journal.session(1)))
-    whole = json.dumps(as_object(journal, record_of(journal, journal.session(1))))
+    every = json.dumps(whole(journal, record_of(journal, journal.session(1))))
     assert "2:08.0+" in sheet
     monkeypatch.setattr(copies, "DEVELOP_TOLERANCE", 0.5)
     with Journal.open(journal.path) as again:
         record = record_of(again, again.session(1))
         assert edition_sheet(record) == sheet
-        assert json.dumps(as_object(again, record)) == whole
+        assert json.dumps(whole(again, record)) == every
         keep(again, EVENTFUL, OVER)
         assert "2:08.0+" not in edition_sheet(record_of(again, again.session(2)))  # the other rules are really others

@@ -11,7 +11,7 @@ import pytest
 from assistant import __version__
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.baths import Bath, InUse
-from assistant.records.edition import edition_sheet
+from assistant.pages.edition_text import edition_sheet
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
 from assistant.trade.wording import to_tenth

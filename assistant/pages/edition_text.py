@@ -15,6 +15,7 @@ from assistant.history.printed import Printed, Remark, Sheet
 from assistant.recipe.model import Expose, Part
 from assistant.session.copy import Stay
 from assistant.trade import quantities as q
+from assistant.trade.foreign_text import as_text
 from assistant.trade.lengths import format_length
 from assistant.trade.wording import to_tenth
 
@@ -24,47 +25,62 @@ _MARKS = {"good": " ", "void": " ", "short": "-", "long": "+"}
 
 
 def edition_sheet(record: Printed) -> str:
-    """The whole sheet."""
-    course = record.course
+    """The whole sheet. Other people's words stand in it as words: nothing in them breaks a line or acts on a terminal."""
     parts = [
-        _head(record),
-        _paper_and_light(record),
-        _baths(record),
+        head(record),
+        paper_and_light(record),
+        baths(record),
         _true_times(record),
-        _toning(record),
-        _listed("Void", _voids(record)),
-        _listed("Still in a bath where this record ends", _left(record)),
-        _listed("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
-        _listed("First visible tone", [f"copy {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
-        _listed("Temperatures read", _readings(record)),
-        _listed("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
-        _listed("Afterwards", [remark_line(remark) for remark in record.remarks]),
+        toning(record),
+        *(_listed(title, items) for title, items in lists(record)),
         ["The recipe, as it was printed from", *(f"    {line}".rstrip() for line in record.session.recipe.splitlines())],
     ]
-    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
+    return "\n\n".join("\n".join(map(as_text, part)) for part in parts if part) + "\n"
 
 
-def _head(record: Printed) -> list[str]:
+def lists(record: Printed) -> list[tuple[str, list[str]]]:
+    """What went wrong and what was said: title, and a line for each; those without a line too."""
+    course = record.course
+    return [
+        ("Void", _voids(record)),
+        ("Still in a bath where this record ends", _left(record)),
+        ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
+        ("First visible tone", [f"copy {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
+        ("Temperatures read", _readings(record)),
+        ("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
+        ("Afterwards", [remark_line(remark) for remark in record.remarks]),
+    ]
+
+
+def head(record: Printed) -> list[str]:
+    """Title and its line, session, what became of the copies, the recipe's name and notes."""
     session = record.session
     ended = session.ended is not None
+    title = as_text(session.title)
     return [
-        session.title,
-        "=" * min(len(session.title), _WIDE),
+        title,
+        "=" * min(len(title), _WIDE),
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {to_tenth(session.ended or 0)}" if ended else f"not ended; followed for {to_tenth(session.lived)}"),
         f"{session.copies} {_plural(session.copies)} planned: "
         + (", ".join(f"{number} {what}" for what, number in record.course.counted.items()) or "none begun"),
         f"Recipe {session.file or 'without a name'}, printed with traycall {session.program}",
-        *textwrap.wrap(record.recipe.notes if record.recipe else "", _WIDE),
-        *textwrap.wrap(record.trouble, _WIDE),
+        *remarks_of_recipe(record),
     ]
+
+
+def remarks_of_recipe(record: Printed) -> list[str]:
+    """The recipe's notes, and why it or the course can't be read."""
+    notes = record.recipe.notes if record.recipe else ""
+    return [line for words in (notes, record.trouble) for line in textwrap.wrap(words, _WIDE)]
 
 
 def _plural(copies: int) -> str:
     return "copy" if copies == 1 else "copies"
 
 
-def _paper_and_light(record: Printed) -> list[str]:
+def paper_and_light(record: Printed) -> list[str]:
+    """Negative, lamp, paper, and every light with its parts."""
     recipe, lines = record.recipe, []
     if recipe is None:
         return []
@@ -103,24 +119,35 @@ def _part(part: Part) -> str:
     return ", ".join(filter(None, [f"{kind} {part.area}", amount, aperture, light]))
 
 
-def _baths(record: Printed) -> list[str]:
-    if record.recipe is None:
-        return []
+def baths(record: Printed) -> list[str]:
+    """Every tray's bath, and what was known of it before the session."""
+    trays = bath_words(record)
+    wide = max((len(tray) for tray, *_ in trays), default=0) + 4
+    lines = []
+    for tray, *said in trays:
+        first, *more = filter(None, said)
+        lines += _hanging(f"  {tray}", first, wide)
+        lines += [line for words in more for line in _hanging("", words, wide)]
+    return ["Baths", *lines] if lines else []
+
+
+def bath_words(record: Printed) -> list[tuple[str, str, str]]:
+    """Tray, what is in it by the recipe, and what was known of it before the session ("" nothing)."""
     known = {bath.tray: bath for bath in record.baths}
-    trays, lines = record.recipe.trays, []
-    wide = max(map(len, trays), default=0) + 4
-    for tray, bath in trays.items():
+    found = []
+    for tray, bath in record.recipe.trays.items() if record.recipe else ():
         mix = q.format_mix(bath.mix) if bath.mix else None
         volume = q.format_volume(bath.volume) if bath.volume else None
         warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else None
         words = ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth]))
-        lines += _hanging(f"  {tray}", words, wide)
+        said = ""
         if tray in known:
             stood = known[tray].bath
             name = f"{stood.name}, " if stood.name != tray else ""
             said = f"{name}mixed {_date(stood.made)}, {days(age(stood, record.session.started))} before; "
-            lines += _hanging("", said + f"until then {through(known[tray])}", wide)
-    return ["Baths", *lines]
+            said += f"until then {through(known[tray])}"
+        found.append((tray, words, said))
+    return found
 
 
 def remark_line(remark: Remark) -> str:
@@ -150,14 +177,20 @@ def _true_times(record: Printed) -> list[str]:
 
 
 def _rows(sheets: Iterable[Sheet]) -> list[str]:
+    return [
+        f"{_short(name):<{_NAME}}{wanted + ' ':>{_TIME}}" + "".join(f"{cell:>{_TIME + 1}}" for cell in cells).rstrip()
+        for name, wanted, *cells in rows(sheets)
+    ]
+
+
+def rows(sheets: Iterable[Sheet]) -> list[list[str]]:
+    """A row for each step and each target it had: its name, the target, each sheet's true time with its mark."""
     stays = [_numbered(sheet) for sheet in sheets]
-    keys = sorted({key for column in stays for key in column})
-    rows = []
-    for key in keys:
+    found = []
+    for key in sorted({key for column in stays for key in column}):
         one = next(column[key] for column in stays if key in column)
-        cells = "".join(f"{_cell(column.get(key)):>{_TIME + 1}}" for column in stays).rstrip()
-        rows.append(f"{_short(one.name):<{_NAME}}{target(one) + ' ':>{_TIME}}{cells}")
-    return rows
+        found.append([one.name, target(one), *(_cell(column.get(key)) for column in stays)])
+    return found
 
 
 def _numbered(sheet: Sheet) -> dict[tuple[int, int, int], Stay]:
@@ -184,7 +217,8 @@ def _short(name: str) -> str:
     return textwrap.shorten(name, _NAME - 1, placeholder="..") if len(name) >= _NAME else name
 
 
-def _toning(record: Printed) -> list[str]:
+def toning(record: Printed) -> list[str]:
+    """Toning in the order pulled, and what was left untoned."""
     if not record.course.toned:
         return []
     lines = [

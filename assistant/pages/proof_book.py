@@ -1,0 +1,67 @@
+"""The proof book: for each negative over the years, strip, pick, grade, dry-down, the look at the dry print, and the edition.
+
+A negative is known by its name in the recipe; where none is written, by the recipe's title.
+"""
+
+from collections.abc import Iterable
+
+from assistant.history.printed import Printed
+from assistant.pages.edition_text import remark_line
+from assistant.recipe.model import Expose, Recipe
+from assistant.trade import exposure, strips
+from assistant.trade import quantities as q
+from assistant.trade.foreign_text import as_text
+
+
+def proof_book(sessions: Iterable[Printed]) -> str:
+    """Everything known of every negative, the oldest session first; "" where there is none."""
+    by_negative: dict[str, list[Printed]] = {}
+    for record in sessions:
+        by_negative.setdefault(negative_of(record), []).append(record)
+    parts = []
+    for name in sorted(by_negative, key=str.casefold):
+        lines = [as_text(line) for record in by_negative[name] for line in _entry(record)]
+        parts.append("\n".join([as_text(name), *(f"  {line}" for line in lines)]))
+    return "\n\n".join(parts) + "\n" if parts else ""
+
+
+def negative_of(record: Printed) -> str:
+    """The negative's name; the recipe's title where none is written, without what a strip adds to it."""
+    if record.recipe and record.recipe.negative:
+        return record.recipe.negative.name
+    return record.session.title.removeprefix("Strip for ")
+
+
+def _entry(record: Printed) -> list[str]:
+    session = record.session
+    counted = ", ".join(f"{number} {what}" for what, number in record.course.counted.items())
+    lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {counted or 'none begun'}"]
+    if record.recipe:
+        lines += [f"            {line}" for line in _light(record.recipe, record.course.picked)]
+    lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks]
+    return lines
+
+
+def _light(recipe: Recipe, picked: int | None) -> list[str]:
+    lines = []
+    paper = recipe.paper
+    if paper:
+        lines.append(", ".join(filter(None, [paper.name, paper.grade, f"batch {paper.batch}" if paper.batch else None])))
+    for step in recipe.steps:
+        if not isinstance(step, Expose):
+            continue
+        if step.strip:
+            totals = strips.plan(
+                step.strip.first, step.strip.strips, add=step.strip.add, stops=step.strip.step, way=step.strip.way
+            ).totals
+            choice = f"picked {picked}: {q.format_span(totals[picked - 1], 1)}" if picked else "none picked"
+            lines.append(f"strip {', '.join(q.format_span(total, 1) for total in totals)}: {choice}")
+        if step.time:
+            less = q.format_span(exposure.dry_down(step.time, step.dry_down), 1)
+            down = f", less {step.dry_down:g} % {less}" if step.dry_down else ""
+            aperture = f", {q.format_aperture(step.aperture)}" if step.aperture else ""
+            lines.append(f"{step.name.lower()} {q.format_span(step.time)}{down}{aperture}")
+        for part in step.parts:
+            if part.stops:
+                lines.append(f"{'burn' if part.burn else 'dodge'} {part.area}, {q.format_stops(part.stops)} stop")
+    return [line for line in lines if line]
