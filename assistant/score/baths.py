@@ -55,6 +55,11 @@ def toning(step: Tone, last: tuple[int, int] | None) -> tuple[Mark, ...]:
     return _in_order([*marks, *_said(step, None)])
 
 
+def called_again(onward: str, copy: int | None, waits: int) -> tuple[Mark, ...]:
+    """A copy whose time is up and which a hand is to move: where to, again and again until the alarm `waits` ms later."""
+    return tuple(Mark(at, "tell", words.into(onward, copy)) for at in range(REPEAT, waits, REPEAT))
+
+
 def overdue(name: str, copy: int | None, stayed: int, target: int | None, most: int | None) -> tuple[Mark, ...]:
     """The alarm for a copy that has stayed `stayed` ms and waits for a hand: words at once and every minute."""
     marks = []

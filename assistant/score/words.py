@@ -98,6 +98,10 @@ def opening(title: str, count: int, untoned: int) -> str:
     return f"{title}. {copies(count)}{kept}"
 
 
+WHEN_READY = "tap when ready"
+AS_IT_GOES_IN = "tap as it goes in"
+
+
 def place_paper(index: int, of: int, after_light: bool) -> str:
     """Asks for a sheet under the negative."""
     light = "safelight only. " if after_light else ""

@@ -34,7 +34,8 @@ def question(bench: Bench, ask: Ask) -> str:
         return _light(bench, copy, ask)
     if step.kind == "tone":
         return _toner(bench, copy, ask)
-    return words.into(step.name, None if len(ask.copies) > 1 else copy.number)
+    asked = words.into(step.name, None if len(ask.copies) > 1 else copy.number)
+    return asked if any(stay.kind != "expose" for c in bench.copies for stay in c.stays) else f"{asked}. {words.AS_IT_GOES_IN}"
 
 
 def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
@@ -43,7 +44,8 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
         return words.place_for(run.task, copy.number)
     lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
-    return f"{asked}. {run.task}" if run.task else asked
+    first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
+    return ". ".join(filter(None, [asked, run.task, first]))
 
 
 def _toner(bench: Bench, copy: Copy, ask: Ask) -> str:

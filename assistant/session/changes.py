@@ -189,7 +189,6 @@ CHANGES: dict[tuple[type, str], Change] = {
     (Assumed, "window over"): window_over,
     (Assumed, "set right"): set_right,
     (Assumed, "time up"): time_up,  # a bath shorter than the window
-    (Assumed, "moved on"): moved_on,
     (Assumed, "called"): called,
     (InBath, "set right"): set_right,
     (InBath, "time up"): time_up,

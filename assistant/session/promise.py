@@ -38,11 +38,14 @@ class _Foreseen:
         self.cues[whose] = list(cues)
 
     def put_marks(self, whose: object, marks: Marks, copy: int | None, step: str, at: int) -> None:
-        """Marks of a stay; the same ones again strike out nothing and say nothing twice."""
-        if self.marks.get(whose, SILENT) == marks:
+        """Marks of a stay; the same ones again strike out nothing, and other words for the same stay say nothing twice."""
+        before = self.marks.get(whose, SILENT)
+        if before == marks:
             return
         self.marks[whose] = marks
-        self.put(whose, (Cue(marks[1] + m.offset, m.kind, m.words, copy, step) for m in marks[0]), at)
+        cues = (Cue(marks[1] + mark.offset, mark.kind, mark.words, copy, step) for mark in marks[0])
+        reworded = bool(before[0]) and before[1] == marks[1]
+        self.put(whose, (cue for cue in cues if cue.at > at or not reworded), at)
 
     def all(self) -> Iterator[Cue]:
         yield from self.said
@@ -120,7 +123,10 @@ def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
     step = bench.step_of(copy)
     if isinstance(place, Called):
         index = None if len(bench.company(copy)) > 1 else copy.number
-        return baths.overdue(step.name, index, place.alarm - place.since, place.target, step.at_most), place.alarm
+        waits, onward = place.alarm - place.at, bench.score.name(bench.following(copy))
+        called = baths.called_again(onward, index, waits) if onward else ()
+        alarm = baths.overdue(step.name, index, place.alarm - place.since, place.target, step.at_most)
+        return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
     last = last_toned(bench) if step.kind == "tone" else None
     whose = copy.number if named else None
     return bench.score.marks(copy.step, place.target, bench.following(copy), last, whose), place.since

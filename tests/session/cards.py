@@ -64,4 +64,23 @@ def in_the_dark(copies: int = 2) -> Score:
     return Score(make_plan(recipe(DEVELOP, STOP, FIX, WASH, copies=copies, light="none")))
 
 
-ALL = (edition, proof, by_hand, in_the_dark)
+@cache
+def on_cue(copies: int = 2) -> Score:
+    """The developer begins by itself ten seconds after the light."""
+    return Score(make_plan(recipe(EXPOSE, {**DEVELOP, "begin": "on cue"}, STOP, FIX, WASH, copies=copies)))
+
+
+@cache
+def short_stop(copies: int = 1) -> Score:
+    """A stop bath shorter than the window of a late tap."""
+    return Score(make_plan(recipe(EXPOSE, DEVELOP, {**STOP, "for": "12 s", "drain": "5 s"}, FIX, WASH, copies=copies)))
+
+
+@cache
+def with_a_law(copies: int = 2) -> Score:
+    """Developing time follows the temperature."""
+    law = {"temperature_law": {"coefficient": "2"}}
+    return Score(make_plan(recipe(EXPOSE, {**DEVELOP, **law}, STOP, FIX, WASH, copies=copies)))
+
+
+ALL = (edition, proof, by_hand, in_the_dark, on_cue, short_stop)
