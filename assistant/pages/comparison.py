@@ -23,7 +23,7 @@ def comparison(one: Printed, other: Printed) -> str:
         ("baths", *(_baths(r) for r in (one, other))),
         *((name, _times(one, name), _times(other, name)) for name in _steps(one, other)),
         ("first visible tone", *(_span([ms for _, ms in r.course.first_tones]) for r in (one, other))),
-        ("recipe", "", "the same text" if one.session.recipe == other.session.recipe else "another text"),
+        ("recipe", *(["the same text"] * 2 if one.session.recipe == other.session.recipe else ["its own", "another text"])),
     ]
     return "\n".join(line for row in rows if any(row[1:]) for line in _row(*row)) + "\n"
 

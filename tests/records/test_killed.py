@@ -1,6 +1,7 @@
 """kill -9 at any moment: what was acknowledged is there, the file is sound, and the session can go on."""
 
 import random
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -9,7 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from assistant.cli.records import whole
+from assistant.printing.records_read import record_of
 from assistant.records.journal import Journal
+from assistant.records.schema import STEPS
+from assistant.records.transfer import export, take_in
 from assistant.session.happenings import Note
 
 WRITER = Path(__file__).with_name("endless_writer.py")
@@ -107,3 +112,79 @@ class StandingClock:
 
     def wall(self) -> None:
         raise AssertionError("nothing is written in this test")
+
+
+# Bringing a file up to date, and taking one in.
+
+WORK = Path(__file__).with_name("one_work.py")
+OLD = Path(__file__).with_name("fixtures") / "schema-1.sqlite"
+KILLS = 30
+
+
+def killed(chance: random.Random, longest: float, *words: object) -> bool:
+    """Do a piece of work and kill it at a random moment; whether it had been done by then."""
+    call = [sys.executable, str(WORK), *map(str, words)]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as worker:
+        assert worker.stdout.readline() == b"begun\n"
+        time.sleep(chance.uniform(0, longest))
+        worker.kill()
+        return b"done" in worker.stdout.read()
+
+
+def taken_by(*words: object) -> float:
+    """How long the work takes undisturbed, seconds."""
+    call = [sys.executable, str(WORK), *map(str, words)]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as worker:
+        worker.stdout.readline()
+        begun = time.monotonic()
+        assert worker.stdout.readline() == b"done\n"
+        return time.monotonic() - begun
+
+
+def read_back(records: Path) -> list[object]:
+    with Journal.open(records) as journal:
+        return [whole(journal, record_of(journal, session)) for session in journal.sessions()]
+
+
+def test_killed_while_it_is_brought_up_to_date_it_is_the_old_file_or_the_new(tmp_path: Path) -> None:
+    chance = random.Random(1871)
+    (tmp_path / "whole").mkdir()
+    whole_file = Path(shutil.copy(OLD, tmp_path / "whole" / "records.sqlite"))
+    longest = taken_by("open", whole_file)
+    wanted, versions = read_back(whole_file), set()
+    for number in range(KILLS):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        records = Path(shutil.copy(OLD, folder / "records.sqlite"))
+        killed(chance, longest, "open", records)
+        with sqlite3.connect(records) as left:
+            assert left.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+            versions.add(left.execute("PRAGMA user_version").fetchone()[0])
+        left.close()
+        assert read_back(records) == wanted
+        for copy in folder.glob("records-schema-*.sqlite"):
+            with sqlite3.connect(copy) as beside:
+                assert beside.execute("PRAGMA user_version").fetchone() == (1,)
+                assert beside.execute("SELECT count(*) FROM entries").fetchone()[0] > 100
+            beside.close()
+    assert 1 in versions, "some were killed before the end"
+    assert versions <= {1, len(STEPS)}, "never half way between two versions"
+
+
+def test_killed_while_a_file_is_taken_in_all_of_it_is_there_or_nothing(tmp_path: Path) -> None:
+    chance = random.Random(1907)
+    source = Path(shutil.copy(OLD, tmp_path / "source.sqlite"))
+    with Journal.open(source) as journal:
+        export(journal, tmp_path / "all.jsonl", "0")
+    longest = taken_by("import", tmp_path / "whole.sqlite", tmp_path / "all.jsonl")
+    wanted, seen = read_back(tmp_path / "whole.sqlite"), set()
+    for number in range(KILLS):
+        records = tmp_path / f"{number}.sqlite"
+        killed(chance, longest, "import", records, tmp_path / "all.jsonl")
+        found = read_back(records)
+        assert found in ([], wanted)
+        seen.add(bool(found))
+        with Journal.open(records) as journal:
+            take_in(journal, tmp_path / "all.jsonl")
+        assert read_back(records) == wanted
+    assert False in seen, "some were killed before the end"

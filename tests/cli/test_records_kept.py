@@ -1,0 +1,226 @@
+"""`traycall records` and `card`: finding again, notes afterwards, comparing, pages, the proof book, printing like a session."""
+
+import csv
+import io
+import json
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from assistant.cli.main import main
+from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.places import shipped
+from assistant.planning.plan import make_plan
+from assistant.printing.options import Options
+from assistant.printing.refusal import Refusal
+from assistant.printing.repeat import card_like
+from assistant.recipe.loader import loads
+from assistant.recipe.model import Develop
+from assistant.records.baths import Baths
+from assistant.records.journal import Journal
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, at, keep
+
+PANEL = TEXT.replace("paper: {name", "negative: {name: slipway 4, orientation: bow to the left}\npaper: {name")
+STRIP = """\
+format: 1
+title: Strip for Slipway panel
+negative: {name: slipway 4}
+paper: {name: glossy fibre base, grade: filter 2}
+trays:
+  developer: {bath: print developer}
+steps:
+  - expose: {strip: {first: 5 s, step: 1/2, strips: 4}}
+  - develop: {for: 2 min}
+"""
+
+
+@pytest.fixture(autouse=True)
+def home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    with Journal.open() as journal:
+        strip = [(at("0:40"), h.Tap()), (at("1:30"), h.Tap()), (at("4:00"), h.Tap()), (at("4:10"), h.Pick(3))]
+        keep(journal, strip, at("5:00"), text=STRIP, copies=1)
+        keep(journal, EVENTFUL, OVER, text=PANEL, started=MORNING + timedelta(days=1))
+        other = TEXT.replace("Slipway panel", "Winch house").replace("batch: A3", "batch: B7")
+        keep(journal, EVENTFUL[:3], at("2:00"), text=other, started=MORNING + timedelta(days=40), ended=False)
+    return tmp_path
+
+
+def said(capsys: pytest.CaptureFixture[str], *words: str, code: int = 0) -> str:
+    capsys.readouterr()
+    assert main(["records", *words]) == code
+    out, err = capsys.readouterr()
+    return err if code else out
+
+
+@pytest.mark.parametrize(
+    ("words", "numbers"),
+    [
+        (["winch"], [3]),  # in a note of session 2 too, but that one is of the corner by the winch
+        (["WINCH", "house"], [3]),
+        (["slipway", "4"], [1, 2]),
+        (["b7"], [3]),
+        (["2031-03-30"], [2]),
+        (["by the winch tore"], [2]),
+        (["--since", "2031-03-31"], [3]),
+        (["--until", "2031-03-30"], [1, 2]),
+        (["--since", "2031-03-30", "--until", "2031-03-30"], [2]),
+        (["bosun"], []),
+    ],
+)
+def test_sessions_are_found_again(capsys: pytest.CaptureFixture[str], words: list[str], numbers: list[int]) -> None:
+    listed = [int(line.split()[0]) for line in said(capsys, "list", *words).splitlines() if line.split()[0].isdecimal()]
+    expected = [2, 3] if words == ["winch"] else numbers
+    assert listed == expected
+    assert [row["session"] for row in json.loads(said(capsys, "list", *words, "--json"))] == expected
+
+
+def test_rows_for_a_spreadsheet_are_the_json_values(capsys: pytest.CaptureFixture[str]) -> None:
+    rows = list(csv.DictReader(io.StringIO(said(capsys, "show", "2", "--csv"))))
+    stays = json.loads(said(capsys, "show", "2", "--json"))["stays"]
+    assert len(rows) == len(stays) > 20
+    for row, stay in zip(rows, stays, strict=True):
+        assert {key: row[key] for key in stay} == {key: "" if value is None else str(value) for key, value in stay.items()}
+        assert int(row["lasted_ms"]) == stay["to_ms"] - stay["from_ms"]
+    listed = list(csv.DictReader(io.StringIO(said(capsys, "list", "--csv"))))
+    assert [(row["negative"], row["done"]) for row in listed] == [("slipway 4", "1"), ("slipway 4", "3"), ("", "0")]
+
+
+def test_a_look_at_the_dry_print_is_kept_and_found(capsys: pytest.CaptureFixture[str]) -> None:
+    assert said(capsys, "note", "2", "a third of a stop dark", "--copy", "3", "--fail", "--holder", "the bosun") == (
+        "Noted: traycall records show 2\n"
+    )
+    said(capsys, "note", "2", "the rest is right", "--pass")
+    sheet = said(capsys, "show", "2")
+    assert "copy 3: fail, a third of a stop dark, with the bosun" in sheet
+    assert "pass, the rest is right" in sheet
+    assert [line.split()[0] for line in said(capsys, "list", "bosun").splitlines()] == ["2"]
+    remarks = json.loads(said(capsys, "show", "2", "--json"))["remarks"]
+    assert [(r["copy"], r["judged"], r["holder"]) for r in remarks] == [(3, "fail", "the bosun"), (None, "pass", "")]
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        (["note", "2"], "Say what is to be noted"),
+        (["note", "2", "x", "--copy", "9"], "Session 2 has no copy 9; it has 4."),
+        (["note", "7", "x"], "There is no session 7"),
+        (["compare", "1", "7"], "There is no session 7"),
+        (["labels", "3", "-o", "x.html"], "No copy of session 3 was finished"),
+        (["list", "--since", "soon"], '"soon" is no date'),
+    ],
+)
+def test_what_cannot_be_is_refused(capsys: pytest.CaptureFixture[str], words: list[str], answer: str) -> None:
+    assert answer in said(capsys, *words, code=1)
+
+
+def test_two_sessions_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
+    shown = said(capsys, "compare", "2", "3")
+    assert "> title                     Slipway panel             Winch house" in shown
+    assert "> copies                    3 done, 1 void            1 not finished, 2 not\n" in shown
+    assert "2:00.0 (2:00.0 to" in shown
+    same = said(capsys, "compare", "2", "2")
+    assert not [line for line in same.splitlines() if line.startswith(">")]
+    assert "the same text" in same
+
+
+def test_the_proof_book_follows_a_negative_from_strip_to_dry_print(capsys: pytest.CaptureFixture[str]) -> None:
+    said(capsys, "note", "2", "right", "--pass")
+    book = said(capsys, "proofs")
+    page = book.partition("slipway 4\n")[2].partition("\n\n")[0]
+    assert "session 1: Strip for Slipway panel: 1 done" in page
+    assert "strip 5 s, 7.1 s, 10 s, 14.1 s: picked 3: 10 s" in page  # half stops from 5 s: NAVEDTRA's uncover sums [math]
+    assert "exposure 9.6 s, less 8 % 8.8 s, f/11" in page
+    assert "burn sky, 1/2 stop" in page
+    assert "pass, right" in page
+    assert page.index("session 1") < page.index("session 2")
+
+
+def test_pages_are_written_and_never_over_what_is_there(capsys: pytest.CaptureFixture[str], home: Path) -> None:
+    for words in (["sheet", "2"], ["labels", "2"]):
+        file = home / f"{words[0]}.html"
+        said(capsys, *words, "-o", str(file))
+        page = file.read_text(encoding="utf-8")
+        assert page.startswith("<!DOCTYPE html>")
+        assert "Slipway panel" in page
+        assert "is left as it is" in said(capsys, *words, "-o", str(file), code=1)
+    assert page.count('class="label"') == 3
+    assert "1 of 3" in page
+    assert "2 of 3 (sheet 3)" in page, "a voided sheet leaves no gap in the edition"
+    assert "3 of 3 (sheet 4)" in page
+    assert page.count("untoned") == 1
+    assert page.count("toned in selenium toner 1+9") == 2
+
+
+def test_a_sheets_drawings_show_every_time_that_had_a_target(capsys: pytest.CaptureFixture[str], home: Path) -> None:
+    said(capsys, "sheet", "2", "-o", str(home / "s.html"))
+    page = (home / "s.html").read_text(encoding="utf-8")
+    stays = json.loads(said(capsys, "show", "2", "--json"))["stays"]
+    timed = [stay for stay in stays if stay["target_ms"] is not None and stay["step"] != "expose"]
+    toned = [stay for stay in stays if stay["step"] == "tone"]
+    assert page.count("<rect ") == len(timed)
+    assert page.count("<circle ") == len(toned) == 2
+
+
+def test_the_run_card(capsys: pytest.CaptureFixture[str], home: Path) -> None:
+    assert main(["card", "slipway-edition", "--copies", "3"]) == 0
+    card = capsys.readouterr().out
+    assert "3 l = 300 ml concentrate + 2700 ml water" in " ".join(card.split())  # 1+9: one part in ten [math]
+    for words in ("Slipway edition: 3 copies", "9.6 s", "green leaving the shadows", "at most", "Cautions", "Toner: poisonous"):
+        assert words in " ".join(card.split()), words
+    assert main(["card", "slipway-edition", "-o", str(home / "card.html")]) == 0
+    assert "green leaving the shadows" in (home / "card.html").read_text(encoding="utf-8")
+    assert main(["card", "nowhere.yaml"]) == 1
+
+
+def test_every_shipped_recipe_has_a_card(capsys: pytest.CaptureFixture[str]) -> None:
+    for file in shipped("recipes").glob("*.yaml"):
+        assert main(["card", file.stem]) == 0
+        card = capsys.readouterr().out
+        assert max(map(len, card.splitlines())) <= 78
+        assert "label" in card
+
+
+# Printing like an earlier session.
+
+
+def test_the_true_developing_time_is_taken_over_and_said() -> None:
+    """Three copies, each 12 s late out of the developer: the print that was liked had 2:12."""
+    score = Score(make_plan(loads(PANEL).recipe, 3))
+    played = rehearse(score, Punctual(12_000))
+    with Journal.open() as journal:
+        keep(journal, played.hands, played.bench.now, text=PANEL)
+        assert {stay.lasted for stay in journal.course(4).stays if stay.kind == "develop"} == {at("2:12")}
+    card = card_like(4, None, {})
+    step = next(step for step in card.loaded.recipe.steps if isinstance(step, Develop))
+    assert step.target == at("2:12")
+    assert "# four negatives on one sheet" in card.text, "comments stay"
+    assert "Developer: 2:12.0, as it was; the recipe said 2:00.0." in card.notes
+    assert card.copies == 3
+
+
+def test_what_stands_in_the_trays_today_is_said_where_it_differs() -> None:
+    with Journal.open() as journal:
+        old = a_bath(journal, "fixer", MORNING)
+        keep(journal, EVENTFUL, OVER, text=PANEL, started=MORNING + timedelta(hours=2), stood={"fixer": old})
+        store = Baths(journal)
+        store.mixed_anew(old, MORNING + timedelta(days=2), MORNING + timedelta(days=2))
+    card = card_like(4, 5, {})
+    assert card.copies == 5
+    assert card.loaded.recipe == loads(PANEL).recipe, "one late copy of three changes no time"
+    assert "fixer is another than then: fixer, mixed 2031-03-31 08:30." in [note.replace("09:30", "08:30") for note in card.notes]
+    assert "developer was read 19.5 C then." in card.notes
+    assert "Toning then: 1:20.0, 1:50.0 at last. Look from 1:05.0; a fresher toner is quicker." in card.notes
+
+
+def test_there_must_be_such_a_session_and_no_recipe_beside(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["run", "--like", "9", "--plain", "--silent"]) == 1
+    assert "There is no session 9" in capsys.readouterr().err
+    assert main(["run", "slipway-edition", "--like", "2", "--plain", "--silent"]) == 1
+    assert "not both" in capsys.readouterr().err
+    with pytest.raises(Refusal, match="No bath in use is called jug"):
+        card_like(2, None, {"fixer": "jug"})
+    assert Options().baths == {}
