@@ -8,30 +8,46 @@ from assistant.printing.options import Options, on_terminal
 from assistant.printing.transcript import summary
 from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
+from assistant.session.happenings import Pick
 
 if TYPE_CHECKING:
     from assistant.records.buffered_journal import BufferedJournal
     from assistant.records.session_journal import SessionJournal
 
 
-def closed(options: Options, kept: "SessionJournal", buffered: "BufferedJournal", bench: Bench, card: Card | None) -> int:
-    """Say each copy's true times and how to go on; a session that is over is ended in the records."""
+def judged(bench: Bench) -> Pick | None:
+    """Which strip of a strip that is out is the good one, where nobody has said so yet and somebody can be asked."""
+    if not bench.score.totals or bench.picked is not None or not bench.finished or not on_terminal():
+        return None
+    if not any(copy.done for copy in bench.copies) or fog_test.is_fog_test(bench.plan.recipe):
+        return None
+    strip = judged_strip.which(bench.score.totals)
+    return Pick(strip) if strip is not None else None
+
+
+def closed(
+    options: Options, kept: "SessionJournal", buffered: "BufferedJournal", bench: Bench, card: Card | None
+) -> Card | None:
+    """Say each copy's true times and how to go on; a session that is over is ended in the records.
+
+    The card that is to be printed next, where one was asked for.
+    """
     number = kept.session.number
     print("\n".join(summary(bench)))
     if bench.finished:
         buffered.finish(bench.now, bench)
         print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
-        _offer(options, bench, card)
-    else:
-        kept.leave()
-        print("The session is not ended: `traycall run --resume` goes on with it.")
-    return 0
+        return _offer(options, bench, card)
+    kept.leave()
+    print("The session is not ended: `traycall run --resume` goes on with it.")
+    return None
 
 
-def _offer(options: Options, bench: Bench, card: Card | None) -> None:
+def _offer(options: Options, bench: Bench, card: Card | None) -> Card | None:
     """After a strip: what its picked time is good for."""
     if fog_test.is_fog_test(bench.plan.recipe):
         fog_test.ask(bench.plan.recipe, options.light, bench.picked, on_terminal())
     elif bench.score.totals and bench.picked is not None:
-        judged = judged_strip.JudgedStrip(bench.score.totals, bench.picked, part_of(bench.plan.recipe))
-        judged_strip.offer(judged, (card.named or card.file) if card else None, ask=on_terminal())
+        strip = judged_strip.JudgedStrip(bench.score.totals, bench.picked, part_of(bench.plan.recipe))
+        return judged_strip.offer(strip, card, ask=on_terminal())
+    return None

@@ -1,15 +1,17 @@
 """After a strip was judged: its time into the print's recipe, or a finer strip around it. Nothing is written unasked."""
 
 import shlex
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from assistant.printing.base_time import put_base
+from assistant.printing.card import Card
 from assistant.printing.recipe_file import found
 from assistant.recipe.faults import BadRecipe
-from assistant.recipe.loader import load
-from assistant.recipe.model import Expose
+from assistant.recipe.loader import load, loads
+from assistant.recipe.model import Expose, Strip
+from assistant.recipe.strip_card import strip_card
 from assistant.trade import quantities as q
 from assistant.trade import strips
 
@@ -41,23 +43,49 @@ class JudgedStrip:
         return self.totals[self.strip - 1]
 
 
-def offer(judged: JudgedStrip, file: Path | None, ask: bool) -> None:
-    """Say what can be done with the time, and do it if it is wanted; `ask` where somebody sits at the terminal."""
+def which(totals: tuple[int, ...]) -> int | None:
+    """Ask which strip is good, counted from one; None for none."""
+    listed = ", ".join(f"{number}: {q.format_span(total)}" for number, total in enumerate(totals, 1))
+    while True:
+        print(f"Which strip is good? {listed}. Enter: none. ", end="", flush=True)
+        answer = _answer()
+        if answer == "":
+            return None
+        if answer.isdecimal() and 1 <= int(answer) <= len(totals):
+            return int(answer)
+
+
+def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
+    """Say what can be done with the time, and do it if it is wanted; `ask` where somebody sits at the terminal.
+
+    The card of a finer strip, where that is to be printed now.
+    """
     step = strips.finer_step(judged.totals, judged.strip)
     plan = strips.around(judged.time, FINER, step)
+    file = (card.named or card.file) if card else None
     named = shlex.quote(str(file)) if file else "RECIPE"
     print(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
     print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
     print(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
+    if ask and card is not None:
+        print("Print it now? y: yes. Enter: no. ", end="", flush=True)
+        if _answer().startswith("y"):
+            return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)
     if not _takes_a_time(file):
         print(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {_span(judged.time)}{judged.words}")
     elif ask:
         assert file is not None
         print(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="", flush=True)
         later = f"Not written: traycall base {named} {_span(judged.time)}{judged.words}"
-        print(put_base(file, judged.time, judged.part)[0] if _answered_yes() else later)
+        print(put_base(file, judged.time, judged.part)[0] if _answer().startswith("y") else later)
     else:
         print(f"Or as {judged.light}: traycall base {named} {_span(judged.time)}{judged.words}")
+    return None
+
+
+def _finer(card: Card, strip: Strip, part: str | None) -> Card:
+    made = loads(strip_card(card.text, strip, part=part))
+    return replace(card, loaded=replace(made, warnings=()))
 
 
 def _stops(step: float) -> str:
@@ -77,8 +105,8 @@ def _takes_a_time(file: Path | None) -> bool:
         return False
 
 
-def _answered_yes() -> bool:
+def _answer() -> str:
     try:
-        return input().strip().lower().startswith("y")
+        return input().strip().lower()
     except (EOFError, KeyboardInterrupt):
-        return False
+        return ""

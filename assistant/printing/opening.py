@@ -82,12 +82,16 @@ def _opened(options: Options, read: Read) -> int:
                 return _resumed(options, journal, left.number)
             if options.resume:
                 raise Refusal("There is no session to go on with: every one was ended.")
-            return _begun(options, journal, read())
+            card: Card | None = read()
+            while card is not None:
+                card = _begun(options, journal, card)
+            return 0
     except (BadSetting, BadPedal, BadFogTests) as error:
         raise Refusal(str(error)) from None
 
 
-def _begun(options: Options, journal: "Journal", card: Card) -> int:
+def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
+    """Print a card; the next one, where one was asked for at its end."""
     from assistant.devices.clock import SessionClock
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
@@ -137,7 +141,8 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     if clock.doubt:
         print(clock.doubt, file=sys.stderr)
     score = frozen_score(session.recipe, session.file, session.copies)
-    return played(options, Opened(score, kept, clock, kept.mark.at))
+    played(options, Opened(score, kept, clock, kept.mark.at))
+    return 0
 
 
 def _wants(journal: "Journal", number: int, title: str) -> bool:

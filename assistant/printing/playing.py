@@ -12,7 +12,7 @@ from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import SessionClock
 from assistant.devices.desk import open_desk
 from assistant.devices.keep_awake import kept_awake
-from assistant.printing.aftermath import closed
+from assistant.printing.aftermath import closed, judged
 from assistant.printing.card import Card
 from assistant.printing.fog_test import standing
 from assistant.printing.options import Options
@@ -39,8 +39,8 @@ class Opened:
     """What is to be said at the beginning, besides what is promised."""
 
 
-def played(options: Options, opened: Opened) -> int:
-    """From the first beat to the last, and what there is to say afterwards."""
+def played(options: Options, opened: Opened) -> Card | None:
+    """From the first beat to the last, and what there is to say afterwards; the card that is to be printed next, if any."""
     bench = open_bench(opened.score)
     for entry in opened.kept.entries():
         bench = advance(bench, entry.happening, entry.at).bench
@@ -60,6 +60,8 @@ def played(options: Options, opened: Opened) -> int:
             conductor.tell(Woke(max(opened.since, bench.now)))
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
             _face(options)(conductor)
+        if (pick := judged(conductor.bench)) is not None:
+            conductor.tell(pick)
     return closed(options, opened.kept, buffered, conductor.bench, opened.card)
 
 

@@ -74,7 +74,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return Done(bench, _last_said(bench)) if _last_said(bench) else Refused(words.NOTHING_SAID)
     if isinstance(happening, h.HowLong):
         return Done(bench, _how_long(bench, at))
-    if bench.ended:
+    if bench.ended and not isinstance(happening, h.Pick | h.Note):  # a strip is often judged when all is washed up
         return Refused(words.ALL_DONE)
     if isinstance(happening, h.Undo):
         undone = _undo(bench, at)

@@ -45,6 +45,8 @@ def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
     terminal.until("the session is over", 30)
     terminal.read(0.9)
     terminal.press(b" ")
+    terminal.until("Print it now?")
+    terminal.press(b"\r")
     terminal.until("Write 0.8 s into")
     terminal.press(b"y\r")
     terminal.read(3)
@@ -55,6 +57,32 @@ def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
     light, *baths = json.loads(shown.stdout)["stays"]
     assert light["to_ms"] - light["from_ms"] == 800
     assert [stay["step"] for stay in baths] == ["develop", "stop", "fix", "hold"]
+    sheet = subprocess.run([*PROGRAM, "records", "show", "1"], env=env, capture_output=True, text=True, check=True).stdout
+    assert "strip 3 picked" in sheet
+
+
+def test_which_strip_is_asked_when_all_is_over_and_a_finer_one_is_printed_then_and_there(env, card):
+    terminal = Terminal(
+        [*PROGRAM, "strip", str(card), "--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"], env
+    )
+    asked = (
+        "tap: copy one: begin test strip",
+        "tap: copy one: begin developer",
+        "tap: copy one: begin rack",
+        "the session is over",
+    )
+    for seen in asked:
+        terminal.until(seen, 60)
+        terminal.read(0.9)
+        terminal.press(b" ")
+    terminal.until("Which strip is good? 1: 0.2 s, 2: 0.4 s, 3: 0.8 s")
+    terminal.press(b"7\r")
+    terminal.until("Which strip is good?")
+    terminal.press(b"3\r")
+    terminal.until("Print it now?")
+    terminal.press(b"y\r")
+    terminal.until("tap: copy one: begin test strip", 30)
+    terminal.close()
     sheet = subprocess.run([*PROGRAM, "records", "show", "1"], env=env, capture_output=True, text=True, check=True).stdout
     assert "strip 3 picked" in sheet
 
