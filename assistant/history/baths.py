@@ -84,7 +84,8 @@ class Passage:
 class InUse:
     """A bath as it stands: in which tray, sheets of 8x10 in through it, those of a size nobody wrote, and its wear.
 
-    `volume` in ml and `takes` in sheets of 8x10 in, after all top-ups; None where they were not said.
+    `volume` in ml and `takes` in sheets of 8x10 in, after all top-ups; None where they were not said. `pulled`: how long
+    each print was in it (ms) that an eye pulled out of it, in their order.
     """
 
     bath: Bath
@@ -94,6 +95,7 @@ class InUse:
     wear: float = 0.0
     volume: float | None = None
     takes: float | None = None
+    pulled: tuple[int, ...] = ()
 
     @property
     def left(self) -> float | None:

@@ -13,8 +13,9 @@ from assistant.history.baths import Bath, InUse, Passage, age
 from assistant.history.printed import Printed
 from assistant.recipe.model import Fix, Recipe, Tone
 from assistant.score.words import number
-from assistant.trade import capacity
+from assistant.trade import capacity, toning_drift
 from assistant.trade.quantities import Size, format_size
+from assistant.trade.wording import to_tenth
 
 KEEPS = {
     "develop": (timedelta(days=1), "developer"),
@@ -55,6 +56,14 @@ def passages(past: Printed, bath: int) -> Iterable[Passage]:
                 yield Passage(past.session.wall(at), size.equivalents if size else None, rank == 1)
 
 
+def pulled(past: Printed, bath: int) -> Iterable[int]:
+    """How long each print was in a toner (ms) that a session put through it, in their order."""
+    for stay in past.course.toned:
+        stood = [p for p in past.placements if p.tray == stay.tray and p.from_ms <= stay.from_ms]
+        if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
+            yield stay.lasted
+
+
 def with_card(bath: Bath, recipe: Recipe | None, tray: str) -> Bath:
     """A bath, and from the recipe's tray what was not said of it."""
     written = recipe.trays.get(tray) if recipe else None
@@ -92,7 +101,8 @@ def before_copy_one(recipe: Recipe, copies: int, baths: Mapping[str, InUse], now
     lines = []
     for tray in recipe.trays:
         bath = baths.get(tray)
-        said = [_lasting(lasting(recipe, copies, tray, bath), bath), _age(recipe, tray, bath, now), _rotated(bath)]
+        lasts = _lasting(lasting(recipe, copies, tray, bath), bath)
+        said = [lasts, _age(recipe, tray, bath, now), _rotated(bath), _drifted(bath)]
         lines += [f"{tray}: {line}" for line in said if line]
     return [*lines, *before_toning(recipe, baths, now)]
 
@@ -170,6 +180,14 @@ def _rotated(bath: InUse | None) -> str:
     if bath is None or bath.bath.rotations < MOST_ROTATIONS:
         return ""
     return f"the fixing baths have changed places {bath.bath.rotations} times: after the third both are made new."
+
+
+def _drifted(bath: InUse | None) -> str:
+    hint = toning_drift.hint(bath.pulled) if bath else None
+    if hint is None:
+        return ""
+    before = ", ".join(map(to_tenth, hint.before))
+    return f"the last prints in this toner took {before}: look from {to_tenth(hint.look_from)}."
 
 
 def through(bath: InUse) -> str:

@@ -227,7 +227,13 @@ def toning(record: Printed) -> list[str]:
     ]
     untoned = ", ".join(map(str, record.course.untoned))
     reference = [f"  left untoned, to compare with: copy {untoned}"] if untoned else []
-    return ["Toning along the edition, in the order pulled", *lines, *reference]
+    trays = {stay.tray for stay in record.course.toned}
+    before = [
+        f"  before them in {bath.bath.name}: {len(bath.pulled)} prints, at last {', '.join(map(to_tenth, bath.pulled[-3:]))}"
+        for bath in record.baths
+        if bath.tray in trays and bath.pulled
+    ]
+    return ["Toning along the edition, in the order pulled", *before, *lines, *reference]
 
 
 def _voids(record: Printed) -> list[str]:

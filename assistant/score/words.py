@@ -124,11 +124,23 @@ def into(name: str, index: int | None) -> str:
     return f"{'all copies' if index is None else copy(index)} into the {name.lower()}"
 
 
-def into_toner(name: str, index: int, care: Sequence[str], last: tuple[int, int] | None) -> str:
-    """Asks for the next print to tone, with the cautions before the first and the last print's time after it."""
+def into_toner(name: str, index: int, care: Sequence[str], hint: str = "") -> str:
+    """Asks for the next print to tone, with the cautions before the first and what the last prints took after it."""
     first = f"{listed([item.lower() for item in care])} first. " if care else ""
-    hint = f". {copy(last[0])} took {span(last[1])}" if last else ""
-    return f"{first}{into(name, index)}{hint}"
+    return ". ".join(filter(None, [f"{first}{into(name, index)}", hint]))
+
+
+def took(index: int, ms: int) -> str:
+    """How long the only print so far was in the toner."""
+    return f"{copy(index)} took {span(ms)}"
+
+
+def look_from(before: Sequence[int], look: int, tired: bool) -> str:
+    """What the last prints took (ms), the last one last, and when to look first; `tired` past the recipe's own range."""
+    seconds = all(ms < 60_000 for ms in before)
+    times = ", ".join(number(round(ms / 1000)) if seconds else span(ms) for ms in before) + (" seconds" if seconds else "")
+    slow = ". the toner has slowed" if tired else ""
+    return f"last {number(len(before))}: {times}. look from {span(look // 1000 * 1000)}{slow}"
 
 
 def filter_in(name: str) -> str:

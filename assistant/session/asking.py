@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 
+from assistant.recipe.model import Tone
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Ask, Bench
-from assistant.session.copy import Copy
+from assistant.session.copy import Copy, Stay
+from assistant.trade import toning_drift
 
 AGAIN = (0, 60_000, 180_000, 600_000)
 """A question is said again so long after it was first said (ms), and from then on every ten minutes: rarely enough for a
@@ -50,11 +52,21 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
 
 def _toner(bench: Bench, copy: Copy, ask: Ask) -> str:
     step = bench.plan.recipe.steps[ask.step]
-    last = last_toned(bench)
-    care = () if last or step.tray is None else bench.plan.recipe.trays[step.tray].care
+    before = [stay for stay in _toned(bench) if stay.step == ask.step]
+    care = () if before or step.tray is None else bench.plan.recipe.trays[step.tray].care
     short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
-    asked = words.into_toner(step.name, copy.number, care, last)
+    latest = step.by_eye.latest if isinstance(step, Tone) else None
+    asked = words.into_toner(step.name, copy.number, care, _expected(before, latest))
     return f"{asked}. {words.FIXED_SHORT}" if short else asked
+
+
+def _expected(before: list[Stay], latest: int | None) -> str:
+    """What the prints before it tell of the next one; nothing of it ends a print."""
+    times = [stay.lasted for stay in before]
+    hint = toning_drift.hint(times)
+    if hint is None:
+        return words.took(before[-1].copy, times[-1]) if before else ""
+    return words.look_from(hint.before, hint.look_from, latest is not None and toning_drift.passes(times, latest))
 
 
 def _last(bench: Bench) -> str:
@@ -64,6 +76,11 @@ def _last(bench: Bench) -> str:
 
 def last_toned(bench: Bench) -> tuple[int, int] | None:
     """The print that came out of the toner last, and how long it was in (copy, ms)."""
-    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
-    last = max(stays, key=lambda stay: stay.to_ms, default=None)
+    last = max(_toned(bench), key=lambda stay: stay.to_ms, default=None)
     return (last.copy, last.lasted) if last else None
+
+
+def _toned(bench: Bench) -> list[Stay]:
+    """The prints that were toned, in the order in which the bath had them; spoiled ones left out."""
+    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
+    return sorted(stays, key=lambda stay: stay.to_ms)

@@ -11,8 +11,9 @@ import pytest
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.baths import Bath, BathEvent, InUse, Passage, standing, topped_up
 from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, too_short
+from assistant.pages.edition_text import edition_sheet
 from assistant.planning.plan import make_plan
-from assistant.printing.records_read import in_use
+from assistant.printing.records_read import in_use, record_of
 from assistant.recipe.loader import loads
 from assistant.records.journal import Journal
 from assistant.score.score import Score
@@ -66,6 +67,22 @@ def test_two_trays_of_one_name_are_two_baths_if_two_baths_stood_there(journal: J
     keep(journal, EVENTFUL, OVER, started=MORNING + DAY, stood={"fixer": new})
     for bath in (old, new):
         assert in_use(journal, {"fixer": bath}, RECIPE, MORNING + 2 * DAY)["fixer"].through == pytest.approx(3 * 2.4)
+
+
+def test_who_came_before_in_this_toner_is_kept_and_said(journal: Journal) -> None:
+    """Two prints of 1:20 and 1:50 an evening; a toner mixed anew begins from nothing."""
+    stood = {"toner": a_bath(journal, "toner", MORNING)}
+    for number in range(2):
+        keep(journal, EVENTFUL, OVER, started=MORNING + number * DAY, stood=stood)
+    bath = in_use(journal, stood, RECIPE, MORNING + 2 * DAY)
+    assert bath["toner"].pulled == (80_000, 110_000, 80_000, 110_000)
+    assert before_copy_one(RECIPE, 3, bath, MORNING + 2 * DAY) == [
+        "toner: the last prints in this toner took 1:50.0, 1:20.0, 1:50.0: look from 1:20.0."
+    ]
+    sheet = edition_sheet(record_of(journal, journal.session(2)))
+    assert "before them in toner: 2 prints, at last 1:20.0, 1:50.0" in sheet
+    anew = {"toner": a_bath(journal, "toner B", MORNING + DAY)}
+    assert in_use(journal, anew, RECIPE, MORNING + 2 * DAY)["toner"].pulled == ()
 
 
 # Worked values.
