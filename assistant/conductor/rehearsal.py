@@ -121,7 +121,7 @@ class Punctual:
             place = copy.place
             if not self.late or not isinstance(place, Assumed) or (copy.number, place.since) in self.told:
                 continue
-            self.told |= {(mate.number, place.since) for mate in bench.company(copy)}
+            self.told |= {(mate.number, place.since) for mate in bench.came_with(copy)}
             self.correction = place.since + self.late, h.Tap() if self.late < WINDOW else h.Moved(copy.number, 0)
 
     def _hand(self, bench: Bench) -> Played | None:

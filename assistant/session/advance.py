@@ -159,6 +159,8 @@ def _last_said(bench: Bench) -> str:
 
 
 def _how_long(bench: Bench, at: int) -> str:
+    if bench.ended:
+        return words.ENDED
     lines: list[str] = []
     for copy in bench.living():
         if copy.since is not None and (line := where_is(bench, copy, at)) not in lines:

@@ -138,6 +138,10 @@ class Bench:
             return (copy,)
         return tuple(other for other in self.copies if other.bath is not None and other.step == copy.step)
 
+    def came_with(self, copy: Copy) -> tuple[Copy, ...]:
+        """A copy and those of its company that went in at the same moment."""
+        return tuple(mate for mate in self.company(copy) if mate.since == copy.since)
+
     def all_in(self, step: int) -> bool:
         """Whether every copy that still counts is in this step or beyond it."""
         return all(c.step > step or (c.step == step and c.bath is not None) for c in self.living())

@@ -9,7 +9,8 @@ stays where it is until a hand says that it has moved. Where an eye ends a bath 
 (the holding water) no time is ever up: only a hand moves it. After its last bath it is over; it may be spoiled at any
 time before, and is never asked for again.
 
-Sheets that share a bath leave it together: what is done with one is done with its company.
+Sheets that share a bath leave it together: what is done with one is done with its company. They may have gone in one by
+one, so a move is set right only for those that made it together.
 """
 
 from collections.abc import Callable
@@ -140,7 +141,7 @@ def _go_on(bench: Bench, company: tuple[Copy, ...], at: int, assumed: bool) -> B
 def set_right(bench: Bench, copy: Copy, at: int) -> Bench:
     """It went in at `at` and not when it was taken to: the stay behind it and all that follows are set right."""
     moved = []
-    for mate in bench.company(copy):
+    for mate in bench.came_with(copy):
         place = mate.place
         assert isinstance(place, InBath)
         moved.append(replace(_reopened(bench, mate, at), place=InBath(place.step, at, place.target)))

@@ -78,7 +78,8 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     company = tuple(mate.number for mate in bench.company(copy))
     step, onward = bench.step_of(copy), bench.following(copy)
     if isinstance(place, Assumed) and at <= place.since + WINDOW:
-        return Hand("set right", company, copy.step, place.since, place.since, place.since + WINDOW, place.since, True)
+        came = tuple(mate.number for mate in bench.came_with(copy))
+        return Hand("set right", came, copy.step, place.since, place.since, place.since + WINDOW, place.since, True)
     if isinstance(place, Called):
         last = place.at if at < place.alarm else at - (at - place.alarm) % REPEAT
         return Hand("moved on", company, onward, place.at, place.at, None, last, True)

@@ -51,12 +51,11 @@ def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
     copy = _last_moved(bench, at) if happening.copy is None else _numbered(bench, happening.copy)
     if copy is None or not isinstance(copy.place, InBath):
         return Refused(words.NOTHING_MOVED)
-    company = bench.company(copy)
     if isinstance(copy.place, Called):
         if then <= copy.place.since:
             return Refused(words.TOO_LONG_AGO)
         return Done(_unheard_by(change(bench, copy, "moved on", then), at), copy=copy.number)
-    floor = max(_floor(mate) for mate in company)
+    floor = max(_floor(mate) for mate in bench.came_with(copy))
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
     return Done(_unheard_by(change(bench, copy, "set right", then), at), copy=copy.number)

@@ -174,3 +174,19 @@ def test_a_word_without_a_number_is_about_what_the_voice_named_last(seconds):
     bench = in_flight(ROOMY, [(1, 104_000), (2, 1_000)])
     outcome = advance(bench, h.Void(), 1_000_000 + seconds * 1000)
     assert outcome.answer.copy == 1
+
+
+def test_a_late_hand_sets_right_only_the_sheet_that_went_in_on_that_pip():
+    """Two sheets have been in the shared wash for minutes when the third goes in on its pip, seven seconds late."""
+    score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.WASH, copies=3)))
+    washed = tuple(Copy(n, InBath(3, 500_000 + n, 2_400_000)) for n in (1, 2))
+    bench = Bench(score, (*washed, Copy(3, InBath(2, 970_000, 30_000))), now=999_000)
+    after = advance(bench, h.Tap(), 1_007_000).bench
+    assert [copy.since for copy in after.copies] == [500_001, 500_002, 1_007_000]
+
+
+def test_how_long_after_an_end_is_answered():
+    bench = in_flight(ROOMY, [(1, 1_000)])
+    for _ in range(2):
+        bench = advance(bench, h.End(), bench.now + 1_000).bench
+    assert advance(bench, h.HowLong(), bench.now + 600_000).answer.words == "the session is ended"
