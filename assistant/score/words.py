@@ -163,6 +163,16 @@ def void_asked(index: int) -> str:
     return f"is {copy(index)} void? tap for yes"
 
 
+def void_asked_by_voice(index: int) -> str:
+    """The same question, put to somebody who can say yes in words."""
+    return f"is {copy(index)} void? say that is right"
+
+
+def not_void(index: int) -> str:
+    """A question was answered with no."""
+    return f"{copy(index)} stays"
+
+
 def voided(index: int) -> str:
     """Says that a sheet no longer counts."""
     return f"{copy(index)} is void"
@@ -275,6 +285,16 @@ def not_yet(index: int | None, name: str) -> str:
     return f"not yet. {'all copies' if index is None else copy(index)}, {name.lower()}, comes next"
 
 
+def not_that(index: int | None, name: str) -> str:
+    """Why something that was said means nothing now: a hand is wanted for something else."""
+    return f"not that. {'all copies' if index is None else copy(index)}, {name.lower()}, is next"
+
+
+def comes(ms: int, said: str) -> str:
+    """What will be heard next, and in how long."""
+    return f"in {span(max(1000, round(ms, -3)))}: {said}"
+
+
 def undone(did: str) -> str:
     """What was taken back."""
     return f"undone: {did}"
@@ -316,6 +336,14 @@ KEYS_BACK = "the keys are heard again"
 BUTTON_STUCK = "the button is held down. let it go"
 BUTTON_FREE = "the button is free"
 NO_STRIP = "no strip to pick from"
+NOTHING_COMES = "nothing is called until you move"
+NOTHING_ASKED = "nothing was asked"
+SAY_THAT_AGAIN = "say that again"
+NOT_HEARD_WELL = "I cannot hear you well. use the button"
+LISTENING = "listening"
+NOT_LISTENING = "not listening"
+EARS_LOST = "the microphone is lost. use the button"
+EARS_BACK = "the microphone is back"
 
 
 def is_over(index: int, void: bool) -> str:

@@ -17,7 +17,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeAlias
 
-from assistant.session.bench import Bench, target_of
+from assistant.session.bench import Bench, ends, target_of
 from assistant.session.copy import Copy, Stay
 from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, InLight, Over, Waiting
 
@@ -210,3 +210,13 @@ CHANGES: dict[tuple[type, str], Change] = {
 def change(bench: Bench, copy: Copy, what: str, at: int) -> Bench:
     """The bench after `what` has happened to a copy at `at` (ms); KeyError where that can't happen in its place."""
     return CHANGES[type(copy.place), what](bench, copy, at)
+
+
+def unheard_by(bench: Bench, at: int) -> Bench:
+    """Copies whose end has now come to lie before `at`: nobody called it, so nobody acted on it; a hand must say."""
+    for number in [copy.number for copy in bench.living()]:
+        copy = bench.copy(number)
+        end = ends(bench, copy)
+        if end is not None and end <= at:
+            bench = change(bench, copy, "called", at)
+    return bench

@@ -10,9 +10,10 @@ where the place of a copy alone had decided twenty-eight.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from assistant.recipe.model import Step
 from assistant.score.baths import REPEAT
 from assistant.session.bench import Ask, Bench, ends
-from assistant.session.changes import WINDOW
+from assistant.session.changes import WINDOW, last_bath
 from assistant.session.copy import Copy
 from assistant.session.place import Assumed, Called, InBath, InBox, Over
 from assistant.session.spoiling import VOID_ASKED
@@ -45,7 +46,11 @@ class Hand:
 
 
 def hands(bench: Bench, at: int) -> tuple[Hand, ...]:
-    """All that hands may be about to do at a moment, or will be asked for next; a company of copies once."""
+    """All that hands may be about to do at a moment, or will be asked for next; a company of copies once.
+
+    The moment may lie a little before the bench's own, for what was said in words: a sheet that a pip has moved since
+    was about to be moved then.
+    """
     found: list[Hand] = []
     for copy in bench.living():
         hand = _of_copy(bench, copy, at)
@@ -79,10 +84,16 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     step, onward = bench.step_of(copy), bench.following(copy)
     if isinstance(place, Assumed) and at <= place.since + WINDOW:
         came = tuple(mate.number for mate in bench.came_with(copy))
-        return Hand("set right", came, copy.step, place.since, place.since, place.since + WINDOW, place.since, True)
+        came_from = last_bath(copy)
+        drain = _drain(bench.plan.recipe.steps[came_from.step]) if came_from is not None else 0
+        called = place.since if at >= place.since else place.since - drain
+        earliest, latest = _soonest(place.since, drain), place.since + WINDOW
+        return Hand("set right", came, copy.step, place.since, earliest, latest, called, True)
     if isinstance(place, Called):
         last = place.at if at < place.alarm else at - (at - place.alarm) % REPEAT
-        return Hand("moved on", company, onward, place.at, place.at, None, last, True)
+        drain = _drain(step)
+        called = last if at >= place.at else place.at - drain
+        return Hand("moved on", company, onward, place.at, _soonest(place.at, drain), None, called, True)
     if step.ends == "eye":
         return Hand("pull", company, onward, place.since, place.since, None, place.since, False)
     if step.kind == "develop" and step.factor and place.target is None:
@@ -90,9 +101,18 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     end = ends(bench, copy)
     if end is not None and step.kind != "expose":
         lift = end - step.drain
-        earliest = lift if bench.rules == 1 else max(lift, end - SOONEST)  # by the first rules the whole drain
+        earliest = lift if bench.rules == 1 else _soonest(end, step.drain)  # by the first rules the whole drain
         return Hand("moved on", company, onward, end, earliest, end, lift, True)
     return None
+
+
+def _drain(step: Step) -> int:
+    return 0 if step.kind == "expose" else step.drain
+
+
+def _soonest(end: int, drain: int) -> int:
+    """From when before the end of its bath a hand can move a sheet on: in the drain, and not so soon that it cuts the bath."""
+    return max(end - drain, end - SOONEST)
 
 
 def _asked(bench: Bench, ask: Ask) -> Hand:

@@ -9,7 +9,9 @@ from typing import Any, TypeAlias
 
 @dataclass(frozen=True)
 class Tap:
-    """One tap of anything: it does the next thing."""
+    """One tap of anything: it does the next thing. Said in words, it was meant `ago` ms ago, when the words began."""
+
+    ago: int = 0
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from typing import Any
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
-from assistant.session.bench import Bench, Reading, ends, law_time
-from assistant.session.changes import change, lamp_is_on, last_bath
+from assistant.session.bench import Bench, Reading, law_time
+from assistant.session.changes import change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import named_last
 from assistant.session.place import Called, InBath, InLight
@@ -25,7 +25,7 @@ COLDEST, HOTTEST = 5.0, 40.0
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
-    done = tapped(bench, at)
+    done = tapped(bench, at, at - max(0, happening.ago))
     if done is not None:
         return done
     if bench.held:
@@ -54,11 +54,11 @@ def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
     if isinstance(copy.place, Called):
         if then <= copy.place.since:
             return Refused(words.TOO_LONG_AGO)
-        return Done(_unheard_by(change(bench, copy, "moved on", then), at), copy=copy.number)
+        return Done(unheard_by(change(bench, copy, "moved on", then), at), copy=copy.number)
     floor = max(_floor(mate) for mate in bench.came_with(copy))
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
-    return Done(_unheard_by(change(bench, copy, "set right", then), at), copy=copy.number)
+    return Done(unheard_by(change(bench, copy, "set right", then), at), copy=copy.number)
 
 
 def _floor(copy: Copy) -> int:
@@ -77,22 +77,12 @@ def _last_moved(bench: Bench, at: int) -> Copy | None:
     return max((c for c in bench.living() if c.bath is not None), key=lambda c: c.since or 0, default=None)
 
 
-def _unheard_by(bench: Bench, at: int) -> Bench:
-    """Copies whose end has now come to lie before `at`: nobody called it, so nobody acted on it; a hand must say."""
-    for number in [copy.number for copy in bench.living()]:
-        copy = bench.copy(number)
-        end = ends(bench, copy)
-        if end is not None and end <= at:
-            bench = change(bench, copy, "called", at)
-    return bench
-
-
 def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     """Nobody was called while nobody listened: an exposure is void, a bath whose end passed waits for a hand."""
     lost = [c for c in bench.living() if isinstance(c.place, InLight)]
     for copy in lost:
         bench = voided(bench, copy, at).bench
-    bench = replace(_unheard_by(bench, at), asks=())  # what is wanted is asked for anew
+    bench = replace(unheard_by(bench, at), asks=())  # what is wanted is asked for anew
     late = [where_is(bench, c, at) for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
     return Done(bench, ". ".join(said))

@@ -12,7 +12,7 @@ from assistant.recipe.model import Develop
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench, ends
-from assistant.session.changes import change, seen
+from assistant.session.changes import change, seen, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import Hand, awaited, meant
 from assistant.session.place import Called, InLight
@@ -137,7 +137,18 @@ def where_is(bench: Bench, copy: Copy, at: int) -> str:
     return words.staying(index, step.name, at - since)
 
 
-def tapped(bench: Bench, at: int) -> Done | None:
-    """What a tap does at this moment; None: nothing."""
-    hand = meant(bench, at)
-    return TAPS[hand.what](bench, hand, at) if hand is not None else None
+def tapped(bench: Bench, at: int, then: int) -> Done | None:
+    """What a tap does that was meant at `then`, at `at` or before it; None: nothing.
+
+    It means what it would have meant at once, and its bath is stamped with that moment; a light is never put into the past.
+    """
+    hand = meant(bench, then)
+    if hand is None:
+        return None
+    moment = at if hand.what == "void" or _is_light(bench, hand) else then
+    done = TAPS[hand.what](bench, hand, moment)
+    return replace(done, bench=unheard_by(done.bench, at)) if moment < at else done
+
+
+def _is_light(bench: Bench, hand: Hand) -> bool:
+    return hand.what == "begin" and bench.step_of(bench.copy(hand.copies[0])).ends == "light"

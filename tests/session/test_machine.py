@@ -88,9 +88,9 @@ class Session(RuleBasedStateMachine):
         self.now = max(self.now, (due(self.bench) or 0) + off)
         self.bench = advance(self.bench, None, self.now).bench
 
-    @rule()
-    def tap(self):
-        self.tell(h.Tap())
+    @rule(ago=st.one_of(st.just(0), st.integers(0, 3_000), SPANS))
+    def tap(self, ago):
+        self.tell(h.Tap(ago))
 
     @rule(copy=st.one_of(st.none(), st.integers(0, 6)))
     def void(self, copy):

@@ -1,0 +1,239 @@
+"""What can be said to a session instead of pressed: every phrase, when it can be wanted, and what it means. Pure.
+
+`meant` gives the happening that a key or a line would tell, so that no word does what a hand cannot; or what is to be asked,
+answered or refused in words. Nothing ends a session by voice. A wording is changed only with a measurement: each was chosen by
+how surely it is told from all others in noise, and one syllable never is.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from assistant.score import words
+from assistant.session import happenings as h
+from assistant.session.answers import Refused
+from assistant.session.bench import Bench
+from assistant.session.hands import Hand
+from assistant.session.hands import meant as hand_meant
+from assistant.session.heard import Heard, Sure, how_sure
+from assistant.session.spoiling import VOID_ASKED
+from assistant.session.taps import why_nothing
+from assistant.session.view import coming
+
+Kind = Literal["begin", "reversible", "asked", "harmless", "answer"]
+MOST_AGO = 20
+"""How many seconds ago something can be said to have been (s): later the true moment is a guess."""
+COLDEST, HOTTEST = 16, 26
+"""Readings that can be said (whole degrees Celsius): a little more than where a law of temperature may be used."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """Whether a copy is void was asked at a moment (ms), when the session had been told so many things.
+
+    Silence, other words or any hand mean no.
+    """
+
+    copy: int
+    at: int
+    told: int
+
+    def open(self, bench: Bench, at: int) -> bool:
+        """Whether words that began at a moment can answer it."""
+        return self.at <= at <= self.at + VOID_ASKED and len(bench.history) == self.told
+
+
+@dataclass(frozen=True)
+class Tell:
+    """Something to be said that changes nothing."""
+
+    words: str
+
+
+@dataclass(frozen=True)
+class Dictate:
+    """The printer's next words are a note."""
+
+
+@dataclass(frozen=True)
+class Listen:
+    """The ears are opened, or closed to all but being opened again."""
+
+    open: bool
+
+
+Meaning: TypeAlias = h.Happening | Question | Tell | Dictate | Listen | Refused
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """One thing to say: its wordings ({} stands for a number), what sort of thing, what it means."""
+
+    wordings: tuple[str, ...]
+    kind: Kind
+    means: Callable[[Bench, Heard, Question | None], Meaning]
+    possible: Callable[[Bench], bool] = lambda bench: True
+    """Whether this session can ever want it."""
+    numbers: Callable[[Bench], Iterator[tuple[float, str]]] | None = None
+    """The numbers it can have, each with its words."""
+
+
+def _ago(bench: Bench, heard: Heard) -> int:
+    return max(0, bench.now - heard.begin)
+
+
+def _tap(*wanted: Callable[[Bench, Hand], bool]) -> Callable[[Bench, Heard, Question | None], Meaning]:
+    """A tap, where a tap would do one of these; else what is wanted instead."""
+
+    def means(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+        hand = hand_meant(bench, heard.begin)
+        if hand is not None and any(fits(bench, hand) for fits in wanted):
+            return h.Tap(_ago(bench, heard))
+        return Refused(_instead(bench, hand))
+
+    return means
+
+
+def _instead(bench: Bench, hand: Hand | None) -> str:
+    if hand is None or hand.what == "void":
+        return why_nothing(bench, bench.now)
+    return words.not_that(hand.copies[0] if len(hand.copies) == 1 else None, bench.score.name(hand.step) or words.OUT)
+
+
+def _begins(bench: Bench, hand: Hand) -> bool:
+    return hand.what == "begin" and not _out(bench, hand)
+
+
+def _goes_in(bench: Bench, hand: Hand) -> bool:
+    bath = hand.step < len(bench.plan.recipe.steps) and bench.plan.recipe.steps[hand.step].kind != "expose"
+    return bath and hand.what in ("begin", "moved on", "set right")
+
+
+def _out(bench: Bench, hand: Hand) -> bool:
+    return hand.what == "pull" or (hand.step == len(bench.plan.recipe.steps) and hand.what in ("begin", "moved on"))
+
+
+def _first_tone(bench: Bench, hand: Hand) -> bool:
+    return hand.what == "first tone"
+
+
+def _moved(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    return h.Moved(None, _ago(bench, heard) + round((heard.number or 0) * 1000))
+
+
+def _pick(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    judged = any(stay.kind == "expose" for copy in bench.copies for stay in copy.stays)
+    return h.Pick(round(heard.number or 0)) if judged else Refused(words.NO_STRIP)
+
+
+def _reading(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    return h.Reading(_trays_with_a_law(bench)[0], heard.number or 0.0)
+
+
+def _hold(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    return Refused(words.ON_HOLD) if bench.held else h.Hold()
+
+
+def _void(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    number = round(heard.number or 0)
+    if not 1 <= number <= len(bench.copies):
+        return Refused(words.NO_SUCH_COPY)
+    copy = bench.copy(number)
+    return Question(number, bench.now, len(bench.history)) if copy.live else Refused(words.is_over(number, copy.void))
+
+
+def _coming(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    ahead = coming(bench, 1)
+    return Tell(words.comes(ahead[0].within, ahead[0].words)) if ahead else Refused(words.NOTHING_COMES)
+
+
+def _yes(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    asked = _still(bench, heard, asked)
+    return h.Void(asked.copy) if asked else Refused(words.NOTHING_ASKED)
+
+
+def _no(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    asked = _still(bench, heard, asked)
+    return Tell(words.not_void(asked.copy)) if asked else Refused(words.NOTHING_ASKED)
+
+
+def _still(bench: Bench, heard: Heard, asked: Question | None) -> Question | None:
+    return asked if asked is not None and asked.open(bench, heard.begin) else None
+
+
+def _trays_with_a_law(bench: Bench) -> list[str]:
+    steps = bench.plan.recipe.steps
+    return sorted({step.tray for step in steps if step.kind == "develop" and step.tray and step.temperature_law})
+
+
+def _degrees(bench: Bench) -> Iterator[tuple[float, str]]:
+    """Whole degrees alone are told apart badly, so every reading is said with its decimal."""
+    for tenths in range(COLDEST * 10, HOTTEST * 10 + 1):
+        whole, tenth = divmod(tenths, 10)
+        yield tenths / 10, f"{words.number(whole)} point {words.number(tenth)}"
+
+
+def _counted(most: Callable[[Bench], int]) -> Callable[[Bench], Iterator[tuple[float, str]]]:
+    return lambda bench: ((float(one), words.number(one)) for one in range(1, most(bench) + 1))
+
+
+def _steps(*kinds: str) -> Callable[[Bench], bool]:
+    return lambda bench: any(step.kind in kinds for step in bench.plan.recipe.steps)
+
+
+PHRASES: dict[str, Phrase] = {
+    "begin": Phrase(("next one please",), "begin", _tap(_begins)),
+    "in": Phrase(("now it is in", "it is in now"), "reversible", _tap(_goes_in)),
+    "out": Phrase(("take it out now",), "reversible", _tap(_out)),
+    "first_tone": Phrase(
+        ("first tone now",), "reversible", _tap(_first_tone),
+        lambda bench: any(step.kind == "develop" and step.factor for step in bench.plan.recipe.steps),
+    ),
+    "moved": Phrase(
+        ("{} ago",), "reversible", _moved,
+        numbers=lambda bench: ((float(one), words.span(one * 1000)) for one in range(1, MOST_AGO + 1)),
+    ),
+    "pick": Phrase(
+        ("take number {}",), "reversible", _pick, lambda bench: bool(bench.score.totals), _counted(lambda b: len(b.score.totals))
+    ),
+    "reading": Phrase(("it is {} degrees",), "reversible", _reading, lambda bench: len(_trays_with_a_law(bench)) == 1, _degrees),
+    "hold": Phrase(("wait for me",), "reversible", _hold),
+    "go": Phrase(("go on again",), "reversible", lambda bench, heard, asked: h.Go()),
+    "undo": Phrase(("take it back",), "reversible", lambda bench, heard, asked: h.Undo()),
+    "void": Phrase(("drop number {}",), "asked", _void, numbers=_counted(lambda b: len(b.copies))),
+    "again": Phrase(("say it again",), "harmless", lambda bench, heard, asked: h.SayAgain()),
+    "how_long": Phrase(("how much time",), "harmless", lambda bench, heard, asked: h.HowLong()),
+    "coming": Phrase(("what comes next",), "harmless", _coming),
+    "note": Phrase(("make a note",), "harmless", lambda bench, heard, asked: Dictate()),
+    "yes": Phrase(("that is right",), "answer", _yes),
+    "no": Phrase(("never mind",), "answer", _no),
+    "close": Phrase(("stop listening",), "harmless", lambda bench, heard, asked: Listen(False)),
+    "open": Phrase(("listen to me",), "harmless", lambda bench, heard, asked: Listen(True)),
+}  # fmt: skip
+"""Name -> what to say and what it means."""
+
+
+def wanted(bench: Bench, open_: bool = True) -> frozenset[str]:
+    """The names of what this session can want; of closed ears, only that they are opened."""
+    return frozenset(name for name, phrase in PHRASES.items() if phrase.possible(bench)) if open_ else frozenset({"open"})
+
+
+def texts(name: str, bench: Bench) -> tuple[tuple[float | None, str], ...]:
+    """Every way to say a phrase in this session: its number, if it has one, and the words."""
+    phrase = PHRASES[name]
+    if phrase.numbers is None:
+        return tuple((None, wording) for wording in phrase.wordings)
+    return tuple((number, wording.format(said)) for number, said in phrase.numbers(bench) for wording in phrase.wordings)
+
+
+def sure(heard: Heard) -> Sure:
+    """Whether a phrase of the table was heard surely enough for what it does."""
+    return how_sure(heard, PHRASES[heard.name].kind in ("begin", "asked"))
+
+
+def meant(bench: Bench, heard: Heard, asked: Question | None = None) -> Meaning:
+    """What a phrase means at the bench's own moment, with the question that is open, if any."""
+    phrase = PHRASES[heard.name]
+    if not phrase.possible(bench):
+        return Refused(_instead(bench, hand_meant(bench, heard.begin)))
+    return phrase.means(bench, heard, asked)
