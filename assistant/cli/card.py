@@ -13,7 +13,7 @@ from assistant.printing.written import write_new
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or the name of one that is shipped")
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or the name of a shipped one")
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
     parser.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")

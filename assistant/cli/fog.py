@@ -19,13 +19,13 @@ from assistant.records.fogtests import BadFogTests
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="of a print on this paper: its name and baths are used")
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe on this paper; its baths are used")
     parser.add_argument(
         "--judged",
         type=int,
         metavar="N",
         choices=range(STRIP.strips + 1),
-        help="keep what a test showed that was made before: N strips are as clean as the covered one",
+        help="record the result of a test: N strips are as clean as the covered one",
     )
     printing_words(parser)
 

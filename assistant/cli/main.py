@@ -11,21 +11,21 @@ from io import TextIOWrapper
 from assistant import __version__
 
 COMMANDS: dict[str, tuple[str, str]] = {
-    "run": ("assistant.cli.run", "print an edition: the session, heard and seen"),
-    "strip": ("assistant.cli.strip", "a test strip by voice, in the baths of the print it is for"),
-    "base": ("assistant.cli.base", "put an exposure time into a recipe, and leave all else in it as it is"),
+    "run": ("assistant.cli.run", "print an edition, called by voice and shown on screen"),
+    "strip": ("assistant.cli.strip", "make a test strip by voice, in the baths of its print"),
+    "base": ("assistant.cli.base", "put an exposure time into a recipe; nothing else in it changes"),
     "card": ("assistant.cli.card", "the run card to pin up before lights out"),
-    "fog": ("assistant.cli.fog", "how long paper may lie by this screen: a fog test by voice"),
-    "rehearse": ("assistant.cli.rehearse", "the whole session at once, as a transcript"),
-    "check": ("assistant.cli.check", "read recipes and say all that is wrong with them"),
-    "schema": ("assistant.cli.schema", "the JSON Schema of a recipe"),
-    "reckon": ("assistant.cli.reckon", "exposures, strips, mixes and times, calculated before and between prints"),
-    "sounds": ("assistant.cli.sounds", "every tone with its meaning, to be learned before the dark"),
-    "voice": ("assistant.cli.voice", "the voices that there are, and how one sounds"),
-    "pedal": ("assistant.cli.pedal", "press your pedal: what it sends, and whether holding it can be seen"),
-    "lights": ("assistant.cli.lights", "the terminal's own colours again, after a guarded session"),
+    "fog": ("assistant.cli.fog", "make a fog test: how long paper may lie near this screen"),
+    "rehearse": ("assistant.cli.rehearse", "run a whole session in an instant and print what would be said"),
+    "check": ("assistant.cli.check", "check recipes and list everything that is wrong"),
+    "schema": ("assistant.cli.schema", "print the JSON Schema of a recipe"),
+    "reckon": ("assistant.cli.reckon", "calculate exposures, strips, mixes and times"),
+    "sounds": ("assistant.cli.sounds", "play every tone with its meaning"),
+    "voice": ("assistant.cli.voice", "list the voices, or try one"),
+    "pedal": ("assistant.cli.pedal", "find out what your pedal sends, and whether holding it shows"),
+    "lights": ("assistant.cli.lights", "give the terminal its own colours back after a guarded session"),
     "baths": ("assistant.cli.baths", "bottles and baths by name: what went through them, topping up, tests"),
-    "records": ("assistant.cli.records", "sessions printed so far, and each copy's true times"),
+    "records": ("assistant.cli.records", "show past sessions and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
 
@@ -66,10 +66,10 @@ def _fault() -> int:
     try:
         file = home() / "fault.txt"
         file.write_text(traceback.format_exc(), encoding="utf-8")
-        where = f"; what is known of it is in {file}"
+        where = f"; details are in {file}"
     except OSError:
         where = ""
-    print(f"traycall failed{where}. A session that was under way goes on with: traycall run --resume", file=sys.stderr)
+    print(f"traycall failed{where}. A session that was running can be resumed: traycall run --resume", file=sys.stderr)
     return 70
 
 

@@ -9,7 +9,7 @@ from assistant.terminal.brightness import DEFAULT, LEVELS
 def printing_words(parser: argparse.ArgumentParser) -> None:
     """Give a command these words."""
     add = parser.add_argument
-    add("--plain", action="store_true", help="a line for everything heard, on a terminal that is not dark")
+    add("--plain", action="store_true", help="plain lines of text; such a terminal is not dark")
     add("--silent", action="store_true", help="no sound at all")
     add(
         "--guard",

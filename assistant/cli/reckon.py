@@ -81,7 +81,7 @@ def _wrapped(line: str) -> list[str]:
 def _on_screen() -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         topics = ", ".join(TOPICS)
-        print(f"Say what to reckon: {topics}. On a terminal `traycall reckon` alone shows worksheets.", file=sys.stderr)
+        print(f"Name a calculation: {topics}. On a terminal `traycall reckon` alone shows worksheets.", file=sys.stderr)
         return 2
     from assistant.screens.reckoning import reckon_on_screen
 

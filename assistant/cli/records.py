@@ -42,8 +42,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     _values(every)
     show = _one(what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe"))
     _values(show)
-    look = what.add_parser("look", help="look back on the screen: sessions, copies, toning along the edition")
-    look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to begin with (default: the last)")
+    look = what.add_parser("look", help="browse on the screen: sessions, copies, toning over the edition")
+    look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
     note.add_argument("words", nargs="?", default="", metavar="WORDS", help="your own words")
@@ -113,7 +113,7 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         title = as_text(session.title)
         print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
     if not every:
-        print("No session was found." if journal.sessions() else "No session was printed so far.")
+        print("No session was found." if journal.sessions() else "No session has been printed yet.")
 
 
 def _day(args: argparse.Namespace, name: str) -> datetime | None:
@@ -140,7 +140,7 @@ def _look(args: argparse.Namespace, journal: Journal) -> None:
 
     sessions = PastSessions(journal)
     if not sessions:
-        raise Refusal("No session was printed so far.")
+        raise Refusal("No session has been printed yet.")
     look_back(sessions, at=sessions.place(args.number) if args.number is not None else 0, level=args.light)
 
 
@@ -195,7 +195,7 @@ def _labels(args: argparse.Namespace, journal: Journal) -> None:
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:
     book = proof_book(record_of(journal, session) for session in journal.sessions())
-    print(book or "No session was printed so far.\n", end="")
+    print(book or "No session has been printed yet.\n", end="")
 
 
 def _export(args: argparse.Namespace, journal: Journal) -> None:

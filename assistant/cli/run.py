@@ -14,10 +14,10 @@ from assistant.printing.refusal import Refusal
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of one that is shipped")
+    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of a shipped one")
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     add("--like", type=int, metavar="N", help="print like session N: its recipe and true times, on today's baths")
-    add("--resume", action="store_true", help="go on with the session that was not ended")
+    add("--resume", action="store_true", help="resume the session that was not ended")
     printing_words(parser)
 
 

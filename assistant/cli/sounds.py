@@ -1,4 +1,4 @@
-"""`traycall sounds`: every tone with its meaning, to be learned before the dark; an output's delay, by tapping along."""
+"""`traycall sounds`: play every tone with its meaning; an output's delay, by tapping along."""
 
 import argparse
 import statistics
@@ -26,8 +26,8 @@ SCATTER = 60
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     what = parser.add_mutually_exclusive_group()
-    what.add_argument("--write", type=Path, metavar="FOLDER", help="write the tones as WAV files, to build your own on")
-    what.add_argument("--align", action="store_true", help="measure how late the output is: tap Enter along with it")
+    what.add_argument("--write", type=Path, metavar="FOLDER", help="write the tones as WAV files, as a start for your own")
+    what.add_argument("--align", action="store_true", help="measure the output's delay: tap Enter in time with it")
 
 
 def run(args: argparse.Namespace) -> int:

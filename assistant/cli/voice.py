@@ -15,10 +15,10 @@ APART = 3_500
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("name", nargs="?", metavar="NAME", help="the voice to try; without it all are listed")
+    parser.add_argument("name", nargs="?", metavar="NAME", help="the voice to try (default: list them all)")
     parser.add_argument("--rate", type=int, metavar="WORDS", help="words a minute, 80 to 260")
     parser.add_argument("--pitch", type=int, metavar="N", help="0 to 99")
-    parser.add_argument("--try", action="store_true", dest="hear", help="hear the voice of your settings")
+    parser.add_argument("--try", action="store_true", dest="hear", help="try the voice in your settings")
 
 
 def run(args: argparse.Namespace) -> int:

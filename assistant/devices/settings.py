@@ -124,7 +124,7 @@ def _parsed(file: Path, text: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         at = re.search(r"line (\d+)", str(error))
         line = int(at[1]) if at else max(1, len(text.splitlines()))
-        raise BadSetting(f"{file}:{line}: this is no setting ({error}): write a key, =, and a value") from None
+        raise BadSetting(f"{file}:{line}: not a setting ({error}): write a key, =, and a value") from None
 
 
 def _line(text: str, key: str) -> int:
@@ -146,7 +146,7 @@ def _wrong(key: str, value: Any) -> str:
     if not low <= value <= high:
         return f"{key} = {value}: write {low:g} to {high:g}"
     if isinstance(value, str) and not value.isprintable():
-        return f"{key} = {value!r}: there is a sign in it that can't be printed: write it anew"
+        return f"{key} = {value!r}: it has a character that can't be printed: type it again"
     if value not in _CHOICES.get(key, (value,)):
         return f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
     return ""

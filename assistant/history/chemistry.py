@@ -173,7 +173,7 @@ def _age(recipe: Recipe, tray: str, bath: InUse | None, now: datetime) -> str:
     limit, name = min((KEEPS[kind] for kind in kinds if kind in KEEPS), default=(None, ""))
     if limit is None or old <= limit:
         return ""
-    return f"mixed {days(old)} ago. {capacity.KEEPS[name]} Its label knows better."
+    return f"mixed {days(old)} ago. {capacity.KEEPS[name]} Follow its label."
 
 
 def _rotated(bath: InUse | None) -> str:

@@ -35,7 +35,7 @@ def needed(plan: Plan) -> list[str]:
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":
-        lines.append("Copies are printed one at a time: overlapping them is not planned yet.")
+        lines.append("Copies are printed one at a time: they do not overlap yet.")
     return [*lines, LABEL]
 
 

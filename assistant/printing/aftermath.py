@@ -36,10 +36,10 @@ def closed(
     print("\n".join(summary(bench)))
     if bench.finished:
         buffered.finish(bench.now, bench)
-        print(f"Session {number} is kept: `traycall records show {number}` tells it again.")
+        print(f"Session {number} is recorded: see `traycall records show {number}`.")
         return _offer(options, bench, card)
     kept.leave()
-    print("The session is not ended: `traycall run --resume` goes on with it.")
+    print("The session is not ended: resume it with `traycall run --resume`.")
     return None
 
 

@@ -33,7 +33,7 @@ def is_fog_test(recipe: Recipe) -> bool:
 def paper_of(recipe: Recipe) -> str:
     """The paper's name, by which a test is known again; Refusal where the recipe gives none."""
     if recipe.paper is None or not recipe.paper.name:
-        raise Refusal(f"{recipe.title} names no paper: write paper: {{name: ...}} into it, so that the test is known again.")
+        raise Refusal(f"{recipe.title} names no paper: add paper: {{name: ...}}, so that its test is found again.")
     return recipe.paper.name
 
 
@@ -86,7 +86,7 @@ def standing(recipe: Recipe, level: str) -> Standing:
     test = fogtests.latest(name, level) if name else None
     if test is None:
         what = name or "this recipe's paper"
-        line = f"This screen at level {level} was never tested with {what}: `traycall fog`, or cover it."
+        line = f"This screen at level {level} was never tested with {what}: make a `traycall fog` test, or cover it."
         return Standing(line, words.SCREEN_UNTESTED)
     if not test.safe:
         line = f"Fog test of {test.day}: {name} fogs by this screen at level {level} within {q.format_span(TOTALS[0])}. Cover it."

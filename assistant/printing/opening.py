@@ -81,7 +81,7 @@ def _opened(options: Options, read: Read) -> int:
             if left is not None and (options.resume or _wants(journal, left.number, left.title)):
                 return _resumed(options, journal, left.number)
             if options.resume:
-                raise Refusal("There is no session to go on with: every one was ended.")
+                raise Refusal("There is no session to resume: all have ended.")
             card: Card | None = read()
             while card is not None:
                 card = _begun(options, journal, card)
@@ -128,7 +128,7 @@ def _go_on_with(short: list[str]) -> None:
     if short and on_terminal():
         print(f"{', '.join(short)}: not enough for all copies. Begin all the same? Enter: yes. n: no. ", end="", flush=True)
         if sys.stdin.readline().strip().lower() in ("n", "no"):
-            raise Refusal("Nothing was begun.")
+            raise Refusal("Nothing was started.")
 
 
 def _resumed(options: Options, journal: "Journal", number: int) -> int:
@@ -148,14 +148,14 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
 def _wants(journal: "Journal", number: int, title: str) -> bool:
     """Whether the printer wants to go on with what was left; a no ends that session for good."""
     if not on_terminal():
-        print(f"Session {number}, {title}, was not ended: `traycall run --resume` goes on with it.", file=sys.stderr)
+        print(f"Session {number}, {title}, was not ended: resume it with `traycall run --resume`.", file=sys.stderr)
         return False
     answer = "?"
     while answer not in ("", "y", "yes", "n", "no"):
-        print(f"Session {number}, {title}, was not ended. Go on with it? Enter: yes. n: no, end it. ", end="", flush=True)
+        print(f"Session {number}, {title}, was not ended. Resume it? Enter: yes. n: no, end it. ", end="", flush=True)
         line = sys.stdin.readline()
         if not line:
-            raise Refusal("Nothing was begun.")
+            raise Refusal("Nothing was started.")
         answer = line.strip().lower()
     if answer in ("", "y", "yes"):
         return True
@@ -171,10 +171,10 @@ def _other_rules(options: Options, journal: "Journal", left: "Session") -> None:
     course = journal.course(left.number)
     said = [
         f"Session {left.number}, {left.title}, was begun with traycall {left.program} under other rules (number {left.rules}; "
-        f"this program's are {RULES}): it can't be gone on with here. Kept, until {left.ended_by:%H:%M:%S}:",
+        f"this program's are {RULES}): it can't be resumed here. Recorded until {left.ended_by:%H:%M:%S}:",
         *(f"  {true_times(sheet)}" for sheet in course.sheets),
         *(f"  copy {sheet.number} in {within.name} since {left.wall(within.since):%H:%M:%S}" for sheet, within in course.left),
-        f"That traycall still goes on with it; or go on by a clock. All of it: traycall records show {left.number}",
+        f"That version can still resume it; or finish by a clock. All its times: traycall records show {left.number}",
     ]
     print("\n".join(said), file=sys.stderr, flush=True)
     if on_terminal():
@@ -182,4 +182,4 @@ def _other_rules(options: Options, journal: "Journal", left: "Session") -> None:
         if sys.stdin.readline().strip().lower() in ("e", "end"):
             journal.end(left.number)
     if options.resume:
-        raise Refusal("Nothing was gone on with.")
+        raise Refusal("Nothing was resumed.")

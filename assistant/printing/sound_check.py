@@ -27,9 +27,9 @@ _REPLY = re.compile(r"\x1b(\[[?>=\d;]*[cRnuyIO]|[\]P])")
 ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
 UNHEARD = (
     "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
-    "`traycall sounds` plays every tone. The check is repeated; any other key goes on with the sound as it is."
+    "`traycall sounds` plays every tone. The check is repeated; any other key continues with the sound as it is."
 )
-WITHOUT = "{trouble}\nAny key goes on without sound: the session is then only seen, and the sound is tried again and again."
+WITHOUT = "{trouble}\nAny key continues without sound: the session is only shown, and the sound is tried again."
 
 
 def sound_check(score: Score | None = None) -> None:
@@ -79,5 +79,5 @@ def _key(seconds: float) -> str:
         return ""
     raw = os.read(sys.stdin.fileno(), 64).decode("utf-8", "replace")
     if raw[:1] in ("", "\x04"):
-        raise Refusal("Nothing was begun.")
+        raise Refusal("Nothing was started.")
     return "" if _REPLY.match(raw) else raw[0]

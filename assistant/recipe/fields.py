@@ -33,7 +33,7 @@ def _written(pattern: str, *examples: str) -> WithJsonSchema:
     return WithJsonSchema({"type": "string", "pattern": f"^({pattern})$", "examples": list(examples)})
 
 
-NOT_PLAIN = q.Misread("there are signs here that can be neither said nor shown", "write plain words")
+NOT_PLAIN = q.Misread("there are characters here that can't be said or shown", "write plain words")
 
 
 def _count(least: int, most: int) -> BeforeValidator:

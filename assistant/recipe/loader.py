@@ -32,7 +32,7 @@ def load(file: File) -> Loaded:
         with file.open("rb") as opened:
             text = yaml_places.decoded(opened.read(yaml_places.MOST_BYTES + 1))
     except OSError as error:
-        fault = Fault(0, 0, "", f"this file can't be read ({error.strerror})", "look at its name and its rights")
+        fault = Fault(0, 0, "", f"this file can't be read ({error.strerror})", "check its name and permissions")
         raise BadRecipe(str(file), (fault,)) from None
     except Unreadable as error:
         raise BadRecipe(str(file), (error.fault,)) from None

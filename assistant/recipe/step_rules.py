@@ -140,7 +140,7 @@ def _law(step: Wet, path: Path, trays: Mapping[str, Tray | None]) -> Iterator[Fi
     if tray is None:
         return
     if tray.temperature is None:
-        what = f"`{step.tray}` has no temperature from which a time could be reckoned"
+        what = f"`{step.tray}` has no temperature to calculate from"
         yield Finding(here, what, "write the tray's temperature, like temperature: 20 C")
         return
     try:

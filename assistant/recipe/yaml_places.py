@@ -83,7 +83,7 @@ def read(text: str) -> Page:
     except yaml.reader.ReaderError as error:
         before = text[: error.position]
         place = before.count("\n") + 1, len(before) - before.rfind("\n")
-        raise Unreadable(place, "there is a sign here that can't be shown", "delete it") from None
+        raise Unreadable(place, "there is a character here that can't be shown", "delete it") from None
     except yaml.MarkedYAMLError as error:
         raise _slipped(error) from None
     except (ValueError, OverflowError):  # numbers too large for the parser, in escapes and directives
@@ -186,9 +186,9 @@ _SLIPS = (
     _Slip("unexpected end of stream", "this quotation mark has no partner", "write the second one", at_its_start=True),
     _Slip("could not find expected ':'", "a key without its colon", "write it like title: Slipway", at_its_start=True),
     _Slip("unknown escape character", "a backslash that means nothing", "use single quotes, or no backslash"),
-    _Slip("expected alphabetic or numeric", "no value can begin with this sign", "put the value in quotes"),
-    _Slip("that cannot start any token", "no value can begin with this sign", "put the value in quotes"),
-    _Slip("found undefined alias", "this refers to nothing before it", "write the values out"),
+    _Slip("expected alphabetic or numeric", "no value can begin with this character", "put the value in quotes"),
+    _Slip("that cannot start any token", "no value can begin with this character", "put the value in quotes"),
+    _Slip("found undefined alias", "this refers to nothing above it", "write the values out"),
     _Slip("second occurrence", "two anchors have one name", "write the values out"),
 )
 

@@ -118,7 +118,7 @@ def _capacity(values: Values) -> Answer:
         minds.insert(0, f"Spent before sheet {use.spent_at}: mix more, or renew it by then.")
     if values["lasts"] is None:
         usual = f"{low:g}" if low == high else f"{low:g} to {high:g}, the lower one taken"
-        minds.append(f"Usual for {bath}: {usual} per litre. The product's label goes before it.")
+        minds.append(f"Usual for {bath}: {usual} per litre. The product's label comes first.")
     keeps = (capacity.KEEPS[bath],) if bath in capacity.KEEPS else ()
     return Answer(tuple(lines), capacity.LAW, (*minds, *keeps, *cautions.for_bath(bath)), found)
 

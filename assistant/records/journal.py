@@ -103,7 +103,7 @@ class Journal:
         lock = self._locked(number)
         try:
             if self.session(number).ended is not None:
-                raise JournalFault(f"Session {number} has ended: there is nothing to go on with.")
+                raise JournalFault(f"Session {number} has ended: there is nothing to resume.")
             mark = self._marked(number)
             going_on = clock(mark)
             return SessionJournal(self, session, going_on, lock, mark), going_on

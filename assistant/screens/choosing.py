@@ -12,7 +12,7 @@ from assistant.screens.leaf import Leaf, dry_peak, page_of
 from assistant.terminal.brightness import LEVELS
 
 KEYS = (
-    "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: reckon", "l: look back",
+    "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: calculate", "l: look back",
     "s: sound check", "b: brightness", "f1: help",
 )  # fmt: skip
 ELSEWHERE = {"r": "reckon", "l": "look back", "s": "sound check"}
@@ -123,7 +123,7 @@ class DrySide(Leaf[Chosen | Elsewhere]):
         "space: the next page of the card",
         "enter: print it; a recipe with faults can't be printed, and its card says why",
         "b: how bright the screen will be beside the trays (setup, work: no paper out; paper; blackout)",
-        "r: reckon exposures, strips, mixes, temperatures, capacity, washing",
+        "r: calculate exposures, strips, mixes, temperatures, capacity, washing",
         "l: look back on what was printed",
         "s: hear the sound check again",
         "esc or q: leave",

@@ -18,7 +18,7 @@ from assistant.trade.strips import StripPlan
 
 SHEETS: tuple[Topic, ...] = tuple(TOPICS.values())
 KEYS = (
-    "tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "type: write anew",
+    "tab: next sheet", "up down: field", "esc: leave", "page down: read on", "left right: choose", "type: replace",
     "backspace: change", "f1: help",
 )  # fmt: skip
 LONGEST = 200

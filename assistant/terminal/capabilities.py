@@ -83,7 +83,7 @@ _SHARING = ("tmux", "screen")
 _SHARED = ("TMUX", "STY", "ZELLIJ")
 """What multiplexers put into the environment of what runs in them."""
 _UNGUARDED = (
-    "The session goes on without a guard: only the program itself keeps to red, and a crash can light the screen. Cover it."
+    "The session continues without a guard: the program keeps to red, but a crash can light the screen. Cover it."
 )
 
 

@@ -11,7 +11,7 @@ from assistant.terminal.owner import KEYBOARD, Owner
 
 WORD = "lights"
 _STAYS = f"The screen stays dark. When all paper is covered, type  {WORD}  and press Enter."
-_AGAIN = "To go on with the session, press Enter alone."
+_AGAIN = "To resume the session, press Enter alone."
 _SEQUENCE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|O.|.)?")
 
 

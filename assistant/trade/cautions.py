@@ -3,7 +3,7 @@
 Own words after published guidance; nothing here permits anything, least of all pouring away.
 """
 
-GENERAL = "The product's label and safety sheet, local codes and licensed practice go before anything said here."
+GENERAL = "The product's label and safety sheet, local codes and licensed practice come first."
 WATER_FIRST = "Pour concentrate into water, acid above all, never water into acid."
 
 _BY_WORD: dict[tuple[str, ...], tuple[str, ...]] = {
@@ -14,7 +14,7 @@ _BY_WORD: dict[tuple[str, ...], tuple[str, ...]] = {
         "Spent fixer holds silver and is regulated waste: keep it apart and ask the local authority.",
     ),
     ("selenium", "toner"): (
-        "Toner: poisonous unless its label says better: waterproof gloves, a fan, no acid near it; wash hands after.",
+        "Toner: poisonous unless its label says otherwise: waterproof gloves, a fan, no acid near it; wash hands after.",
         "Spent toner is regulated waste: keep it apart and ask the local authority.",
     ),
 }

@@ -36,7 +36,7 @@ class Pour(NamedTuple):
         """What to mind when it is measured."""
         if self.concentrate >= SMALL:
             return ()
-        return (f"Under {SMALL:g} ml of concentrate wants a syringe, or a larger volume mixed at once.",)
+        return (f"Under {SMALL:g} ml of concentrate needs a syringe, or mix a larger volume.",)
 
 
 def poured(volume: float, mix: Mix) -> Pour:

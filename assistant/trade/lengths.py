@@ -17,7 +17,7 @@ def parse_length(text: str) -> float:
         raise misread(text, "is not a length", parse_length, guesses, "it like 80 cm or 31.5 in")
     mm = float(match[1]) * _MM[match[2].lower()]
     if not 0 < mm <= 100_000:
-        raise Misread(f"{quoted(text)} fits no darkroom", "write a length above 0, at most 100 m")
+        raise Misread(f"{quoted(text)} is too large for a darkroom", "write a length above 0, at most 100 m")
     return mm
 
 

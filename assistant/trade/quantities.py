@@ -101,7 +101,7 @@ def _span(text: str, read: Callable[[str], object]) -> int:
         raise misread(text, "is not a time", read, slips.spans(text), "it like 9.6 s, 2 min, 1 min 30 s or 1:30")
     ms = int(_rounded(span))
     if ms <= 0:
-        raise Misread(f"{quoted(text)} is no time at all", "write a time above 0 s")
+        raise Misread(f"{quoted(text)} is no time", "write a time above 0 s")
     if ms > LONGEST:
         raise Misread(f"{quoted(text)} is longer than a day", "write at most 24 h")
     return ms
@@ -171,7 +171,7 @@ def parse_volume(text: str) -> int:
         raise misread(text, "is not a volume", parse_volume, guesses, "it like 750 ml or 3 l")
     ml = int(_rounded(Decimal(match[1]) * (1000 if match[2].lower() == "l" else 1)))
     if not 0 < ml <= 1_000_000:
-        raise Misread(f"{quoted(text)} fills no tray", "write a volume above 0 ml, at most 1000 l")
+        raise Misread(f"{quoted(text)} can't fill a tray", "write a volume above 0 ml, at most 1000 l")
     return ml
 
 
@@ -227,7 +227,7 @@ def parse_lasts(text: str) -> float:
         raise misread(text, what, parse_lasts, slips.with_unit(text, slips.LIVES, "per litre"), "it like 20 per litre")
     sheets = float(match[1])
     if not 0 < sheets <= 1000:
-        raise Misread(f"{quoted(text)} is no bath's life", "write a number above 0, at most 1000 per litre")
+        raise Misread(f"{quoted(text)} is no bath's capacity", "write a number above 0, at most 1000 per litre")
     return sheets
 
 

@@ -38,7 +38,7 @@ def test_all_complaints_of_all_files(capsys):
     write("good.yaml", GOOD)
     write("card.yaml", WRONG)
     assert main(["check", "card.yaml", "good.yaml", "gone.yaml"]) == 1
-    gone = "gone.yaml: this file can't be read (No such file or directory); look at its name and its rights"
+    gone = "gone.yaml: this file can't be read (No such file or directory); check its name and permissions"
     assert capsys.readouterr().out.splitlines() == [*SAID, "good.yaml: good", gone]
 
 

@@ -24,11 +24,11 @@ def test_it_is_said_what_was_kept_and_nothing_is_gone_on_with(capsys: pytest.Cap
     assert main(["run", "--resume", "--plain", "--silent"]) == 1
     said = capsys.readouterr().err
     assert "Session 1, Slipway panel, was begun with traycall" in said
-    assert "it can't be gone on with here. Kept, until 09:36:10:" in said
+    assert "it can't be resumed here. Recorded until 09:36:10:" in said
     assert "  copy 1 (not finished): exposure 0:" in said
     assert "developer 2:08.0 long" in said
     assert "  copy 1 in Holding water since 09:36:05" in said
-    assert said.endswith("Nothing was gone on with.\n")
+    assert said.endswith("Nothing was resumed.\n")
     with Journal.open() as journal:
         assert journal.session(1).ended is None
 

@@ -30,7 +30,7 @@ def two_sessions(home: Path) -> None:
 
 def test_nothing_was_printed_yet(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["records"]) == 0
-    assert capsys.readouterr().out == "No session was printed so far.\n"
+    assert capsys.readouterr().out == "No session has been printed yet.\n"
 
 
 @pytest.mark.usefixtures("two_sessions")

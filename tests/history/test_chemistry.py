@@ -201,8 +201,8 @@ def test_an_old_bath_is_said_with_the_reason() -> None:
     """Working fixer two months at most (Anchell); a developer in an open tray one session [practice]."""
     old = {tray: worn(tray, 0.0, MORNING - 70 * DAY) for tray in ("developer", "fixer", "toner", "water")}
     assert before_copy_one(RECIPE, 3, old, MORNING) == [
-        "developer: mixed 70 days ago. In an open tray a developer keeps for one session. Its label knows better.",
-        "fixer: mixed 70 days ago. A working fixer keeps for two months at most. Its label knows better.",
+        "developer: mixed 70 days ago. In an open tray a developer keeps for one session. Follow its label.",
+        "fixer: mixed 70 days ago. A working fixer keeps for two months at most. Follow its label.",
         "fixer: before toning mind that it is 70 days old. A test: traycall baths test",
     ]
     young = {tray: worn(tray, 0.0, MORNING - 23 * HOUR) for tray in ("developer", "fixer")}

@@ -79,10 +79,10 @@ def test_an_unfinished_session_is_offered(env):
     terminal.kill(signal.SIGKILL)
     terminal.close()
     again = run(env)
-    again.until("was not ended. Go on with it?")
+    again.until("was not ended. Resume it?")
     again.press(b"dunno\n")
     again.read(0.5)
-    assert again.text().count("Go on with it?") == 2
+    assert again.text().count("Resume it?") == 2
     again.press(b"n\n")
     again.until("tap: copy one: begin exposure")
     again.close()

@@ -152,7 +152,7 @@ def test_nothing_in_a_recipe_reaches_the_screen_as_a_command(key):
     text = changed(("title: Slipway panel\n", "title: Slipway panel\nnotes: none\n"))
     old = {"title": "title: Slipway panel", "notes": "notes: none"}[key]
     (fault,) = faults(text.replace(old, f'{key}: "red \\e[31m"'))
-    assert (fault.where, fault.what) == (key, "there are signs here that can be neither said nor shown")
+    assert (fault.where, fault.what) == (key, "there are characters here that can't be said or shown")
 
 
 def test_complaints_quote_no_command_for_the_screen():
