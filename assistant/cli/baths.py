@@ -4,18 +4,22 @@ import argparse
 import sys
 from collections.abc import Callable
 from datetime import datetime
+from typing import cast
 
 from assistant.cli.fields import typed
-from assistant.history.baths import Bath, Form, topped_up
-from assistant.history.chemistry import MOST_ROTATIONS, days, through
-from assistant.printing.records_read import in_use, last_recipes, wall_now
+from assistant.history.baths import Bath, Form
+from assistant.printing import bath_work as work
+from assistant.printing.records_read import wall_now
 from assistant.printing.refusal import Refusal
-from assistant.records.baths import Baths, NoBath, tray_of
+from assistant.records.baths import Baths, NoBath
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
+from assistant.terminal.brightness import LEVELS
 from assistant.trade import quantities as q
-from assistant.trade.foreign_text import as_text
 from assistant.trade.residual_tests import GOVERNS, TESTS
+
+SEEN = [level for level, red in LEVELS.items() if red]
+"""The levels at which anything is to be seen."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -23,6 +27,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     what = parser.add_subparsers(dest="what", metavar="WHAT", title="what to do (default: list those in use)")
     every = what.add_parser("list", help="those in use; --all: those that were retired too")
     every.add_argument("--all", action="store_true", help="those that were retired too")
+    look = what.add_parser("look", help="the baths on the screen: mixed anew, topped up, added, retired by a key")
+    look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     add = _bath(what.add_parser("add", help="a bath or bottle by a name of your own"))
     add.add_argument("--bottle", action="store_true", help="a bottle of stock, opened now, in place of a working bath")
     add.add_argument("--what", dest="kind", default="", metavar="WORDS", help="what it is, like 'rapid fixer'")
@@ -64,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
     """Do what was asked for; 1 where it can't be done, said in a sentence."""
     try:
         with Journal.open() as journal:
-            _WHAT[args.what](args, journal)
+            print("\n".join(_WHAT[args.what](args, journal)))
             return 0
     except (Refusal, JournalFault, NoBath) as error:
         print(error, file=sys.stderr)
@@ -85,138 +91,53 @@ def moment(text: str | None) -> datetime:
     return at
 
 
-def _list(args: argparse.Namespace, journal: Journal) -> None:
-    store, now = Baths(journal), wall_now()
-    recipes = last_recipes(journal)
-    baths = store.all() if getattr(args, "all", False) else store.in_use()
-    for bath in baths:
-        tray = tray_of(bath)
-        state = in_use(journal, {tray or bath.name: bath}, recipes.get(tray or bath.name), now)[tray or bath.name]
-        of = f", of {state.takes:.1f} that it takes" if state.takes else ""
-        end = bath.retired
-        gone = f"; retired {end.at:%Y-%m-%d}: {end.details.get('why') or 'no reason said'}" if end else ""
-        made = f"{'opened' if bath.form == 'bottle' else 'mixed'} {bath.made:%Y-%m-%d %H:%M}, {days(now - bath.made)} ago"
-        where = f" in {tray}" if tray and tray != bath.name else ""
-        count = "" if bath.form == "bottle" else f": {through(state)}{of}"
-        print(as_text(f"{bath.name:<12}{where} {_described(bath)}{made}{count}{gone}"))
-    if not baths:
-        print("No bath was written down so far: traycall baths add NAME --tray TRAY")
+def _list(args: argparse.Namespace, journal: Journal) -> list[str]:
+    found = [line for _, line in work.listed(journal, getattr(args, "all", False))]
+    return found or ["No bath was written down so far: traycall baths add NAME --tray TRAY"]
 
 
-def _described(bath: Bath) -> str:
-    what = bath.what if bath.what != bath.name else ""
-    mix = q.format_mix(bath.mix) if bath.mix else ""
-    volume = q.format_volume(bath.volume) if bath.volume else ""
-    words = " ".join(filter(None, [what, mix, volume]))
-    return f"{words}, " if words else ""
+def _add(args: argparse.Namespace, journal: Journal) -> list[str]:
+    name, form = " ".join(args.name.split()), "bottle" if args.bottle else "bath"
+    made = moment(args.on)
+    bath = Bath(0, name, cast("Form", form), args.kind or name, args.mix, args.volume, args.lasts, args.keeps, made)
+    return work.add(journal, bath, " ".join(args.tray.split()))
 
 
-def _add(args: argparse.Namespace, journal: Journal) -> None:
-    name = " ".join(args.name.split())
-    if not name:
-        raise Refusal("Say its name: traycall baths add 'fixer A' --tray fixer")
-    form: Form = "bottle" if args.bottle else "bath"
-    if args.bottle and args.tray:
-        raise Refusal("A bottle stands in no tray: mix a bath from it.")
-    at = moment(args.on)
-    bath = Bath(0, name, form, args.kind or name, args.mix, args.volume, args.lasts, args.keeps, at)
-    Baths(journal).add(bath, wall_now(), " ".join(args.tray.split()))
-    print(as_text(f"{name}: {'opened' if args.bottle else 'mixed'} {at:%Y-%m-%d %H:%M}."))
-    _known_tray(journal, args.tray)
-
-
-def _mixed(args: argparse.Namespace, journal: Journal) -> None:
-    store, at = Baths(journal), moment(args.on)
-    try:
-        old = store.named(args.name)
-    except NoBath:
-        name = " ".join(args.name.split())
-        if not name:
-            raise Refusal("Say which bath: traycall baths mixed fixer") from None
-        store.add(Bath(0, name, "bath", name, None, None, None, None, at), wall_now(), name)
-        _known_tray(journal, name)
-    else:
-        name = old.name
-        store.mixed_anew(old, at, wall_now())
-    print(as_text(f"{name}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there."))
-
-
-def _known_tray(journal: Journal, tray: str) -> None:
-    known = last_recipes(journal)
-    if tray and known and tray not in known:
-        print(as_text(f"No session so far has a tray {tray}; they have {', '.join(sorted(known))}."))
-
-
-def _top(args: argparse.Namespace, journal: Journal) -> None:
-    store, at = Baths(journal), moment(args.on)
-    bath = store.named(args.name)
-    tray = tray_of(bath) or bath.name
-    state = in_use(journal, {tray: bath}, last_recipes(journal).get(tray), at)[tray]
-    if state.volume is None:
-        raise Refusal(f"{bath.name} has no volume to reckon with: mix it anew with --volume, or write it into the recipe's tray.")
-    if args.out > state.volume:
-        there = q.format_volume(round(state.volume))
-        raise Refusal(f"Only {there} are in {bath.name}: {q.format_volume(args.out)} can't be poured out.")
-    store.tell(bath, "topped up", at, wall_now(), bled=args.out, fed=args.fed)
-    volume, wear = topped_up(state.volume, state.wear, args.out, args.fed)
-    worn = f"worn like {wear:.1f} sheets of 8x10 (before: {state.wear:.1f})"
-    print(as_text(f"{bath.name}: {q.format_volume(round(volume))}, {worn}."))
-
-
-def _put(args: argparse.Namespace, journal: Journal) -> None:
-    store, at = Baths(journal), moment(args.on)
-    bath, tray = store.named(args.name), " ".join(args.tray.split())
-    if bath.form == "bottle" or not tray:
-        raise Refusal("A bath is put into a tray: traycall baths put 'fixer A' fixer")
-    store.tell(bath, "stood", at, wall_now(), tray=tray)
-    print(as_text(f"{bath.name} stands in {tray} from now on."))
-    _known_tray(journal, tray)
-
-
-def _used(args: argparse.Namespace, journal: Journal) -> None:
-    store = Baths(journal)
-    bath, sheets = store.named(args.name), args.sheets * args.size.equivalents
-    store.tell(bath, "used", moment(args.on), wall_now(), sheets=sheets)
-    print(as_text(f"{bath.name}: {args.sheets} of {q.format_size(args.size)}, {sheets:.1f} sheets of 8x10, are counted."))
-
-
-def _rotate(args: argparse.Namespace, journal: Journal) -> None:
-    store = Baths(journal)
-    first, second = store.named(args.first), store.named(args.second)
-    if first.number == second.number:
-        raise Refusal("Two different baths are wanted: first the spent one, then the one that takes its place.")
-    rotation = store.rotate(first, second, moment(args.on), wall_now())
-    place = tray_of(store.named(second.name))
-    print(as_text(f"{second.name} stands in {place}, {first.name} is retired: rotation {rotation}. Now mix a fresh second bath."))
-    if rotation >= MOST_ROTATIONS:
-        print("After the third rotation both are made new.")
-
-
-def _test(args: argparse.Namespace, journal: Journal) -> None:
+def _tests(args: argparse.Namespace, journal: Journal) -> list[str]:
     if args.name is None:
-        for test in TESTS.values():
-            print(f"{test.kind}: {test.when}.\n  {test.how}.")
-            print(f"  good: {test.good}. bad: {test.bad}: {test.then}.\n  care: {test.care}.")
-        print(f"{GOVERNS}\nKeep what it showed: traycall baths test NAME {'|'.join(TESTS)} good|bad")
-        return
-    store = Baths(journal)
-    bath = store.named(args.name)
+        return [
+            *(line for test in TESTS.values() for line in (
+                f"{test.kind}: {test.when}.", f"  {test.how}.", f"  good: {test.good}. bad: {test.bad}: {test.then}.",
+                f"  care: {test.care}.",
+            )),
+            GOVERNS,
+            f"Keep what it showed: traycall baths test NAME {'|'.join(TESTS)} good|bad",
+        ]  # fmt: skip
     if args.test is None or args.showed is None:
-        raise Refusal(f"Say which test and what it showed: traycall baths test {bath.name!r} {'|'.join(TESTS)} good|bad")
-    store.tell(bath, "tested", moment(args.on), wall_now(), test=args.test, good=args.showed == "good")
-    then = "" if args.showed == "good" else f" {TESTS[args.test].then}."
-    print(as_text(f"{bath.name}: {args.test} test {args.showed} is kept.{then}"))
+        Baths(journal).named(args.name)
+        raise Refusal(f"Say which test and what it showed: traycall baths test {args.name!r} {'|'.join(TESTS)} good|bad")
+    return work.tested(journal, args.name, args.test, args.showed == "good", moment(args.on))
 
 
-def _retire(args: argparse.Namespace, journal: Journal) -> None:
-    store = Baths(journal)
-    bath = store.named(args.name)
-    store.tell(bath, "retired", moment(args.on), wall_now(), why=args.why)
-    print(as_text(f"{bath.name} is retired."))
-    print("Spent fixer and toner are regulated in many places: keep them apart and ask the local authority.")
+def _look(args: argparse.Namespace, journal: Journal) -> list[str]:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refusal("The baths on the screen need a terminal. As plain text: traycall baths")
+    from assistant.printing.bath_screen import look_at_baths
+
+    look_at_baths(journal, args.light)
+    return []
 
 
-_WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], None]] = {
-    None: _list, "list": _list, "add": _add, "mixed": _mixed, "top": _top, "put": _put, "used": _used,
-    "rotate": _rotate, "test": _test, "retire": _retire,
-}  # fmt: skip
+_WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], list[str]]] = {
+    None: _list,
+    "list": _list,
+    "look": _look,
+    "add": _add,
+    "mixed": lambda args, journal: work.mixed(journal, args.name, moment(args.on)),
+    "top": lambda args, journal: work.top_up(journal, args.name, args.out, args.fed, moment(args.on)),
+    "put": lambda args, journal: work.put(journal, args.name, " ".join(args.tray.split()), moment(args.on)),
+    "used": lambda args, journal: work.used(journal, args.name, args.sheets, args.size, moment(args.on)),
+    "rotate": lambda args, journal: work.rotate(journal, args.first, args.second, moment(args.on)),
+    "test": _tests,
+    "retire": lambda args, journal: work.retire(journal, args.name, args.why, moment(args.on)),
+}

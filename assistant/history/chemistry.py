@@ -54,6 +54,17 @@ def passages(past: Printed, bath: int) -> Iterable[Passage]:
             if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
                 rank = max(stood, key=lambda p: p.from_ms).rank
                 yield Passage(past.session.wall(at), size.equivalents if size else None, rank == 1)
+    for when, rank in _blanks(past, bath):
+        yield Passage(when, size.equivalents if size else None, rank == 1)
+
+
+def _blanks(past: Printed, bath: int) -> Iterable[tuple[datetime, int]]:
+    """A blank sheet goes through every bath that any copy went through, taken to touch it with the first of them."""
+    for placed in past.placements:
+        touched = [at for sheet in past.course.sheets for tray, at in sheet.touched.items() if tray == placed.tray]
+        if placed.bath == bath and past.recipe and touched and min(touched) >= placed.from_ms:
+            for _ in range(past.recipe.blank):
+                yield past.session.wall(min(touched)), placed.rank
 
 
 def pulled(past: Printed, bath: int) -> Iterable[int]:
@@ -91,7 +102,7 @@ def lasting(recipe: Recipe, copies: int, tray: str, bath: InUse | None) -> Lasti
     if size is None or not volume or not lasts or rank_of(recipe, tray) > 1:
         return None
     toned = any(isinstance(step, Tone) and step.tray == tray for step in recipe.steps)
-    through = copies - recipe.reference if toned else copies
+    through = (copies - recipe.reference if toned else copies) + recipe.blank
     used = capacity.edition(size, through, volume, lasts, bath.wear if bath else 0.0)
     return Lasting(tray, size, through, used.used_before, used.takes, used.used, used.spent_at, used.more)
 

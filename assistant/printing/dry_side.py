@@ -66,6 +66,12 @@ def _visit(wanted: Elsewhere, silent: bool) -> str:
         from assistant.screens.reckoning import reckon_on_screen
 
         reckon_on_screen(gated=is_guarded())
+    elif wanted.room == "baths":
+        from assistant.printing.bath_screen import look_at_baths
+        from assistant.records.journal import Journal
+
+        with Journal.open() as journal:
+            look_at_baths(journal)
     elif wanted.room == "look back":
         from assistant.printing.past_sessions import PastSessions
         from assistant.records.journal import Journal

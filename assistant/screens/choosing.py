@@ -12,10 +12,10 @@ from assistant.screens.leaf import Leaf, dry_peak, page_of
 from assistant.terminal.brightness import LEVELS
 
 KEYS = (
-    "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: calculate", "l: look back",
-    "s: sound check", "b: brightness", "f1: help",
+    "enter: print", "esc: leave", "up down: recipe", "+ -: copies", "space: read on", "r: calculate", "c: baths",
+    "l: look back", "s: sound check", "b: brightness", "f1: help",
 )  # fmt: skip
-ELSEWHERE = {"r": "reckon", "l": "look back", "s": "sound check"}
+ELSEWHERE = {"r": "reckon", "c": "baths", "l": "look back", "s": "sound check"}
 """Keys that lead to another room of the dry side, and back to the same card."""
 LISTED = 3
 """So many recipes are listed at least; more, up to a fifth of its rows, where the window is high."""
@@ -124,6 +124,7 @@ class DrySide(Leaf[Chosen | Elsewhere]):
         "enter: print it; a recipe with faults can't be printed, and its card says why",
         "b: how bright the screen will be beside the trays (setup, work: no paper out; paper; blackout)",
         "r: calculate exposures, strips, mixes, temperatures, capacity, washing",
+        "c: chemistry: the baths, what went through them, topping up",
         "l: look back on what was printed",
         "s: hear the sound check again",
         "esc or q: leave",

@@ -61,6 +61,18 @@ def test_sheets_of_a_size_that_nobody_wrote_are_counted_apart(journal: Journal) 
     assert (bath.through, bath.unsized) == (0, 3)
 
 
+def test_blank_sheets_count_in_every_bath(journal: Journal) -> None:
+    text = TEXT.replace("copies: 3\n", "copies: 3\nblank: 2\n")
+    stood = {tray: a_bath(journal, tray, MORNING) for tray in ("developer", "fixer")}
+    keep(journal, EVENTFUL, OVER, text=text, stood=stood)
+    state = in_use(journal, stood, RECIPE, MORNING + HOUR)
+    assert state["developer"].through == pytest.approx((4 + 2) * 2.4)
+    assert state["fixer"].through == pytest.approx((3 + 2) * 2.4)
+    found = lasting(loads(text).recipe, 8, "fixer", None)
+    assert found is not None
+    assert found.needs == pytest.approx(10 * 2.4)
+
+
 def test_two_trays_of_one_name_are_two_baths_if_two_baths_stood_there(journal: Journal) -> None:
     old, new = a_bath(journal, "fixer A", MORNING), a_bath(journal, "fixer B", MORNING)
     keep(journal, EVENTFUL, OVER, stood={"fixer": old})

@@ -1,0 +1,54 @@
+"""The baths of the records behind their screen: what is typed there is read as the commands read it."""
+
+from collections.abc import Sequence
+
+from assistant.history.baths import Bath
+from assistant.printing import bath_work as work
+from assistant.printing.records_read import wall_now
+from assistant.printing.refusal import Refusal
+from assistant.records.baths import NoBath
+from assistant.records.faults import JournalFault
+from assistant.records.journal import Journal
+from assistant.screens.baths import show_baths
+from assistant.terminal.guard import is_guarded
+from assistant.trade import quantities as q
+
+
+class BathShelf:
+    """The baths of a journal that stays open; satisfies `screens.baths.Shelf`."""
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+
+    def lines(self) -> Sequence[tuple[str, str]]:
+        """Name and state of every bath in use."""
+        return list(work.listed(self._journal))
+
+    def do(self, key: str, name: str, typed: str) -> str:
+        """Do what a key stands for; a refusal is an answer too."""
+        try:
+            return " ".join(self._done(key, name, typed))
+        except (Refusal, NoBath, JournalFault, q.Misread) as error:
+            return str(error)
+
+    def _done(self, key: str, name: str, typed: str) -> list[str]:
+        now, words = wall_now(), [" ".join(part.split()) for part in typed.split(",")]
+        if key == "m":
+            return work.mixed(self._journal, name, now)
+        if key == "x":
+            return work.retire(self._journal, name, typed.strip(), now)
+        if key == "t":
+            if len(words) != 2:
+                raise Refusal("Two volumes are wanted, like 500 ml, 500 ml")
+            return work.top_up(self._journal, name, q.parse_volume(words[0]), q.parse_volume(words[1]), now)
+        called, tray, volume, lasts, *more = [*words, "", "", ""]
+        if any(more):
+            raise Refusal("At most four are wanted, like fixer A, fixer, 3 l, 20 per litre")
+        millilitres = q.parse_volume(volume) if volume else None
+        bath = Bath(0, called, "bath", called, None, millilitres, q.parse_lasts(lasts) if lasts else None, None, now)
+        return work.add(self._journal, bath, tray or called)
+
+
+def look_at_baths(journal: Journal, level: str = "setup") -> None:
+    """Show the baths until the printer leaves."""
+    show_baths(BathShelf(journal), level=level, gated=is_guarded())
