@@ -28,6 +28,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
     for i, step in enumerate(steps):
         if step is not None:
             yield from _in_order(step, steps[:i], steps[i + 1 :], ("steps", i, step.kind))
+    yield from _names(steps)
     yield from _copies(recipe, steps, trays)
     yield from _left_out(recipe, steps)
     yield from _early_light(steps)
@@ -55,6 +56,18 @@ def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[F
     if isinstance(step, Tone) and not _any(_since(before, Fix), Wash, Hold):
         fix = "rinse first, with a wash or a hold: fixer in the toner stains"
         yield Finding(path, "no rinse between fix and tone", fix, "warning")
+
+
+def _names(steps: Steps) -> Iterator[Finding]:
+    """Two trays under one spoken name: in the dark nobody could tell which is meant."""
+    seen: dict[str, tuple[int, str]] = {}
+    for i, step in enumerate(steps):
+        if step is None or step.tray is None:
+            continue
+        number, tray = seen.setdefault(step.name.casefold(), (i + 1, step.tray))
+        if tray != step.tray:
+            what = f'this is called "{step.name}" as step {number} is, and it is another tray'
+            yield Finding(("steps", i, step.kind), what, f"give it a name of its own, like `name: {step.tray}`")
 
 
 def _any(steps: Steps, *kinds: type[Step]) -> bool:
