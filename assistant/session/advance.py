@@ -86,7 +86,10 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         happening = replace(happening, copy=answer.copy)  # whom it meant is not to be worked out again
     told = Told(at, happening, _did(answer))
     kept = replace(answer.bench, history=(*answer.bench.history, told))
-    return replace(answer, bench=settled(beat(kept, at), at, by_hand=True))
+    after = beat(kept, at)
+    if isinstance(happening, h.Woke):
+        after = replace(after, asks=())  # a question that fell into that time was heard by nobody: it is asked now
+    return replace(answer, bench=settled(after, at, by_hand=True))
 
 
 def _did(answer: Done) -> str:

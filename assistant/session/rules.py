@@ -82,7 +82,7 @@ def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     lost = [c for c in bench.living() if isinstance(c.place, InLight)]
     for copy in lost:
         bench = voided(bench, copy, at).bench
-    bench = replace(unheard_by(bench, at), asks=())  # what is wanted is asked for anew
+    bench = unheard_by(bench, at)
     late = [where_is(bench, c, at) for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
     return Done(bench, ". ".join(said))

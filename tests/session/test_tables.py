@@ -150,6 +150,17 @@ def test_a_tap_before_the_question_begins_nothing_and_says_what_comes():
     assert outcome.bench.copy(1).boxed
 
 
+@pytest.mark.parametrize("asleep", [12, 16, 20, 300])
+def test_a_question_that_fell_into_a_sleep_is_asked_now(asleep):
+    """The last pip has sounded and its window is open when the computer falls asleep; the next sheet is wanted meanwhile."""
+    since = IN + 120 + 30 + 120 + 2
+    bench = told(cards.edition(2, 0), [(BEGIN, h.Tap()), (IN, h.Tap()), (since + asleep, h.Woke(since * 1000))])
+    waking = (since + asleep) * 1000
+    asks = [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask"]
+    assert min(asks) >= waking + 2_000
+    assert advance(bench, h.Tap(), waking + 1_000).bench.copy(2).boxed
+
+
 def test_a_sheet_that_was_asked_for_is_out_whatever_is_done_then():
     """White light would spoil the paper that lies on the easel, on hold too."""
     bench = told(cards.proof(2), [(12, h.Hold())])
