@@ -126,6 +126,9 @@ class Bench:
 
     def following(self, copy: Copy) -> int:
         """The step after the one a copy is in."""
+        steps, onward = self.plan.recipe.steps, copy.step + 1
+        if onward >= len(steps) or steps[onward].kind != "tone":  # who is left untoned matters only before a toner
+            return onward
         return self.plan.following(copy.step, copy.number in self.untoned)
 
     def shared(self, copy: Copy) -> bool:

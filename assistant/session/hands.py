@@ -80,8 +80,10 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     place = copy.place
     if not isinstance(place, InBath):
         return None
-    company = tuple(mate.number for mate in bench.company(copy))
-    step, onward = bench.step_of(copy), bench.following(copy)
+    step = bench.step_of(copy)
+    if step.ends == "others" and not isinstance(place, Assumed | Called):
+        return None
+    company, onward = tuple(mate.number for mate in bench.company(copy)), bench.following(copy)
     if isinstance(place, Assumed) and at <= place.since + WINDOW:
         came = tuple(mate.number for mate in bench.came_with(copy))
         came_from = last_bath(copy)

@@ -67,8 +67,7 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
 
 def _passes(bench: Bench, copy: Copy) -> bool:
     """Whether a copy is in a holding water where it waits for no other."""
-    step = bench.step_of(copy) if copy.bath is not None else None
-    return step is not None and step.ends == "others" and not step.gathers
+    return copy.bath is not None and copy.step not in bench.plan.stations and bench.step_of(copy).ends == "others"
 
 
 def _from_the_hold(bench: Bench) -> Iterator[Wanted]:

@@ -12,7 +12,7 @@ from assistant.session.bench import Bench, ends
 from assistant.session.changes import WINDOW, change
 from assistant.session.copy import Copy
 from assistant.session.next_hand import safe_from, settled
-from assistant.session.place import Assumed, InBox
+from assistant.session.place import Assumed, InBox, Over
 from assistant.session.rules_number import RULES
 from assistant.session.spoiling import VOID_ASKED
 
@@ -34,7 +34,7 @@ def due(bench: Bench) -> int | None:
 
 def _moments(bench: Bench) -> Iterator[int]:
     for copy in bench.copies:
-        if not copy.live:
+        if isinstance(copy.place, InBox | Over):
             continue
         end = ends(bench, copy)
         if end is not None:
@@ -56,11 +56,11 @@ def _moments(bench: Bench) -> Iterator[int]:
 def beat(bench: Bench, at: int) -> Bench:
     """The bench at `at`, every change that was due by then made at its own moment. Never goes back."""
     while (moment := due(bench)) is not None and moment <= at:
-        bench = _changed(bench, moment)
-    return replace(bench, now=max(bench.now, at))
+        bench = changed(bench, moment)
+    return bench if at <= bench.now else replace(bench, now=at)
 
 
-def _changed(bench: Bench, at: int) -> Bench:
+def changed(bench: Bench, at: int) -> Bench:
     """All that is due at `at`, which is the next due moment."""
     for number in [copy.number for copy in bench.living() if ends(bench, copy) == at]:
         if ends(bench, bench.copy(number)) == at:

@@ -13,7 +13,7 @@ from assistant.score.lamp import Mark
 from assistant.session.asking import asking, last_toned
 from assistant.session.bench import Bench, last_in
 from assistant.session.copy import Copy
-from assistant.session.passing import beat, due
+from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.room_calls import fresh_water, white_light
 from assistant.session.taps import in_company
@@ -92,7 +92,7 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
         moment = due(bench)
         if moment is None:
             return foreseen, bench
-        bench = beat(bench, moment)
+        bench = changed(bench, moment)
 
 
 def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
