@@ -1,11 +1,11 @@
 """`traycall base`: puts an exposure time into a recipe file."""
 
 import argparse
-import sys
 from pathlib import Path
 
 from assistant.cli.fields import typed
 from assistant.printing.base_time import put_base
+from assistant.printing.text_out import complain, say
 from assistant.trade import quantities as q
 
 
@@ -19,5 +19,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write; 1 where the time can't be put there, said in a sentence."""
     said, code = put_base(args.recipe, args.time, args.part)
-    print(said, file=sys.stderr if code else sys.stdout)
+    if code:
+        complain(said)
+    else:
+        say(said)
     return code

@@ -11,6 +11,7 @@ from assistant.history.baths import Bath, Form
 from assistant.printing import bath_work as work
 from assistant.printing.records_read import wall_now
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say
 from assistant.records.baths import Baths, NoBath
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
@@ -70,10 +71,10 @@ def run(args: argparse.Namespace) -> int:
     """Do what was asked for; 1 where it can't be done, said in a sentence."""
     try:
         with Journal.open() as journal:
-            print("\n".join(_WHAT[args.what](args, journal)))
+            say("\n".join(_WHAT[args.what](args, journal)))
             return 0
     except (Refusal, JournalFault, NoBath) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
 
 

@@ -1,13 +1,13 @@
 """`traycall card`: the run card to pin up before lights out, as text or as a page to be printed."""
 
 import argparse
-import sys
 from pathlib import Path
 
 from assistant.pages.markup import SHEETS
 from assistant.pages.run_card import card_page, card_text
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say
 from assistant.printing.written import write_new
 
 
@@ -24,11 +24,11 @@ def run(args: argparse.Namespace) -> int:
     try:
         plan = open_score(args.recipe, args.copies).plan
         if args.out is None:
-            print(card_text(plan), end="")
+            say(card_text(plan), end="")
         else:
             write_new(args.out, card_page(plan, args.paper) if args.out.suffix == ".html" else card_text(plan))
-            print(f"The card is written into {args.out}.")
+            say(f"The card is written into {args.out}.")
     except Refusal as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
     return 0

@@ -4,26 +4,31 @@ A good file is one line too. Complaints go to standard output: they are what was
 """
 
 import argparse
-import json
 import os
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from assistant.printing.recipe_file import found, score_of
+from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import say, say_json
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.loader import load
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file")
+    parser.add_argument("recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file, or the name of one that is shipped")
     parser.add_argument("--json", action="store_true", help="one JSON list, an object for every file")
 
 
 def run(args: argparse.Namespace) -> int:
     """Check every file; 0 when all can be printed, 1 when one can't."""
     read = [_read(file) for file in args.recipes]
-    print(json.dumps([one.as_object() for one in read], indent=1) if args.json else "\n".join(map(str, read)))
+    if args.json:
+        say_json([one.as_object() for one in read])
+    else:
+        say("\n".join(map(str, read)))
     return 0 if all(one.good for one in read) else 1
 
 
@@ -53,7 +58,10 @@ class Checked:
 def _read(file: Path) -> Checked:
     name = os.fsencode(file).decode("utf-8", "replace")
     try:
-        loaded = load(file)
+        loaded = load(found(file))
+        score_of(loaded, None)
     except BadRecipe as error:
         return Checked(name, None, error.faults)
+    except Refusal as error:  # what the rules let through and the plan refuses: a recipe is good only where it can be printed
+        return Checked(name, None, (Fault(0, 0, "", "it can't be printed", str(error)),))
     return Checked(name, loaded.recipe.title, loaded.warnings)

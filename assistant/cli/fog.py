@@ -1,7 +1,6 @@
 """`traycall fog`: the paper fog test by voice, with the screen itself as the light, and how long it then leaves the paper."""
 
 import argparse
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from assistant.printing.fog_test import HOW, STRIP, judged, paper_of
 from assistant.printing.opening import printed
 from assistant.printing.recipe_file import found, open_recipe
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.strip_card import FOG_TEST, NoStrip, strip_card
@@ -35,9 +35,9 @@ def run(args: argparse.Namespace) -> int:
     if args.judged is None:
         return printed(options_of(args), lambda: _card(args.recipe, args.light))
     try:
-        print(judged(open_recipe(args.recipe).recipe, args.light, args.judged))
+        say(judged(open_recipe(args.recipe).recipe, args.light, args.judged))
     except (Refusal, BadFogTests, OSError) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
     return 0
 

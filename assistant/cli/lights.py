@@ -5,6 +5,8 @@ import contextlib
 import os
 import sys
 
+from assistant.printing.text_out import complain
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call has no words of its own."""
@@ -17,7 +19,7 @@ def run(args: argparse.Namespace) -> int:
     with contextlib.ExitStack() as open_files:
         terminal = _terminal(open_files)
         if terminal is None:
-            print("There is no terminal here to light.", file=sys.stderr)
+            complain("There is no terminal here to light.")
             return 1
         os.write(terminal, give_back(console=os.environ.get("TERM") == "linux").encode())
         _lines_as_usual(terminal)

@@ -4,11 +4,15 @@ Nothing heavy is imported here, so that `traycall --help` answers at once.
 """
 
 import argparse
+import contextlib
+import errno
 import importlib
+import os
 import sys
-from io import TextIOWrapper
+from typing import Any, TextIO
 
 from assistant import __version__
+from assistant.printing.text_out import complain, say
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "run": ("assistant.cli.run", "print an edition, called by voice and shown on screen"),
@@ -28,15 +32,20 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "records": ("assistant.cli.records", "show past sessions and each copy's true times"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
+INTERRUPTED = 130
+"""The exit code of a command that Ctrl+C ended, as shells have it: 128 and the signal's number."""
+FAULT = 70
+"""The exit code of an internal fault, as `sysexits.h` has it."""
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO)
+"""Where output goes that can't be written: a full disk, a terminal that is gone."""
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command; the exit code is 0 when all went well, 1 when the command found faults, 2 for a wrong call."""
+    _open_what_is_closed()
     words = sys.argv[1:] if argv is None else argv
     if not words and sys.stdin.isatty() and sys.stdout.isatty():
         words = ["run"]  # the dry side: which recipe, and what it needs
-    if isinstance(sys.stdout, TextIOWrapper):  # a terminal that lacks a letter is no reason to stop
-        sys.stdout.reconfigure(errors="backslashreplace")
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
     args = parser.parse_args(words)
     if args.command is None:
@@ -44,39 +53,65 @@ def main(argv: list[str] | None = None) -> int:
         return 2
     try:
         return int(importlib.import_module(COMMANDS[args.command][0]).run(args))
-    except BrokenPipeError:
-        sys.stderr.close()
+    except BrokenPipeError:  # whoever read has read enough
+        _discard(sys.stdout)
         return 1
     except KeyboardInterrupt:
-        return 130
+        return INTERRUPTED
+    except OSError as error:
+        if error.errno not in NO_ROOM:
+            return _fault()
+        _discard(sys.stdout)
+        complain(f"What was asked for can't be written out: {error.strerror}.")
+        return 1
     except Exception:
         return _fault()
 
 
+def _open_what_is_closed() -> None:
+    """A call may come without input or outputs: nothing is read from or written to them then."""
+    for name in ("stdin", "stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "r" if name == "stdin" else "w", encoding="utf-8"))  # noqa: SIM115, PTH123
+
+
+def _discard(stream: TextIO) -> None:
+    """What still waits to be written goes nowhere, so that the interpreter's end does not stumble over it."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
+
+
+class Parser(argparse.ArgumentParser):
+    """A wrong call is answered in the same way as everything else is said."""
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        say(message, end="", to=file or sys.stderr)
+
+
 def _fault() -> int:
     """An error of the program itself: one sentence for the printer, its traces in a file; the code is that of `sysexits.h`."""
-    import os
     import traceback
 
     from assistant.places import home
     from assistant.terminal.sequences import unlaunched
 
-    sys.stdout.write(unlaunched(os.environ))
-
+    with contextlib.suppress(OSError):
+        sys.stdout.write(unlaunched(os.environ))
+        sys.stdout.flush()
     try:
         file = home() / "fault.txt"
         file.write_text(traceback.format_exc(), encoding="utf-8")
         where = f"; details are in {file}"
     except OSError:
         where = ""
-    print(f"traycall failed{where}. A session that was running can be resumed: traycall run --resume", file=sys.stderr)
-    return 70
+    complain(f"traycall failed{where}. A session that was running can be resumed: traycall run --resume")
+    return FAULT
 
 
 def _parser(wanted: str | None) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand."
-    )
+    parser = Parser(prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand.")
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from assistant.buttons.pedal import Touch, keep, learned
+from assistant.printing.text_out import complain
 
 if TYPE_CHECKING:
     from assistant.screens.keyparser import KeyParser
@@ -39,13 +40,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Learn a pedal; 1 where there is no terminal or nothing was pressed."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        print("A pedal is heard as keys of a terminal: start `traycall pedal` in one.", file=sys.stderr)
+        complain("A pedal is heard as keys of a terminal: start `traycall pedal` in one.")
         return 1
     try:
         with _keys_raw() as read:
             learn(read, print)
     except NothingPressed as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
     return 0
 

@@ -4,12 +4,12 @@ Each topic answers in rows to read or with `--json`, says by which law, and what
 """
 
 import argparse
-import json
 import sys
 import textwrap
 from typing import NoReturn
 
 from assistant.cli.fields import add_field
+from assistant.printing.text_out import complain, say, say_json
 from assistant.reckoning.topic import Answer
 from assistant.reckoning.topics import TOPICS
 from assistant.trade.quantities import Misread
@@ -55,9 +55,12 @@ def run(args: argparse.Namespace) -> int:
         answer = topic.reckon({one.name: one.value("") if given[one.name] is None else given[one.name] for one in topic.fields})
     except Misread as error:
         example = f"traycall reckon {topic.name} {topic.example}"
-        print(f"traycall reckon {topic.name}: {error}.\nFor example: {example}", file=sys.stderr)
+        complain(f"traycall reckon {topic.name}: {error}.\nFor example: {example}")
         return 2
-    print(json.dumps(as_object(answer), indent=1, allow_nan=False) if args.json else as_text(answer))
+    if args.json:
+        say_json(as_object(answer))
+    else:
+        say(as_text(answer))
     return 0
 
 
@@ -81,7 +84,7 @@ def _wrapped(line: str) -> list[str]:
 def _on_screen() -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         topics = ", ".join(TOPICS)
-        print(f"Name a calculation: {topics}. On a terminal `traycall reckon` alone shows worksheets.", file=sys.stderr)
+        complain(f"Name a calculation: {topics}. On a terminal `traycall reckon` alone shows worksheets.")
         return 2
     from assistant.screens.reckoning import reckon_on_screen
 

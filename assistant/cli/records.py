@@ -1,7 +1,6 @@
 """`traycall records`: what was printed so far: found again, shown, noted afterwards, compared, put on paper, moved."""
 
 import argparse
-import json
 import sys
 from collections.abc import Callable
 from datetime import datetime
@@ -19,6 +18,7 @@ from assistant.pages.proof_book import proof_book
 from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
 from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say, say_json
 from assistant.printing.written import write_new
 from assistant.records.faults import JournalFault
 from assistant.records.fogtests import BadFogTests
@@ -86,7 +86,7 @@ def run(args: argparse.Namespace) -> int:
             _WHAT[args.what](args, journal)
             return 0
     except (Refusal, JournalFault, BadTransfer, BadFogTests) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
 
 
@@ -104,16 +104,19 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         every = [record.session for record in records]
         if as_values:
             rows = [session_row(record) for record in records]
-            print(_json(rows) if args.json else as_csv(SESSION_COLUMNS, rows), end="\n" if args.json else "")
+            if args.json:
+                say_json(rows)
+            else:
+                say(as_csv(SESSION_COLUMNS, rows), end="")
             return
     wide = max((len(as_text(session.title)) for session in every), default=0)
     for session in every:
         copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
         end = "not ended" if session.ended is None else f"ended after {to_tenth(session.ended)}"
         title = as_text(session.title)
-        print(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
+        say(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
     if not every:
-        print("No session was found." if journal.sessions() else "No session has been printed yet.")
+        say("No session was found." if journal.sessions() else "No session has been printed yet.")
 
 
 def _day(args: argparse.Namespace, name: str) -> datetime | None:
@@ -124,10 +127,6 @@ def _day(args: argparse.Namespace, name: str) -> datetime | None:
         return datetime.fromisoformat(text).astimezone()
     except (ValueError, OverflowError, OSError):
         raise Refusal(f'"{text}" is no date: write it like 2031-03-30.') from None
-
-
-def _json(value: object) -> str:
-    return json.dumps(value, indent=1)  # in ASCII: no sign of anybody's words acts on a terminal
 
 
 def _look(args: argparse.Namespace, journal: Journal) -> None:
@@ -147,11 +146,11 @@ def _look(args: argparse.Namespace, journal: Journal) -> None:
 def _show(args: argparse.Namespace, journal: Journal) -> None:
     record = _record(journal, args.number)
     if args.json:
-        print(_json(whole(journal, record)))
+        say_json(whole(journal, record))
     elif args.csv:
-        print(as_csv(STAY_COLUMNS, stay_rows(record)), end="")
+        say(as_csv(STAY_COLUMNS, stay_rows(record)), end="")
     else:
-        print(edition_sheet(record), end="")
+        say(edition_sheet(record), end="")
 
 
 def whole(journal: Journal, record: Printed) -> dict[str, object]:
@@ -169,20 +168,20 @@ def _note(args: argparse.Namespace, journal: Journal) -> None:
     if args.copy is not None and args.copy not in there:
         raise Refusal(f"Session {args.number} has no copy {args.copy}; it has {len(there)}.")
     journal.remark(args.number, Remark(args.copy, wall_now(), args.judged, args.words.strip(), args.holder.strip()))
-    print(f"Noted: traycall records show {args.number}")
+    say(f"Noted: traycall records show {args.number}")
 
 
 def _compare(args: argparse.Namespace, journal: Journal) -> None:
-    print(comparison(_record(journal, args.number), _record(journal, args.other)), end="")
+    say(comparison(_record(journal, args.number), _record(journal, args.other)), end="")
 
 
 def _sheet(args: argparse.Namespace, journal: Journal) -> None:
     record = _record(journal, args.number)
     if args.out is None:
-        print(edition_sheet(record), end="")
+        say(edition_sheet(record), end="")
         return
     write_new(args.out, edition_page(record, args.paper) if args.out.suffix == ".html" else edition_sheet(record))
-    print(f"Session {args.number} is written into {args.out}.")
+    say(f"Session {args.number} is written into {args.out}.")
 
 
 def _labels(args: argparse.Namespace, journal: Journal) -> None:
@@ -190,30 +189,30 @@ def _labels(args: argparse.Namespace, journal: Journal) -> None:
     if not record.course.counted.get("done"):
         raise Refusal(f"No copy of session {args.number} was finished: there is nothing to label.")
     write_new(args.out, labels_page(record, args.paper, args.line, args.date))
-    print(f"{record.course.counted['done']} labels are written into {args.out}: print them at full size.")
+    say(f"{record.course.counted['done']} labels are written into {args.out}: print them at full size.")
 
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:
     book = proof_book(record_of(journal, session) for session in journal.sessions())
-    print(book or "No session has been printed yet.\n", end="")
+    say(book or "No session has been printed yet.\n", end="")
 
 
 def _export(args: argparse.Namespace, journal: Journal) -> None:
-    print(f"{export(journal, args.file, __version__)} lines are written into {args.file}.")
+    say(f"{export(journal, args.file, __version__)} lines are written into {args.file}.")
 
 
 def _import(args: argparse.Namespace, journal: Journal) -> None:
     taken = take_in(journal, args.file)
-    print(f"Added: {taken.sessions} sessions, {taken.baths} baths, {taken.fog_tests} fog tests.")
+    say(f"Added: {taken.sessions} sessions, {taken.baths} baths, {taken.fog_tests} fog tests.")
     for old, new in taken.renumbered:
-        print(f"Session {old} is session {new} here.")
+        say(f"Session {old} is session {new} here.")
     for what in taken.skipped:
-        print(as_text(f"There already, left as it is: {what}."))
+        say(as_text(f"There already, left as it is: {what}."))
 
 
 def _backup(args: argparse.Namespace, journal: Journal) -> None:
     journal.back_up(args.file)
-    print(f"The records are kept in {args.file}, as they stood.")
+    say(f"The records are kept in {args.file}, as they stood.")
 
 
 _WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], None]] = {

@@ -1,19 +1,22 @@
 """`traycall rehearse`: the whole session at once, under a jumping clock, as a transcript or as one JSON object."""
 
 import argparse
-import json
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.pages.tables import stay_object
+from assistant.plain_files import read_text
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say, say_json
 from assistant.printing.transcript import line, shown, summary
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
+
+MOST_BYTES = 256_000
+"""A script of hands is no larger: a line for each."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -34,11 +37,14 @@ def run(args: argparse.Namespace) -> int:
         score = open_score(args.recipe, args.copies)
         played = rehearse(score, _printer(args))
     except (Refusal, BadScript) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
     if args.sound is not None:
         return _render(played, args.sound, score.plan.recipe.title, _gap(args))
-    print(json.dumps(as_object(played), indent=1) if args.json else as_text(played))
+    if args.json:
+        say_json(as_object(played))
+    else:
+        say(as_text(played))
     return 0
 
 
@@ -50,7 +56,7 @@ def _printer(args: argparse.Namespace) -> Printer:
             raise Refusal(f"--late: {error}") from None
         return Punctual(late, _gap(args) if args.sound is not None else None)
     try:
-        return Scripted(read_script(args.script.read_text(encoding="utf-8"), str(args.script)))
+        return Scripted(read_script(read_text(args.script, MOST_BYTES), str(args.script)))
     except (OSError, UnicodeDecodeError) as error:
         raise Refusal(f"{args.script}: this script can't be read: {getattr(error, 'strerror', None) or error}") from None
 
@@ -71,9 +77,9 @@ def _render(played: Rehearsal, file: Path, title: str, gap: int) -> int:
     try:
         sheet = render(cues, file, helper_settings(), title)
     except (CantRender, BadSetting) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
-    print(f"{file} and {sheet}")
+    say(f"{file} and {sheet}")
     return 0
 
 

@@ -1,7 +1,6 @@
 """`traycall run`: print an edition."""
 
 import argparse
-import sys
 from pathlib import Path
 
 from assistant.cli.printing_words import options_of, printing_words
@@ -9,6 +8,7 @@ from assistant.printing.card import Card, card_of
 from assistant.printing.opening import printed
 from assistant.printing.options import Options
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -25,7 +25,7 @@ def run(args: argparse.Namespace) -> int:
     """Print; 1 where something keeps the session from beginning, said in a sentence."""
     options = options_of(args, args.resume)
     if args.like is not None and args.recipe is not None:
-        print("Give a recipe or --like, not both: a session has its own recipe.", file=sys.stderr)
+        complain("Give a recipe or --like, not both: a session has its own recipe.")
         return 1
     if args.like is not None:
         return printed(options, lambda: _like(args.like, args.copies, options))

@@ -3,6 +3,8 @@
 import argparse
 import json
 
+from assistant.printing.text_out import say
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words: none."""
@@ -12,5 +14,5 @@ def run(args: argparse.Namespace) -> int:
     """Print the schema; always 0."""
     from assistant.recipe.schema import recipe_schema
 
-    print(json.dumps(recipe_schema(), indent=2, ensure_ascii=True))
+    say(json.dumps(recipe_schema(), indent=2, ensure_ascii=True))
     return 0

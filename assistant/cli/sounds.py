@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.printing.live_sound import NoSound, sounding
+from assistant.printing.text_out import complain, say
 from assistant.score.cues import KINDS, Cue
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
             return _write(args.write)
         return _align(read_settings()) if args.align else _play(read_settings())
     except (BadSetting, NoSound) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
 
 
@@ -49,9 +50,9 @@ def _write(folder: Path) -> int:
     try:
         files = write(folder)
     except OSError as error:
-        print(f"{folder}: the tones can't be written here: {error.strerror}", file=sys.stderr)
+        complain(f"{folder}: the tones can't be written here: {error.strerror}")
         return 1
-    print(f"{len(files)} tones written to {folder}.")
+    say(f"{len(files)} tones written to {folder}.")
     return 0
 
 
@@ -63,13 +64,13 @@ def _play(settings: "Settings") -> int:
     cues = [Cue(i * APART, kinds[name]) for i, name in enumerate(MEANINGS)]
     for cue, (name, meaning) in zip(sounding(cues, replace(settings, quiet=False)), MEANINGS.items(), strict=True):
         assert cue.sound.tone == name
-        print(f"{name:<8} {meaning}", flush=True)
-    print(f"\nYour own sounds and settings: {settings_file()}")
+        say(f"{name:<8} {meaning}")
+    say(f"\nYour own sounds and settings: {settings_file()}")
     return 0
 
 
 def _align(settings: "Settings") -> int:
-    print(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones give the measure.", flush=True)
+    say(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones give the measure.")
     beats = [Cue(i * BEAT, "count") for i in range(BEATS)]
     moments: list[float] = []
     for _ in sounding(beats, replace(settings, offset=0, quiet=False)):
@@ -78,13 +79,13 @@ def _align(settings: "Settings") -> int:
             taps = _taps(BEATS * BEAT / 1000)
     late = delays(moments[LEARNING:], taps())
     if len(late) < BEATS // 2:
-        print(f"Only {len(late)} taps were near a beat: try again.", file=sys.stderr)
+        complain(f"Only {len(late)} taps were near a beat: try again.")
         return 1
     middle, low, high = statistics.median(late), *statistics.quantiles(late, n=4)[::2]
     if high - low > SCATTER:
-        print(f"The taps lie {high - low:.0f} ms apart and tell nothing: try again, with the eyes shut.", file=sys.stderr)
+        complain(f"The taps lie {high - low:.0f} ms apart and tell nothing: try again, with the eyes shut.")
         return 1
-    print(advice(round(middle)))
+    say(advice(round(middle)))
     return 0
 
 

@@ -2,10 +2,10 @@
 
 import argparse
 import difflib
-import sys
 from dataclasses import replace
 
 from assistant.printing.live_sound import NoSound, sounding
+from assistant.printing.text_out import complain, say
 from assistant.score.cues import Cue
 
 SAMPLE = ("copy two of eight. place the paper", "half way", "ten seconds", "into the stop", "fifteen, fifty")
@@ -36,19 +36,20 @@ def run(args: argparse.Namespace) -> int:
         _known(wanted.voice)
         cues = [Cue(i * APART + APART, "call", words) for i, words in enumerate(SAMPLE)]
         for cue in sounding(cues, wanted, SAMPLE):
-            print(cue.words, flush=True)
+            say(cue.words)
     except (BadSetting, SpeechFailed, NoSound) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
     return 0
 
 
 def _list(current: str) -> int:
     from assistant.devices.settings import settings_file
+    from assistant.sound_helper.speech import Speaker, Voice
 
-    print("\n".join(_names()))
-    print(f'\nYours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.')
-    print("Where espeak speaks, +f1 to +f5 and +m1 to +m8 behind a name are other throats: en-us+f5.")
+    say("\n".join(Speaker(Voice()).english()))
+    say(f'\nYours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.')
+    say("Where espeak speaks, +f1 to +f5 and +m1 to +m8 behind a name are other throats: en-us+f5.")
     return 0
 
 

@@ -8,9 +8,12 @@ from typing import Any
 
 from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
+from assistant.plain_files import read_text
 from assistant.session.commands import KEYS
 
 FILE = "settings.toml"
+MOST_BYTES = 100_000
+"""A settings file is no larger: the one that is written has 2 kB."""
 WRITTEN = """\
 # traycall's settings. A line that begins with # is not read: take the # away to change what it says.
 # What stands here is what holds without it.
@@ -94,11 +97,12 @@ def read_settings(file: Path | None = None) -> Settings:
     """The settings of a file (default: the printer's); the defaults where there is none. BadSetting names the line."""
     file = file or settings_folder() / FILE
     try:
-        text = file.read_text(encoding="utf-8")
+        text = read_text(file, MOST_BYTES)
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
-        raise BadSetting(f"{file}: these settings can't be read: {error}") from None
+        why = getattr(error, "strerror", None) or error
+        raise BadSetting(f"{file}: these settings can't be read: {why}") from None
     found = _parsed(file, text)
     complaints = [(key, wrong) for key, value in found.items() if (wrong := _wrong(key, value))]
     if complaints:
@@ -121,6 +125,8 @@ def _parsed(file: Path, text: str) -> dict[str, Any]:
         import tomli as tomllib
     try:
         return dict(tomllib.loads(text))
+    except RecursionError:
+        raise BadSetting(f"{file}:1: this is no setting (it is nested too deeply): write a key, =, and a value") from None
     except tomllib.TOMLDecodeError as error:
         at = re.search(r"line (\d+)", str(error))
         line = int(at[1]) if at else max(1, len(text.splitlines()))

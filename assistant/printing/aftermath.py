@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
+from assistant.printing.text_out import say
 from assistant.printing.transcript import summary
 from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
@@ -33,13 +34,13 @@ def closed(
     The card that is to be printed next, where one was asked for.
     """
     number = kept.session.number
-    print("\n".join(summary(bench)))
+    say("\n".join(summary(bench)))
     if bench.finished:
         buffered.finish(bench.now, bench)
-        print(f"Session {number} is recorded: see `traycall records show {number}`.")
+        say(f"Session {number} is recorded: see `traycall records show {number}`.")
         return _offer(options, bench, card)
     kept.leave()
-    print("The session is not ended: resume it with `traycall run --resume`.")
+    say("The session is not ended: resume it with `traycall run --resume`.")
     return None
 
 

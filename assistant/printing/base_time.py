@@ -22,8 +22,8 @@ def put_base(named: Path, ms: int, part: str | None = None) -> tuple[str, int]:
             if Path(file.name).exists():
                 return f"{file.name} lies here already: write traycall base {file.name} {_span(ms)}, if it is meant.", 1
             before = load(file)
-            Path(file.name).write_text(before.text, encoding="utf-8")
             file, copied = Path(file.name), "Copied into this folder. "
+            file.write_text(before.text, encoding="utf-8")
         was = _time(load(file).recipe, part)
         put_time_in_file(file, ms, part)
     except (BadRecipe, CannotRewrite) as error:

@@ -1,12 +1,16 @@
 """The dry side before a session: which recipes there are, and the way from the choosing screen to its neighbours and back."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import overload
 
 from assistant.places import shipped
+from assistant.plain_files import read_text
 from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load
+from assistant.recipe.yaml_places import MOST_BYTES
 from assistant.screens.choosing import Card, Chosen, Elsewhere, Offered, choose
 from assistant.terminal import brightness
 from assistant.terminal.guard import is_guarded
@@ -34,10 +38,32 @@ def chosen(silent: bool) -> Chosen:
         card = replace(wanted.card, said=_visit(wanted, silent))
 
 
-def offered() -> list[Offered]:
+class Recipes(Sequence[Offered]):
+    """Recipes by the names they are called by; each is read when it is first looked at, so that a thousand don't wait."""
+
+    def __init__(self, named: Sequence[tuple[str, Path]]) -> None:
+        self._named = named
+        self._read: dict[int, Offered] = {}
+
+    def __len__(self) -> int:
+        return len(self._named)
+
+    @overload
+    def __getitem__(self, at: int) -> Offered: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Offered]: ...
+    def __getitem__(self, at: int | slice) -> Offered | Sequence[Offered]:
+        if isinstance(at, slice):
+            return [self[place] for place in range(*at.indices(len(self)))]
+        if at not in self._read:
+            self._read[at] = _offer(*self._named[at])
+        return self._read[at]
+
+
+def offered() -> Recipes:
     """The recipes of the present folder, by their file names, then those that came with the program."""
     own = [file for file in sorted(Path().glob("*.yaml")) if _is_recipe(file)]
-    return [*(_offer(file.name, file) for file in own), *(_offer(file.stem, file) for file in _shipped())]
+    return Recipes([*((file.name, file) for file in own), *((file.stem, file) for file in _shipped())])
 
 
 def _shipped() -> list[Path]:
@@ -46,7 +72,7 @@ def _shipped() -> list[Path]:
 
 def _is_recipe(file: Path) -> bool:
     try:
-        text = file.read_text(encoding="utf-8")
+        text = read_text(file, MOST_BYTES)
     except (OSError, UnicodeDecodeError):
         return False
     return all(word in text for word in _OWN)

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import say
 from assistant.recipe.model import Recipe, Strip
 from assistant.recipe.strip_card import FOG_TEST
 from assistant.records import fogtests
@@ -62,15 +63,15 @@ def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
     later = "When it is dry: traycall fog RECIPE --light LEVEL --judged N, N strips being as clean as the covered one."
     answer = str(picked) if picked is not None else ""
     if picked is None and terminal:
-        print(f"How many strips are as clean as the covered one? 0 to {len(TOTALS)}; Enter: later. ", end="", flush=True)
+        say(f"How many strips are as clean as the covered one? 0 to {len(TOTALS)}; Enter: later. ", end="")
         try:
             answer = input().strip()
         except (EOFError, KeyboardInterrupt):
             answer = ""
     if answer.isdecimal() and int(answer) <= len(TOTALS):
-        print(judged(recipe, level, int(answer)))
+        say(judged(recipe, level, int(answer)))
     else:
-        print(later)
+        say(later)
 
 
 class Standing(NamedTuple):

@@ -8,6 +8,7 @@ from pathlib import Path
 from assistant.printing.base_time import put_base
 from assistant.printing.card import Card
 from assistant.printing.recipe_file import found
+from assistant.printing.text_out import say
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose, Strip
@@ -47,7 +48,7 @@ def which(totals: tuple[int, ...]) -> int | None:
     """Ask which strip is good, counted from one; None for none."""
     listed = ", ".join(f"{number}: {q.format_span(total)}" for number, total in enumerate(totals, 1))
     while True:
-        print(f"Which strip is good? {listed}. Enter: none. ", end="", flush=True)
+        say(f"Which strip is good? {listed}. Enter: none. ", end="")
         answer = _answer()
         if answer == "":
             return None
@@ -64,22 +65,22 @@ def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
     plan = strips.around(judged.time, FINER, step)
     file = (card.named or card.file) if card else None
     named = shlex.quote(str(file)) if file else "RECIPE"
-    print(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
-    print(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
-    print(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
+    say(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
+    say(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
+    say(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
     if ask and card is not None:
-        print("Print it now? y: yes. Enter: no. ", end="", flush=True)
+        say("Print it now? y: yes. Enter: no. ", end="")
         if _answer().startswith("y"):
             return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)
     if not _takes_a_time(file):
-        print(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {_span(judged.time)}{judged.words}")
+        say(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {_span(judged.time)}{judged.words}")
     elif ask:
         assert file is not None
-        print(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="", flush=True)
+        say(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="")
         later = f"Not written: traycall base {named} {_span(judged.time)}{judged.words}"
-        print(put_base(file, judged.time, judged.part)[0] if _answer().startswith("y") else later)
+        say(put_base(file, judged.time, judged.part)[0] if _answer().startswith("y") else later)
     else:
-        print(f"Or as {judged.light}: traycall base {named} {_span(judged.time)}{judged.words}")
+        say(f"Or as {judged.light}: traycall base {named} {_span(judged.time)}{judged.words}")
     return None
 
 

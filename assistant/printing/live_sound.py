@@ -1,12 +1,12 @@
 """Sounds outside of a session, through the printer's own desk: tones to learn by, a voice to try, the sound check."""
 
-import sys
 import time
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
+from assistant.printing.text_out import complain
 from assistant.score.cues import Cue, Passage
 
 
@@ -55,5 +55,5 @@ def _ready(desk: Desk, clock: FromNow, words: list[str]) -> int:
             raise NoSound(desk.trouble() or "No sound: the output does not answer.")
         time.sleep(0.02)
     if desk.trouble():
-        print(desk.trouble(), file=sys.stderr)
+        complain(desk.trouble())
     return clock.now()

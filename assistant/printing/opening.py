@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say
 
 if TYPE_CHECKING:
     from assistant.history.printed import Session
@@ -30,7 +31,7 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
     try:
         return _guarded(options, read, early)
     except (Refusal, JournalFault) as error:
-        print(error, file=sys.stderr)
+        complain(error)
         return 1
 
 
@@ -53,7 +54,7 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
             refused = error
     sys.stdout.write(unlaunched(os.environ))
     try:
-        print(unguarded(options.guard, refused), flush=True)
+        say(unguarded(options.guard, refused))
     except Refused as error:
         raise Refusal(str(error)) from None
     return _opened(options, read)
@@ -111,7 +112,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
     if options.lights_paper(recipe):
         lines.append(standing(recipe, options.light).line)
-    print("\n".join(filter(None, [*lines, brightness.caution()])), flush=True)
+    say("\n".join(filter(None, [*lines, brightness.caution()])))
     _go_on_with(too_short(recipe, copies, standing_baths))
     if not options.silent and on_terminal():
         from assistant.printing.sound_check import sound_check
@@ -126,7 +127,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
 def _go_on_with(short: list[str]) -> None:
     """Asked once where a bath will not last; nothing is refused."""
     if short and on_terminal():
-        print(f"{', '.join(short)}: not enough for all copies. Begin all the same? Enter: yes. n: no. ", end="", flush=True)
+        say(f"{', '.join(short)}: not enough for all copies. Begin all the same? Enter: yes. n: no. ", end="")
         if sys.stdin.readline().strip().lower() in ("n", "no"):
             raise Refusal("Nothing was started.")
 
@@ -139,7 +140,7 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     session = journal.session(number)
     kept, clock = journal.resume(number, SessionClock.resumed)
     if clock.doubt:
-        print(clock.doubt, file=sys.stderr)
+        complain(clock.doubt)
     score = frozen_score(session.recipe, session.file, session.copies)
     played(options, Opened(score, kept, clock, kept.mark.at))
     return 0
@@ -148,11 +149,11 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
 def _wants(journal: "Journal", number: int, title: str) -> bool:
     """Whether the printer wants to go on with what was left; a no ends that session for good."""
     if not on_terminal():
-        print(f"Session {number}, {title}, was not ended: resume it with `traycall run --resume`.", file=sys.stderr)
+        complain(f"Session {number}, {title}, was not ended: resume it with `traycall run --resume`.")
         return False
     answer = "?"
     while answer not in ("", "y", "yes", "n", "no"):
-        print(f"Session {number}, {title}, was not ended. Resume it? Enter: yes. n: no, end it. ", end="", flush=True)
+        say(f"Session {number}, {title}, was not ended. Resume it? Enter: yes. n: no, end it. ", end="")
         line = sys.stdin.readline()
         if not line:
             raise Refusal("Nothing was started.")
@@ -176,9 +177,9 @@ def _other_rules(options: Options, journal: "Journal", left: "Session") -> None:
         *(f"  copy {sheet.number} in {within.name} since {left.wall(within.since):%H:%M:%S}" for sheet, within in course.left),
         f"That version can still resume it; or finish by a clock. All its times: traycall records show {left.number}",
     ]
-    print("\n".join(said), file=sys.stderr, flush=True)
+    complain("\n".join(said))
     if on_terminal():
-        print("e: end it for good. Enter: leave it as it is. ", end="", flush=True)
+        say("e: end it for good. Enter: leave it as it is. ", end="")
         if sys.stdin.readline().strip().lower() in ("e", "end"):
             journal.end(left.number)
     if options.resume:

@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from typing import TextIO
 
 from assistant.conductor.conductor import Conductor
+from assistant.printing.text_out import say
 from assistant.printing.transcript import line, shown
 from assistant.score.cues import Cue, Rank
 from assistant.session import happenings as h
@@ -40,10 +41,7 @@ class PlainFace:
     def run(self) -> None:
         """Until the session is over, or nobody can tap any more and no bath is running."""
         with single_keys(self.source) as by_key:
-            print(
-                HELP if by_key else "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end.",
-                file=self.out,
-            )
+            say(HELP if by_key else "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end.", to=self.out)
             while not self._over():
                 for text in self._typed(self.conductor.wake_in(), by_key):
                     self._tell(text, by_key)
@@ -80,20 +78,20 @@ class PlainFace:
             resting, self._last_key = now - self._last_key < RESTING, now
             name = NAMED.get(text, "")
             if name == "help":
-                print(HELP, file=self.out, flush=True)
+                say(HELP, to=self.out)
             elif name and name not in TOLD:
-                print("  Notes, temperatures and strips are typed on the screen, not here.", file=self.out, flush=True)
+                say("  Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
             elif not resting:
                 self.conductor.tell(TOLD[name](self.conductor.bench) if name else h.Tap())
             return
         try:
             self.conductor.tell(typed(text))
         except ValueError as error:
-            print(f"  {error}", file=self.out, flush=True)
+            say(f"  {error}", to=self.out)
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
-            print(line(cue), file=self.out, flush=True)
+            say(line(cue), to=self.out)
         if self._trouble and cue.sound.rank is Rank.ACT:
             self.out.write("\a")
             self.out.flush()
@@ -101,7 +99,7 @@ class PlainFace:
     def _say_trouble(self) -> None:
         trouble = self.conductor.trouble()
         if trouble != self._trouble:
-            print(f"  !! {trouble}" if trouble else "  sound is back", file=self.out, flush=True)
+            say(f"  !! {trouble}" if trouble else "  sound is back", to=self.out)
             self._trouble = trouble
 
 
@@ -124,5 +122,5 @@ def single_keys(source: TextIO) -> Iterator[bool]:
 
 def on_this_terminal(conductor: Conductor) -> PlainFace:
     """The plain face on standard input and output."""
-    print(NOT_DARK)
+    say(NOT_DARK)
     return PlainFace(conductor, sys.stdin, sys.stdout)

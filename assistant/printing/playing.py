@@ -17,6 +17,7 @@ from assistant.printing.card import Card
 from assistant.printing.fog_test import standing
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
+from assistant.printing.text_out import say
 from assistant.records.buffered_journal import BufferedJournal
 from assistant.score.score import Score
 from assistant.session.advance import advance, open_bench
@@ -47,7 +48,7 @@ def played(options: Options, opened: Opened) -> Card | None:
     buffered = BufferedJournal(opened.kept)
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
         if not awake:
-            print("The system does not promise to stay awake: switch its sleep off while you print.", flush=True)
+            say("The system does not promise to stay awake: switch its sleep off while you print.")
         conductor = Conductor(bench, opened.clock, desk, buffered)
         if opened.card is not None and opened.card.watched:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from assistant.plain_files import read_text
+from assistant.recipe.yaml_places import MOST_BYTES
 from assistant.score import words
 
 
@@ -15,7 +17,7 @@ class RecipeWatch:
     def __call__(self) -> str:
         """What is to be said, "" for nothing. A file that is gone or being written is looked at again the next time."""
         try:
-            text = self._file.read_text(encoding="utf-8-sig")
+            text = read_text(self._file, MOST_BYTES, "utf-8-sig")
         except (OSError, UnicodeDecodeError):
             return ""
         if not text or text == self._seen:

@@ -1,6 +1,5 @@
 """The records read back: a session as it was printed, and the baths as they stand."""
 
-import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timezone
@@ -10,6 +9,7 @@ from assistant.history.baths import Bath, InUse, Placement
 from assistant.history.chemistry import passages, pulled, rank_of, with_card
 from assistant.history.printed import Printed, Session
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain
 from assistant.recipe.model import Recipe
 from assistant.records.baths import Baths, NoBath, tray_of
 from assistant.records.journal import Journal
@@ -84,7 +84,7 @@ def _history(journal: Journal, made: Iterable[datetime]) -> list[Printed]:
             continue
         record = printed(journal, session)
         if not record.course.sheets and record.trouble:
-            print(f"{record.trouble.splitlines()[0]} Its sheets are not counted.", file=sys.stderr)
+            complain(f"{record.trouble.splitlines()[0]} Its sheets are not counted.")
         found.append(record)
     return found
 

@@ -13,6 +13,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
 from assistant.printing.plain_face import single_keys
 from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import say
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
@@ -47,7 +48,7 @@ def sound_check(score: Score | None = None) -> None:
         desk.prepare([words.SOUND_CHECK, *dict.fromkeys(sentences)])
         with single_keys(sys.stdin):
             _until_answered(desk, clock)
-        print(flush=True)
+        say()
     finally:
         desk.close()
 
@@ -55,7 +56,7 @@ def sound_check(score: Score | None = None) -> None:
 def _until_answered(desk: "Desk", clock: FromNow) -> None:
     from assistant.devices.settings import settings_file
 
-    print(ASK, end="", flush=True)
+    say(ASK, end="")
     trouble, again = "", 0
     while True:
         now = clock.now()
@@ -64,10 +65,10 @@ def _until_answered(desk: "Desk", clock: FromNow) -> None:
             again = now + AGAIN
         if desk.trouble() not in ("", trouble):
             trouble = desk.trouble()
-            print(f"\n{WITHOUT.format(trouble=trouble)} ", end="", flush=True)
+            say(f"\n{WITHOUT.format(trouble=trouble)} ", end="")
         key = _key(0.1)
         if key in ("n", "N"):
-            print(f"\n{UNHEARD.format(file=settings_file())} ", end="", flush=True)
+            say(f"\n{UNHEARD.format(file=settings_file())} ", end="")
         elif key:
             return
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Literal, NamedTuple, TypeAlias
 
+from assistant.trade.foreign_text import as_text
+
 Path: TypeAlias = tuple[str | int, ...]
 """The way to a value by keys and positions, as written: ("steps", 1, "develop", "for"). Positions count from zero."""
 
@@ -49,8 +51,7 @@ class Fault:
 
     def __post_init__(self) -> None:
         for name in ("where", "what", "fix"):
-            words = "".join(sign if sign.isprintable() else "?" for sign in getattr(self, name))
-            object.__setattr__(self, name, words)
+            object.__setattr__(self, name, as_text(getattr(self, name)))
 
     def said(self, name: str) -> str:
         """The complaint on one line, as an editor can follow it; `name` is the file's."""

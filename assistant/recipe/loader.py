@@ -4,10 +4,12 @@ The one place where the file's places and the recipe's meaning come together: `y
 `field_reading` reads the values, `step_rules` and `step_order` judge them. What can't be read is left out of what they judge.
 """
 
+import errno
 from dataclasses import dataclass, field
 from pathlib import Path as File
 from typing import Any, TypeVar, cast
 
+from assistant.plain_files import read_bytes
 from assistant.recipe import field_reading, step_order, step_rules, yaml_places
 from assistant.recipe.faults import BadRecipe, Fault, Finding, Path, nearest, one_of, where
 from assistant.recipe.model import STEPS, Recipe, Step, Tray, Written
@@ -29,9 +31,10 @@ class Loaded:
 def load(file: File) -> Loaded:
     """Read a recipe file; BadRecipe carries every complaint, about a file that can't be opened too."""
     try:
-        with file.open("rb") as opened:
-            text = yaml_places.decoded(opened.read(yaml_places.MOST_BYTES + 1))
+        text = yaml_places.decoded(read_bytes(file, yaml_places.MOST_BYTES))
     except OSError as error:
+        if error.errno == errno.EFBIG:
+            raise BadRecipe(str(file), (yaml_places.too_large().fault,)) from None
         fault = Fault(0, 0, "", f"this file can't be read ({error.strerror})", "check its name and permissions")
         raise BadRecipe(str(file), (fault,)) from None
     except Unreadable as error:

@@ -4,11 +4,13 @@ Only the characters of the one value are exchanged. The new text is read again b
 it must be the old one but for that time, or nothing is written.
 """
 
+import errno
 import os
 import tempfile
 from contextlib import suppress
 from pathlib import Path as File
 
+from assistant.plain_files import read_bytes
 from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Path, one_of
 from assistant.recipe.loader import loads
@@ -89,7 +91,9 @@ def put_time_in_file(file: File, ms: int, part: str | None = None) -> None:
     BadRecipe and CannotRewrite as `put_time`, OSError where the file can't be written.
     """
     whole = file.resolve()
-    raw = whole.read_bytes()
+    if not whole.stat().st_mode & 0o222 or not os.access(whole, os.W_OK):
+        raise PermissionError(errno.EACCES, "it is read-only", str(file))
+    raw = read_bytes(whole, yaml_places.MOST_BYTES)
     head = yaml_places.BOM if raw.startswith(yaml_places.BOM) else b""
     try:
         text = yaml_places.decoded(raw)

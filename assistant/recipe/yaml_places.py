@@ -107,9 +107,14 @@ def _too_large(text: str) -> Place:
     return AT_ALL
 
 
+def too_large() -> Unreadable:
+    """The complaint of a file that has more than `MOST_BYTES`."""
+    return Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
+
+
 def _within_size(raw: bytes) -> None:
     if len(raw) > MOST_BYTES:
-        raise Unreadable(AT_ALL, f"the file has over {MOST_BYTES // 1000} kB", "a recipe is a page or two: cut it down")
+        raise too_large()
 
 
 def _within_limits(text: str) -> None:

@@ -130,7 +130,8 @@ class Journal:
 
     def session(self, number: int) -> Session:
         """One session; JournalFault says which there are."""
-        found = self._made(_session, f"{_SESSION} WHERE sessions.number = ?", number)
+        asked = f"{_SESSION} WHERE sessions.number = ?"
+        found = self._made(_session, asked, number) if abs(number) < 2**63 else []  # SQLite knows no greater whole number
         if found:
             return found[0]
         (last,) = self.rows("SELECT max(number) FROM sessions")[0]

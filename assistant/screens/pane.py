@@ -1,5 +1,6 @@
 """The one widget that every screen is made of: rows of text in three strengths of red on black. Knows no session."""
 
+from dataclasses import replace
 from itertools import zip_longest
 
 from rich.segment import Segment
@@ -10,6 +11,7 @@ from textual.widget import Widget
 
 from assistant.screens.drawing import Row, Strength
 from assistant.terminal.brightness import peak
+from assistant.trade.foreign_text import as_text
 
 SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
 """The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
@@ -40,8 +42,8 @@ class Pane(Widget):
         self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
 
     def show(self, rows: list[Row]) -> None:
-        """Show these rows; only those that are not the same are painted."""
-        new = tuple(rows)
+        """Show these rows; only those that are not the same are painted. What could command the terminal is shown by its name."""
+        new = tuple(row if row.text.isprintable() else replace(row, text=as_text(row.text)) for row in rows)
         changed = [y for y, (old, row) in enumerate(zip_longest(self.rows, new)) if old != row]
         if changed:
             self.rows = new

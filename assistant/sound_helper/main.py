@@ -8,6 +8,7 @@ heard when is decided in `sequencer`.
 import contextlib
 import os
 import queue
+import signal
 import sys
 import threading
 import time
@@ -29,6 +30,9 @@ LAST_WORDS, TAIL = 5.0, 0.15
 """At the end what sounds may go on so long; after its last sample the device needs a moment more, seconds."""
 GONE = 3
 """Exit code: no device, or it is lost."""
+DEAD_AFTER = 10.0
+"""A helper that did not come round for so long, seconds, is ended by the system: a sound library that hangs may hold the
+interpreter, so that no thread of it notices the end of input. The app gives it up sooner, after 8 s at its start."""
 SWITCH = 0.0005
 """Threads of the helper give way to one another after so long (seconds; the interpreter's own is ten times that): the
 player's thread is never late for it."""
@@ -39,6 +43,7 @@ Inbox = queue.Queue["wire.Message | None"]
 def main(argv: list[str]) -> None:
     """Run until the input ends."""
     sys.setswitchinterval(SWITCH)
+    _comes_round()
     settings = HelperSettings.from_line(argv[0])
     inbox: Inbox = queue.Queue()
     threading.Thread(target=_listen, args=(inbox,), daemon=True).start()
@@ -63,6 +68,12 @@ def _listen(inbox: Inbox) -> None:
     os._exit(0)
 
 
+def _comes_round() -> None:
+    """Put off the end that the system's own clock sets to this process: its signal is taken by nobody, and so ends it."""
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, DEAD_AFTER)
+
+
 class Helper:
     """One player and what is to be sounded on it."""
 
@@ -73,6 +84,7 @@ class Helper:
     def serve(self, inbox: Inbox) -> None:
         """Do what is asked, and sound what is due, until the device is lost."""
         while True:
+            _comes_round()
             with contextlib.suppress(queue.Empty):
                 message = inbox.get(timeout=LOOK_EVERY)
                 if message is not None:

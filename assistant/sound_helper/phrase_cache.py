@@ -11,6 +11,7 @@ import queue
 import subprocess
 import sys
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -22,25 +23,36 @@ from assistant.sound_helper.speech import SpeechFailed, Voice, kept_as
 from assistant.sound_helper.tones import RATE
 
 IDLE = 20.0
-"""The voice's process is ended when nothing was asked for so long, seconds."""
+"""The voice's process is ended when nothing was asked for so long, seconds: it holds 30 MB that a session does not need."""
 PATIENCE = 10.0
-"""A phrase that takes longer than this is given up, seconds."""
+"""A phrase that takes longer than this is given up, seconds; the longest takes one, on a busy computer four."""
+MUTE = 30.0
+"""A phrase that could not be spoken is said by its tone for so long, seconds, and then tried again: what was wrong (a full
+disk, a voice that hung) may be over, and a voice that never speaks is not started more often than this."""
 KEPT = 600
-"""So many phrases stay on the disk; about 130 kB each."""
+"""So many phrases stay on the disk, about 130 kB each: those of a dozen recipes."""
 AT_HAND = 32
-"""So many phrases stay in memory."""
+"""So many phrases stay in memory: those of the next minutes."""
 WAV_HEADER = 44
+"""Bytes before the samples in a file that `tones.save` wrote (RIFF, one `fmt ` and one `data` chunk)."""
 
 
 class PhraseCache:
     """All phrases of one voice. `failed` says in words why one could not be spoken, "" while all is well."""
 
-    def __init__(self, folder: Path, voice: Voice, voices: int = 1, ready: Callable[[], None] = lambda: None) -> None:
-        self._folder, self._voice, self._ready = folder, voice, ready
+    def __init__(
+        self,
+        folder: Path,
+        voice: Voice,
+        voices: int = 1,
+        ready: Callable[[], None] = lambda: None,
+        now: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._folder, self._voice, self._ready, self._now = folder, voice, ready, now
         self._wanted: queue.PriorityQueue[tuple[int, int, str]] = queue.PriorityQueue()
         self._number = itertools.count()
         self._asked: dict[str, int] = {}
-        self._mute: set[str] = set()
+        self._mute: dict[str, float] = {}
         self._at_hand: OrderedDict[str, NDArray[np.int16]] = OrderedDict()
         self._changed = threading.Condition()
         self._unknown_voice = False
@@ -54,6 +66,8 @@ class PhraseCache:
         turn = 0 if soon else 1
         with self._changed:
             for words in filter(None, sentences):
+                if self._tried_again(words):
+                    del self._asked[words], self._mute[words]
                 if self._asked.get(words, 2) > turn and self.length(words) is None:
                     self._asked[words] = turn
                     self._wanted.put((turn, next(self._number), words))
@@ -96,6 +110,9 @@ class PhraseCache:
             return f'There is no voice "{self._voice.name}" here, another speaks: `traycall voice` lists them.'
         return ""
 
+    def _tried_again(self, words: str) -> bool:
+        return words in self._mute and self._now() - self._mute[words] > MUTE
+
     def _file(self, words: str) -> Path:
         return kept_as(self._folder, self._voice, words)
 
@@ -109,11 +126,21 @@ class PhraseCache:
                 process = None
                 words = self._wanted.get()[2]
             if self.length(words) is None:
-                process = process if process and process.poll() is None else self._start()
-                self._speak(process, words)
+                process = self._spoken(process, words)
             with self._changed:
                 self._changed.notify_all()
             self._ready()
+
+    def _spoken(self, process: "subprocess.Popen[str] | None", words: str) -> "subprocess.Popen[str] | None":
+        """Have it spoken, or note why it could not be; the voice's process, if it lives."""
+        try:
+            process = process if process and process.poll() is None else self._start()
+            self._speak(process, words)
+        except OSError as error:
+            self.failed = f"the voice can't be started: {error.strerror or error}"
+        if self.length(words) is None:
+            self._mute[words] = self._now()
+        return process
 
     def _speak(self, process: "subprocess.Popen[str]", words: str) -> None:
         assert process.stdin is not None
@@ -126,12 +153,10 @@ class PhraseCache:
             answer = json.loads(process.stdout.readline())
         except (OSError, ValueError):
             answer = {"why": "the voice did not answer", "known": True}
-            process.kill()
+            _end(process)
         giving_up.cancel()
         self.failed = answer["why"]
         self._unknown_voice = not answer["known"]
-        if self.length(words) is None:
-            self._mute.add(words)
 
     def _start(self) -> "subprocess.Popen[str]":
         voice = self._voice
@@ -147,9 +172,11 @@ class PhraseCache:
 
 def _end(process: "subprocess.Popen[str] | None") -> None:
     if process is not None:
-        with contextlib.suppress(OSError):
-            process.communicate(timeout=2)
-        process.kill()
+        process.kill()  # it keeps nothing: a phrase is moved to its place when it is whole
+        for pipe in (process.stdin, process.stdout):
+            with contextlib.suppress(OSError):  # what was still to be written to it
+                if pipe is not None:
+                    pipe.close()
         process.wait()
 
 

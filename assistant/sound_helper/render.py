@@ -49,6 +49,10 @@ def render(cues: Sequence[Cue], file: Path, settings: HelperSettings, title: str
 
     CantRender says in a sentence what keeps it from being made; nothing is left half written.
     """
+    sheet = file.with_suffix(".txt")
+    for there in (file, sheet):
+        if there.exists():
+            raise CantRender(f"{there} is there already and is left as it is: name another file")
     with _writer(file) as write:
         phrases = PhraseCache(Path(settings.spoken), Voice(settings.voice, settings.rate, settings.pitch), voices=2)
         mixer = Mixer(Path(settings.sounds), Path(settings.own), phrases, settings.volume)
@@ -61,7 +65,6 @@ def render(cues: Sequence[Cue], file: Path, settings: HelperSettings, title: str
         parts, shift = _parts(cues, mixer)
         for piece in pieces(parts, mixer):
             write(piece)
-    sheet = file.with_suffix(".txt")
     sheet.write_text("\n".join([title or file.stem, "", *_sheet(cues, shift)]) + "\n", encoding="utf-8")
     return sheet
 

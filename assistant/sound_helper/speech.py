@@ -10,8 +10,10 @@ import ctypes
 import io
 import json
 import os
+import queue
 import sys
 import tempfile
+import threading
 import wave
 from dataclasses import dataclass
 from hashlib import sha256
@@ -40,6 +42,8 @@ class Voice:
     pitch: int = 40
 
 
+OTHER_SCRIPTS = frozenset({"en-shaw"})
+"""English in letters that the program's sentences are not written in."""
 HISS = 0.12
 """What is weaker than this part of a phrase's strongest 20 ms at its ends is no speech."""
 
@@ -79,6 +83,15 @@ class Speaker:
     def names(self) -> list[str]:
         """The voices that the system has, by name."""
         return sorted({str(voice.id) for voice in self._engine.getProperty("voices")})
+
+    def english(self) -> list[str]:
+        """Those that can say the program's sentences, by their short names; one whose language nobody knows may."""
+        found = set()
+        for voice in self._engine.getProperty("voices"):
+            spoken = [_language(one) for one in voice.languages or ()]
+            if not spoken or any(one.startswith("en") and one not in OTHER_SCRIPTS for one in spoken):
+                found.add(str(voice.id).split("/")[-1] if sys.platform.startswith("linux") else str(voice.id))
+        return sorted(found)
 
     def _raw(self, words: str) -> NDArray[np.float64]:
         try:
@@ -136,6 +149,12 @@ def _engine(voice: Voice) -> Any:
     except Exception as error:
         raise SpeechFailed(f"no speech on this system: {error}") from error
     return engine
+
+
+def _language(named: Any) -> str:
+    """A language as engines name it: some give bytes with a number before them, some an underscore."""
+    text = named.decode("ascii", "ignore") if isinstance(named, bytes) else str(named)
+    return text.strip("\x00\x01\x02\x03\x04\x05").lower().replace("_", "-")
 
 
 def _choose(engine: Any, name: str) -> None:
@@ -209,17 +228,25 @@ def main(argv: list[str]) -> None:
     folder, voice = Path(argv[0]), Voice(*json.loads(argv[1]))
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # whatever the engine prints goes nowhere
+    asked: queue.SimpleQueue[str] = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(asked,), daemon=True).start()
     speaker: Speaker | None = None
-    for line in sys.stdin:
-        why = ""
+    while True:
+        words, why = asked.get(), ""
         try:
             speaker = speaker or Speaker(voice)
-            _keep(kept_as(folder, voice, json.loads(line)), speaker.say(json.loads(line)))
+            _keep(kept_as(folder, voice, words), speaker.say(words))
         except (SpeechFailed, OSError) as error:
             why = str(error)
         known = speaker is None or is_known(voice, speaker.known_as())
         answers.write(json.dumps({"why": why, "known": known}) + "\n")
         answers.flush()
+
+
+def _listen(asked: "queue.SimpleQueue[str]") -> None:
+    """Ends the process at the end of input, from a thread of its own: the engine may hang."""
+    for line in sys.stdin:
+        asked.put(json.loads(line))
     os._exit(0)
 
 

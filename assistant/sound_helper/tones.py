@@ -4,6 +4,7 @@ Meaning lies in rhythm, direction and length, not in pitch alone; fundamentals b
 partials, raised-cosine rises, no clicks. 44.1 kHz, mono, 16 bit.
 """
 
+import io
 import wave
 from collections.abc import Callable
 from pathlib import Path
@@ -11,7 +12,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from assistant.plain_files import read_bytes
+
 RATE = 44_100
+LONGEST = 3
+"""No tone lasts longer than this, seconds: the next cue may begin."""
+MOST_BYTES = 1_000_000
+"""No file of a tone is larger: three seconds are 265 kB, and editors write notes of their own beside the samples."""
 PEAK = 0.7
 """No tone is louder than this part of full scale."""
 Samples = NDArray[np.float64]
@@ -127,16 +134,17 @@ class BadTone(ValueError):
 def read(file: Path) -> NDArray[np.int16]:
     """A tone from a WAV file of the palette or of the printer's own; BadTone says what is wrong with it."""
     try:
-        with wave.open(str(file), "rb") as source:
+        with wave.open(io.BytesIO(read_bytes(file, MOST_BYTES)), "rb") as source:
             shape = (source.getnchannels(), source.getsampwidth(), source.getframerate())
             raw = source.readframes(source.getnframes())
     except (OSError, EOFError, wave.Error) as error:
-        raise BadTone(f"{file}: this is no WAV file ({error}): save it as WAV, mono, 16 bit, 44100 Hz") from None
+        why = getattr(error, "strerror", None) or error
+        raise BadTone(f"{file}: this is no WAV file ({why}): save it as WAV, mono, 16 bit, 44100 Hz") from None
     if shape != (1, 2, RATE):
         raise BadTone(f"{file}: {shape[0]} channels, {shape[1] * 8} bit, {shape[2]} Hz: save it as mono, 16 bit, 44100 Hz")
     samples = np.frombuffer(raw, "<i2")
-    if not 0 < len(samples) <= 3 * RATE:
-        raise BadTone(f"{file}: {len(samples) / RATE:.1f} s long: a tone lasts up to 3 s")
+    if not 0 < len(samples) <= LONGEST * RATE:
+        raise BadTone(f"{file}: {len(samples) / RATE:.1f} s long: a tone lasts up to {LONGEST} s")
     peak = int(np.abs(samples.astype(np.int32)).max())
     if peak < 0.01 * 32767:
         raise BadTone(f"{file}: nothing is to be heard in it")

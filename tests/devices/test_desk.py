@@ -2,6 +2,8 @@
 
 import os
 import signal
+import subprocess
+import sys
 import time
 
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
 from assistant.score.cues import Cue, Passage
+from assistant.sound_helper.main import DEAD_AFTER
 from assistant.sound_helper.tones import make
 from tests.rig import Rig, at_rig_rate, missing, onsets
 
@@ -106,6 +109,46 @@ def test_a_lost_device_is_said_and_found_again(rig, clock, desk):
     clock.until(lambda: desk.trouble().startswith("No sound"), 20)
     rig.start()
     clock.until(lambda: desk.trouble() == "" and desk.health(), 20)
+
+
+def test_a_hushed_voice_does_not_come_back_with_another_helper(rig, clock, desk):
+    recording = rig.record()
+    late = clock.now() + 5_000
+    desk.give(Passage(1, (Cue(late - 500, "end", "", 1),)))
+    desk.give(Passage(2, (Cue(late, "pip", "", 2),)))
+    desk.hush(1)
+    desk._process.kill()
+    clock.until(lambda: desk.starts == 2 and desk.health())
+    clock.until(lambda: clock.now() > late + 600)
+    samples, _ = recording.end()
+    assert len(onsets(samples, at_rig_rate(make("now")), 0.5)) == 1
+    assert onsets(samples, at_rig_rate(make("end")), 0.5) == []
+
+
+def test_a_helper_that_can_not_be_started_is_said_and_its_keeper_goes_on(rig, clock):
+    desk = Desk(clock, helper_settings(Settings(output="a sign that no program's environment may have: \0")))
+    try:
+        clock.until(lambda: "can't be started" in desk.trouble())
+        desk._settings = helper_settings(Settings(player="simpleaudio"))
+        clock.until(desk.health, 20)
+        assert desk.trouble() == ""
+    finally:
+        desk.close()
+
+
+def test_a_helper_that_is_held_up_at_its_start_ends_with_its_app(rig):
+    """The sound server takes the connection and never answers: the helper hangs while it opens the device."""
+    settings = helper_settings(Settings(player="simpleaudio"))
+    os.kill(rig.server.pid, signal.SIGSTOP)
+    try:
+        call = [sys.executable, "-m", "assistant.sound_helper.main", settings.as_line()]
+        with subprocess.Popen(call, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as helper:
+            time.sleep(1.5)
+            assert helper.poll() is None
+            helper.stdin.close()
+            assert helper.wait(2 * DEAD_AFTER) in (0, -signal.SIGALRM)
+    finally:
+        os.kill(rig.server.pid, signal.SIGCONT)
 
 
 def test_the_helper_ends_with_its_app(rig, clock, desk):

@@ -53,6 +53,8 @@ def test_no_file_is_no_fault(tmp_path):
         ("keys.hold = 5\n", ":1: keys.hold = 5: write a letter or a key's name"),
         ('rate = 165\nkeys.hold = "a"\n', ':2: two keys are "a": give again another one'),
         ("keys = 3\n", ":1: keys = 3: write each key by its name"),
+        ('output = "a\\u0000b"\n', ":1: output = 'a\\x00b': there is a sign in it that can't be printed"),
+        ("rate = " + "[" * 9000 + "]" * 9000 + "\n", ":1: this is no setting (it is nested too deeply)"),
         ("offset = -5\n", ":1: offset = -5: write 0 to 1000"),
     ],
 )

@@ -1,5 +1,7 @@
 """What is handed to a player and when, under a clock that is moved by hand."""
 
+import time
+
 import numpy as np
 import pytest
 
@@ -107,7 +109,7 @@ def test_quiet_leaves_only_what_must_be_acted_on(tmp_path):
 
 
 def test_a_warning_that_has_no_voice_is_a_tone(stage):
-    stage.phrases._mute.add("half way")
+    stage.phrases._mute["half way"] = time.monotonic()
     stage.phrases._file("half way").unlink()
     stage.sequencer.give(1, [Cue(3_000, "call", "half way")])
     stage.run(4_000)

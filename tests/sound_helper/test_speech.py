@@ -1,14 +1,16 @@
 """Speech: made by the real engine, levelled, understood by an independent recogniser; kept, and failing in words."""
 
+import os
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 import pyloudnorm
 import pytest
 
 from assistant.sound_helper.loudness import CEILING, TARGET, level, loudness
-from assistant.sound_helper.phrase_cache import PhraseCache
+from assistant.sound_helper.phrase_cache import MUTE, PhraseCache
 from assistant.sound_helper.speech import Speaker, Voice, kept_as, resampled, trimmed
 from assistant.sound_helper.tones import RATE
 from tests.sound_helper.noises import pink
@@ -148,9 +150,63 @@ def test_many_phrases_do_not_fill_the_disk(tmp_path, monkeypatch):
 
 
 def test_the_voice_process_ends_with_its_input_and_prints_nothing_but_answers(tmp_path):
-    call = [sys.executable, "-m", "assistant.sound_helper.speech", str(tmp_path), '["en-us+f5", 165, 40]']
-    done = subprocess.run(call, input='"half way"\n"lift"\n', capture_output=True, text=True, timeout=30, check=True)
-    assert done.stdout.splitlines() == ['{"why": "", "known": true}'] * 2
+    with speech_process(tmp_path) as process:
+        for words in ('"half way"', '"lift"'):
+            print(words, file=process.stdin, flush=True)
+            assert process.stdout.readline() == '{"why": "", "known": true}\n'
+        process.stdin.close()
+        assert process.wait(10) == 0
+        assert process.stdout.read() == ""
+
+
+def test_a_voice_that_hangs_ends_with_its_input_too(tmp_path):
+    hangs = "import time\nfrom assistant.sound_helper import speech\nspeech.Speaker = lambda voice: time.sleep(600)\n"
+    with speech_process(tmp_path, hangs) as process:
+        print('"half way"', file=process.stdin, flush=True)
+        process.stdin.close()
+        assert process.wait(10) == 0
+
+
+def speech_process(folder, before=""):
+    run = f"import sys\n{before}from assistant.sound_helper.speech import main\nmain(sys.argv[1:])"
+    call = [sys.executable, "-c", run, str(folder), '["en-us+f5", 165, 40]']
+    return subprocess.Popen(call, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+
+
+def test_a_phrase_that_failed_is_tried_again_after_a_while(tmp_path):
+    now, folder = [0.0], tmp_path / "spoken"
+    folder.write_text("a file where the folder should be")
+    phrases = PhraseCache(folder, Voice(), now=lambda: now[0])
+    phrases.wait(["half way"])
+    assert phrases.length("half way") == 0
+    folder.unlink()
+    now[0] = MUTE
+    phrases.want(["half way"])
+    assert phrases.length("half way") == 0, "not before"
+    now[0] = MUTE + 1
+    phrases.wait(["half way"])
+    assert phrases.length("half way") > 300
+    assert phrases.complaint == ""
+
+
+def test_a_voice_that_can_not_be_started_is_a_sentence_and_leaves_the_rest_going(tmp_path, monkeypatch):
+    phrases = PhraseCache(tmp_path, Voice())
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "no-python"))
+    phrases.wait(["half way"])
+    assert phrases.complaint.startswith("No speech, tones only: the voice can't be started")
+    monkeypatch.undo()
+    phrases.wait(["lift"])
+    assert phrases.length("lift") > 100
+
+
+def test_a_voice_that_hangs_is_given_up_and_leaves_no_dead_process(tmp_path, monkeypatch):
+    monkeypatch.setattr("assistant.sound_helper.phrase_cache.PATIENCE", 0.05)
+    phrases = PhraseCache(tmp_path, Voice())
+    phrases.wait(["half way"])
+    assert phrases.length("half way") == 0
+    children = Path(f"/proc/{os.getpid()}/task").glob("*/children")
+    pids = [pid for file in children for pid in file.read_text().split()]
+    assert [pid for pid in pids if ") Z " in Path(f"/proc/{pid}/stat").read_text()] == []
 
 
 def test_names_of_voices_are_listed():

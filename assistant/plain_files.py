@@ -1,0 +1,27 @@
+"""Files that others wrote are looked at before they are read: a pipe would never end, a device or a video fill the memory."""
+
+import errno
+import os
+import stat
+from pathlib import Path
+
+_KINDS = {stat.S_IFIFO: "a pipe", stat.S_IFCHR: "a device", stat.S_IFBLK: "a device", stat.S_IFSOCK: "a socket"}
+
+
+def read_bytes(file: Path, most: int) -> bytes:
+    """What is in a plain file of at most `most` bytes; OSError, whose `strerror` says why, for anything else."""
+    waiting = getattr(os, "O_NONBLOCK", 0)  # opening a pipe that nobody writes into would wait for ever
+    opened = os.open(file, os.O_RDONLY | waiting | getattr(os, "O_BINARY", 0))
+    with os.fdopen(opened, "rb") as source:
+        known = os.fstat(opened)
+        kind = _KINDS.get(stat.S_IFMT(known.st_mode))
+        if kind:
+            raise OSError(errno.EINVAL, f"it is {kind} and no file", str(file))
+        if known.st_size > most:
+            raise OSError(errno.EFBIG, f"it has {known.st_size} bytes, and {most} are the most", str(file))
+        return source.read(most)
+
+
+def read_text(file: Path, most: int, encoding: str = "utf-8") -> str:
+    """The same as text; UnicodeDecodeError where it is none."""
+    return read_bytes(file, most).decode(encoding)

@@ -1,0 +1,33 @@
+"""The one way in which commands print: what comes from outside can't command a terminal, and no terminal stops a command.
+
+File names, recipes, settings, journals and voices may hold anything. A sign that is not printable (control characters,
+half a letter of another encoding) is shown by its name; so is a letter that the terminal lacks.
+"""
+
+import json
+import sys
+from typing import Any, TextIO
+
+from assistant.trade.foreign_text import as_text
+
+
+def say(text: object = "", end: str = "\n", to: TextIO | None = None) -> None:
+    """Print text, at once: what is printed late is read late."""
+    out = to or sys.stdout
+    line = str(text) + end if str(text).isprintable() else "\n".join(map(as_text, str(text).split("\n"))) + end
+    try:
+        out.write(line)
+    except UnicodeEncodeError:
+        coding = out.encoding or "ascii"
+        out.write(line.encode(coding, "backslashreplace").decode(coding))
+    out.flush()
+
+
+def complain(text: object) -> None:
+    """Say why something was not done, where errors are said."""
+    say(text, to=sys.stderr)
+
+
+def say_json(value: Any) -> None:
+    """Print plain data as JSON, in ASCII alone: it is read by programs."""
+    say(json.dumps(value, indent=1, ensure_ascii=True, allow_nan=False))
