@@ -10,7 +10,7 @@ from assistant.conductor.ports import Clock, Journal, SoundDesk
 from assistant.score.cues import Cue
 from assistant.session.advance import Outcome, advance
 from assistant.session.bench import Bench
-from assistant.session.happenings import Happening, Woke
+from assistant.session.happenings import Happening, HowLong, Woke
 from assistant.session.passing import due
 from assistant.session.view import Face, face
 
@@ -18,6 +18,9 @@ ALIVE_EVERY = 5_000
 """The journal is told at least so often (ms) that the program lives."""
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
+
+SILENCE = 3_000
+"""After a silence of so long (ms) it is said where every copy is: a call of the plan may have fallen into it."""
 
 
 class Conductor:
@@ -31,6 +34,7 @@ class Conductor:
         """What is promised and has not sounded, the next at the end."""
         self._said = ""
         self._alive = bench.now
+        self._silent_since: int | None = None
         self.listeners: list[Callable[[Cue], None]] = []
         self.asides: list[Callable[[], str]] = []
         """Asked every few seconds whether they have something to say ("" for nothing); it is no part of the session."""
@@ -44,6 +48,7 @@ class Conductor:
     def tell(self, happening: Happening, at: int | None = None) -> Outcome:
         """Something happened, now or at a moment of its own (ms since the session began)."""
         self._notice_nap()
+        self._notice_silence()
         self._pass_on(self._moment(at))
         return self._told(happening, self._moment(at))
 
@@ -70,6 +75,7 @@ class Conductor:
     def beat(self) -> bool:
         """Bring the bench up to now; whether anything about the copies changed."""
         self._notice_nap()
+        self._notice_silence()
         now = self._moment(None)
         self._pass_on(now)
         before = self.bench
@@ -122,6 +128,18 @@ class Conductor:
             self._pass_on(since)
             self._heard_until = self._moment(None)
             self._told(Woke(since), self._heard_until)
+
+    def _notice_silence(self) -> None:
+        """Where a pip went unheard nothing is taken for done; when the sound is back it is said where every copy is."""
+        since, now = self._sound.unheard(), self._moment(None)
+        if since is not None:
+            self._told(Woke(since), now)
+        if self._sound.trouble():
+            self._silent_since = now if self._silent_since is None else self._silent_since
+        elif self._silent_since is not None:
+            lasted, self._silent_since = now - self._silent_since, None
+            if lasted >= SILENCE and any(copy.live and not copy.boxed for copy in self.bench.copies):
+                self._told(HowLong(), now)
 
     def _moment(self, at: int | None) -> int:
         return max(self.bench.now, self._clock.now() if at is None else at)

@@ -43,6 +43,13 @@ class SoundDesk(Protocol):
         """Sound one cue at once: the answer to a hand. `cue.at` is when the hand acted."""
         ...
 
+    def unheard(self) -> int | None:
+        """Since when (ms since the session began) a cue may have gone unheard at whose moment something is taken for done.
+
+        Told once; None where all was heard. It may be known only seconds later.
+        """
+        ...
+
     def trouble(self) -> str:
         """What is wrong with the sound in one sentence, "" when all is well."""
         ...

@@ -35,6 +35,10 @@ class SilentDesk:
     def say(self, cue: Cue) -> None:
         """Nothing is sounded."""
 
+    def unheard(self) -> int | None:
+        """None: who asks for silence watches the screen, so that what it shows was seen."""
+        return None
+
     def trouble(self) -> str:
         """It is as it was asked for."""
         return ""
@@ -70,6 +74,10 @@ class RecordingDesk:
                 self._waiting[voice] = tuple(cue for cue in cues if cue.at > at)
         self.heard += sorted(due, key=lambda cue: (cue.at, cue.sound.rank, cue.copy or 0, cue.kind))
         return self.heard
+
+    def unheard(self) -> int | None:
+        """All is heard here."""
+        return None
 
     def trouble(self) -> str:
         """Nothing can go wrong here."""

@@ -23,10 +23,12 @@ class Confirmed:
         self._unheard: set[int] = set()
         self._until: int | None = None
 
-    def promised(self, voice: int, cues: Iterable[Cue], now: int) -> None:
-        """From `now` on a voice has just these cues to say."""
+    def promised(self, voice: int, cues: Iterable[Cue], now: int, silent: bool = False) -> None:
+        """From `now` on a voice has just these cues to say. In a silence that is known, a light is given by sight."""
         self.passed(now)
-        self._promised[voice] = [cue.at for cue in cues if cue.kind in DECISIVE and cue.at > now]
+        known = self._promised.get(voice, [])
+        counted = [cue.at for cue in cues if cue.kind == "pip" or (cue.kind in DECISIVE and (not silent or cue.at in known))]
+        self._promised[voice] = [at for at in counted if at > now]
 
     def hushed(self, voice: int, now: int) -> None:
         """What was left of a voice is not to be heard."""

@@ -76,7 +76,7 @@ class Desk:
         """Sound this voice's cues at their moments in place of what was left of it."""
         with self._lock:
             self._promised[passage.voice] = passage.cues
-            self._confirmed.promised(passage.voice, passage.cues, self._now())
+            self._confirmed.promised(passage.voice, passage.cues, self._now(), silent=self._health is None)
             self._post(wire.Give(passage.voice, passage.cues))
 
     def hush(self, voice: int) -> None:

@@ -64,8 +64,22 @@ def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
 def settle(bench: Bench, happening: h.Happening, at: int) -> Bench:
     """Time up to the happening. While nobody listened no pip was heard, so none is taken for done."""
     if isinstance(happening, h.Woke):
-        return replace(beat(bench, min(happening.since, at)), now=at)
+        heard = _taken_back(bench, happening.since) if happening.since < bench.now else bench
+        return replace(beat(heard, max(heard.now, min(happening.since, at))), now=at)
     return beat(bench, at)
+
+
+def _taken_back(bench: Bench, since: int) -> Bench:
+    """The bench as it is if nobody heard anything after `since`, which is known only now: what hands did stays."""
+    before = tuple(told for told in bench.history if told.at <= since)
+    again = replay(bench, before, since)
+    for told in bench.history[len(before) :]:
+        silence = h.Woke(again.now)
+        for happening in (silence,) if isinstance(told.happening, h.Woke) else (silence, told.happening):
+            again = settle(again, happening, told.at)
+            answer = answered(again, happening, told.at)
+            again = answer.bench if isinstance(answer, Done) else again
+    return replace(again, promised=bench.promised)  # the desk's, until the answer makes another
 
 
 def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
@@ -85,6 +99,8 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
     if isinstance(happening, h.Void | h.Moved):
         happening = replace(happening, copy=answer.copy)  # whom it meant is not to be worked out again
     told = Told(at, happening, _did(answer))
+    if isinstance(happening, h.Woke):  # what was taken back for it is not to be taken back again, and no undo names it
+        told = Told(at, h.Woke(max([happening.since, *(past.at for past in bench.history[-1:])])))
     kept = replace(answer.bench, history=(*answer.bench.history, told))
     after = beat(kept, at)
     if isinstance(happening, h.Woke):

@@ -109,6 +109,10 @@ class Session(RuleBasedStateMachine):
             desk.waiting = {voice: tuple(c for c in cues if c.at > self.now) for voice, cues in desk.waiting.items()}
         self.tell(h.Woke(since))
 
+    @rule(back=SPANS)
+    def learns_of_a_silence_afterwards(self, back):
+        self.tell(h.Woke(max(0, self.now - back)))
+
     @rule(
         happening=st.sampled_from(
             [h.Undo(), h.Hold(), h.Go(), h.Note("thin"), h.SayAgain(), h.HowLong(), h.End(), h.Reading("developer", 19.0),
