@@ -191,6 +191,6 @@ def test_an_internal_fault_is_one_sentence_and_its_traces_are_kept(folder, monke
     before = time.time()
     assert main(["schema"]) == FAULT
     kept = folder / "home" / "fault.txt"
-    assert capsys.readouterr().err.startswith(f"traycall failed; what is known of it is in {kept}.")
+    assert capsys.readouterr().err.startswith(f"traycall failed; details are in {kept}.")
     assert "ZeroDivisionError" in kept.read_text()
     assert kept.stat().st_mtime >= before - 1

@@ -18,7 +18,7 @@ FAULTS = {
     ),
     "a pip that nobody heard counts as heard": (
         "session/advance.py",
-        "return replace(beat(bench, min(happening.since, at)), now=at)",
+        "return replace(beat(heard, max(heard.now, min(happening.since, at))), now=at)",
         "return beat(bench, at)",
     ),
     "a clock ends the toning": (
