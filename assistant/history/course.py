@@ -18,7 +18,7 @@ def course_of(bench: Bench) -> Course:
 
 
 def _sheet(bench: Bench, copy: Copy) -> Sheet:
-    return Sheet(copy.number, _state(copy), copy.stays, _within(bench, copy), copy.number in bench.untoned)
+    return Sheet(copy.number, _state(copy), copy.stays, _within(bench, copy), copy.number in bench.untoned, _print(bench, copy))
 
 
 def _state(copy: Copy) -> State:
@@ -31,3 +31,8 @@ def _within(bench: Bench, copy: Copy) -> Within | None:
     step = bench.step_of(copy)
     tray = None if isinstance(step, Expose) else step.tray
     return Within(copy.step, step.kind, step.name, tray, copy.since, copy.target)
+
+
+def _print(bench: Bench, copy: Copy) -> str:
+    prints = bench.plan.recipe.prints
+    return prints[copy.print].name if prints else ""

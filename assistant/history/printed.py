@@ -59,13 +59,17 @@ class Within:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet of the edition: what became of it, its finished stays in order, and the one it was in at the end."""
+    """One sheet of the edition: what became of it, its finished stays in order, and the one it was in at the end.
+
+    `print` is the name of the one of several prints that it is of, "" where there is one.
+    """
 
     number: int
     state: State
     stays: tuple[Stay, ...] = ()
     within: Within | None = None
     untoned: bool = False
+    print: str = ""
 
     @property
     def touched(self) -> dict[str, int]:
@@ -117,6 +121,15 @@ class Course:
     def left(self) -> tuple[tuple[Sheet, Within], ...]:
         """Sheets that were still in a bath where the record ends, and in which."""
         return tuple((sheet, sheet.within) for sheet in self.sheets if sheet.within is not None)
+
+    @property
+    def prints(self) -> dict[str, list[Sheet]]:
+        """The sheets of each of several prints, by its name; empty where there is one."""
+        found: dict[str, list[Sheet]] = {}
+        for sheet in self.sheets:
+            if sheet.print:
+                found.setdefault(sheet.print, []).append(sheet)
+        return found
 
     @property
     def counted(self) -> dict[State, int]:

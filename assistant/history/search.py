@@ -18,5 +18,6 @@ def _known(record: Printed) -> list[str]:
         return known
     negative, paper = recipe.negative, recipe.paper
     known += [recipe.notes, *(filter(None, [negative.name, negative.orientation]) if negative else ())]
+    known += [one.name for one in recipe.prints] + [one.negative.name for one in recipe.prints if one.negative]
     known += filter(None, [paper.name, paper.grade, paper.batch]) if paper else ()
     return known

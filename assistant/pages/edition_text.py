@@ -12,7 +12,8 @@ from datetime import datetime
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed, Remark, Sheet
-from assistant.recipe.model import Expose, Part
+from assistant.recipe.model import Expose, Part, Print
+from assistant.recipe.several_prints import light_of
 from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
@@ -41,7 +42,9 @@ def edition_sheet(record: Printed) -> str:
 def lists(record: Printed) -> list[tuple[str, list[str]]]:
     """What went wrong and what was said: title, and a line for each; those without a line too."""
     course = record.course
+    prints = [f"{name}: copies {', '.join(str(one.number) for one in sheets)}" for name, sheets in course.prints.items()]
     return [
+        ("Prints", prints),
         ("Void", _voids(record)),
         ("Still in a bath where this record ends", _left(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
@@ -98,7 +101,15 @@ def paper_and_light(record: Printed) -> list[str]:
         if isinstance(step, Expose):
             first, *parts = _light(step, record.course.picked)
             lines += [f"{step.name:<9} {first}", *(f"{'':9} {part}" for part in parts)]
+            lines += [line for one in recipe.prints for line in _print(one, step, record.course.picked)]
     return lines
+
+
+def _print(one: Print, step: Expose, picked: int | None) -> list[str]:
+    """One of several prints: its negative, and the light that it has."""
+    negative = f" (negative {one.negative.name})" if one.negative else ""
+    first, *parts = _light(light_of(step, one), picked)
+    return [f"{'':9} {one.name}{negative}: {first}", *(f"{'':11} {part}" for part in parts)]
 
 
 def _light(step: Expose, picked: int | None) -> list[str]:

@@ -27,7 +27,14 @@ def labels_page(record: Printed, size: PaperSize = "a4", line: str = "", day: st
         ".label b { font-size: 11pt; } .label div { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }"
         ".sheet + .sheet { break-before: page; }"
     )
-    backs = [_label(record, sheet, place, len(prints), line, day) for place, sheet in enumerate(prints, 1)]
+    editions: dict[str, list[Sheet]] = {}
+    for sheet in prints:
+        editions.setdefault(sheet.print, []).append(sheet)
+    backs = [
+        _label(record, sheet, place, len(edition), line, day)
+        for edition in editions.values()
+        for place, sheet in enumerate(edition, 1)
+    ]
     each = ACROSS * DOWN
     sheets = [f'<div class="sheet">{"".join(backs[i : i + each])}</div>' for i in range(0, len(backs), each)]
     none = ["<p>No copy of this session was finished: there is nothing to label.</p>"] if not prints else []
@@ -38,12 +45,15 @@ def label_lines(record: Printed, sheet: Sheet, place: int, of: int, line: str = 
     """What a label says: title, negative, number of the edition, paper, toning, date, the printer's own line."""
     recipe = record.recipe
     number = f"{place} of {of}" + (f" (sheet {sheet.number})" if sheet.number != place else "")
-    negative = f"negative {recipe.negative.name}" if recipe and recipe.negative else ""
+    one = next((found for found in recipe.prints if found.name == sheet.print), None) if recipe else None
+    held = (one.negative if one else None) or (recipe.negative if recipe else None)
+    negative = f"negative {held.name}" if held else ""
     paper = recipe.paper if recipe else None
     size = q.format_size(paper.size) if paper and paper.size else ""
     called = ", ".join(filter(None, [paper.name, size])) if paper else ""
     date = day or f"{record.session.started:%Y-%m-%d}"
-    return list(filter(None, [record.session.title, negative, number, called, toned(record, sheet), date, line]))
+    title = f"{record.session.title}: {sheet.print}" if sheet.print else record.session.title
+    return list(filter(None, [title, negative, number, called, toned(record, sheet), date, line]))
 
 
 def toned(record: Printed, sheet: Sheet) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 
 from assistant.history.printed import Printed
 from assistant.pages.edition_text import remark_line
-from assistant.recipe.model import Expose, Recipe
+from assistant.recipe.model import Expose, Print, Recipe
+from assistant.recipe.several_prints import light_of
 from assistant.trade import exposure, strips
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
@@ -17,32 +18,40 @@ def proof_book(sessions: Iterable[Printed]) -> str:
     """Everything known of every negative, the oldest session first; "" where there is none."""
     by_negative: dict[str, list[Printed]] = {}
     for record in sessions:
-        by_negative.setdefault(negative_of(record), []).append(record)
+        for name in negatives_of(record):
+            by_negative.setdefault(name, []).append(record)
     parts = []
     for name in sorted(by_negative, key=str.casefold):
-        lines = [as_text(line) for record in by_negative[name] for line in _entry(record)]
+        lines = [as_text(line) for record in by_negative[name] for line in _entry(record, name)]
         parts.append("\n".join([as_text(name), *(f"  {line}" for line in lines)]))
     return "\n\n".join(parts) + "\n" if parts else ""
 
 
-def negative_of(record: Printed) -> str:
-    """The negative's name; the recipe's title where none is written, without what a strip adds to it."""
-    if record.recipe and record.recipe.negative:
-        return record.recipe.negative.name
-    return record.session.title.removeprefix("Strip for ")
+def negatives_of(record: Printed) -> list[str]:
+    """The negatives' names; the recipe's title where none is written, without what a strip adds to it."""
+    recipe = record.recipe
+    if recipe and recipe.prints:
+        return list(dict.fromkeys(one.negative.name if one.negative else one.name for one in recipe.prints))
+    if recipe and recipe.negative:
+        return [recipe.negative.name]
+    return [record.session.title.removeprefix("Strip for ")]
 
 
-def _entry(record: Printed) -> list[str]:
+def _named(one: Print) -> str:
+    return one.negative.name if one.negative else ""
+
+
+def _entry(record: Printed, negative: str) -> list[str]:
     session = record.session
     counted = ", ".join(f"{number} {what}" for what, number in record.course.counted.items())
     lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {counted or 'none begun'}"]
     if record.recipe:
-        lines += [f"            {line}" for line in _light(record.recipe, record.course.picked)]
+        lines += [f"            {line}" for line in _light(record.recipe, record.course.picked, negative)]
     lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks]
     return lines
 
 
-def _light(recipe: Recipe, picked: int | None) -> list[str]:
+def _light(recipe: Recipe, picked: int | None, negative: str) -> list[str]:
     lines = []
     paper = recipe.paper
     if paper:
@@ -50,6 +59,7 @@ def _light(recipe: Recipe, picked: int | None) -> list[str]:
     for step in recipe.steps:
         if not isinstance(step, Expose):
             continue
+        step = light_of(step, next((one for one in recipe.prints if negative in (one.name, _named(one))), None))
         if step.strip:
             totals = strips.plan(
                 step.strip.first, step.strip.strips, add=step.strip.add, stops=step.strip.step, way=step.strip.way

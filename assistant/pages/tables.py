@@ -47,6 +47,7 @@ def session_object(record: Printed, happenings: Sequence[dict[str, Any]] = ()) -
         "unattended": [{"from_ms": since, "to_ms": until} for since, until in record.unattended],
         "first_tones": [{"copy": copy, "after_ms": ms} for copy, ms in course.first_tones],
         "untoned": list(course.untoned),
+        "prints": {name: [sheet.number for sheet in sheets] for name, sheets in course.prints.items()},
         "readings": [{"at_ms": r.at, "tray": r.tray, "celsius": r.celsius} for r in course.readings],
         "picked": course.picked,
         "notes": [{"at_ms": at, "words": words} for at, words in course.notes],

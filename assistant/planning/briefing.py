@@ -6,7 +6,8 @@ Whatever a recipe says that is not spoken in the dark is said here.
 from collections.abc import Iterator
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop, Expose, Hold, Part, Recipe, Tone, Tray
+from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tone, Tray
+from assistant.recipe.several_prints import light_of
 from assistant.trade import capacity, exposure
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
@@ -61,7 +62,16 @@ def _lights(recipe: Recipe) -> Iterator[str]:
         if isinstance(step, Expose):
             yield f"{step.name}: {_listed(*_base(step))}."
             yield from (f"  {_part(step, part)}" for part in step.parts)
+            yield from (line for one in recipe.prints for line in _print(step, one))
             yield SWITCH
+
+
+def _print(step: Expose, one: Print) -> Iterator[str]:
+    light = light_of(step, one)
+    negative = _listed(one.negative.name, one.negative.orientation) if one.negative else None
+    yield f"  {one.name}: {_listed(counted(one.copies, 'copy', 'copies'), negative, *_base(light))}."
+    if one.parts is not None:
+        yield from (f"    {_part(light, part)}" for part in light.parts)
 
 
 def _base(step: Expose) -> Iterator[str | None]:

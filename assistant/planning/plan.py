@@ -22,6 +22,15 @@ class Plan:
     reference: int
     stations: tuple[int, ...]
 
+    def print_of(self, number: int) -> int:
+        """Which of the recipe's prints a sheet is of, by its number; 0 where there is one."""
+        place = (number - 1) * self.recipe.sheets // self.copies
+        for index, one in enumerate(self.recipe.prints):
+            place -= one.copies
+            if place < 0:
+                return index
+        return 0
+
     def station_after(self, step: int) -> int:
         """The step at which a copy that is in `step` will next gather; one past the last step where there is none."""
         return next((station for station in self.stations if station >= step), len(self.recipe.steps))
@@ -36,7 +45,9 @@ class Plan:
 
 def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
     """Plan `copies` prints (default: the recipe's number); CannotPlan says what does not fit."""
-    number = recipe.copies if copies is None else copies
+    number = recipe.sheets if copies is None else copies
+    if recipe.prints and number % recipe.sheets:
+        raise CannotPlan(f"{number} copies: the prints of this recipe are {recipe.sheets} together, or twice that, and so on")
     if not 1 <= number <= 60:
         raise CannotPlan(f"{number} copies: a session prints from 1 to 60")
     if recipe.reference > number:

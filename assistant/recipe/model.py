@@ -178,6 +178,21 @@ class Expose(Written):
     strip: Strip | None = None
 
 
+class Print(Written):
+    """One of several negatives that are printed over the same trays: its name, how many, and what its light has of its own.
+
+    What it leaves out (`time`, `aperture`, `filter`, `parts`) is as the recipe's own exposure has it.
+    """
+
+    name: Words
+    negative: Negative | None = None
+    copies: Copies = 1
+    time: Span | None = None
+    aperture: Aperture | None = None
+    filter: Words | None = None
+    parts: tuple[Part, ...] | None = None
+
+
 class Wet(Written):
     """A stay in one bath, from first touch of it to first touch of the next; the drain lies inside.
 
@@ -304,7 +319,7 @@ class Recipe(Written):
 
     `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness. `spares` are sheets
     laid ready beyond the copies, `blank` sheets go unexposed through all baths for a test of the wash. `height` is the
-    lamp's, mm.
+    lamp's, mm. `prints` are several negatives in one session, each in copies of its own.
     """
 
     format: Format = 1
@@ -320,6 +335,7 @@ class Recipe(Written):
     paper: Paper | None = None
     spares: Spares = 0
     blank: Blanks = 0
+    prints: tuple[Print, ...] = ()
     trays: dict[Words, Tray]
     steps: Annotated[tuple[Annotated[Step, Field(discriminator="kind")], ...], Field(min_length=1)]
 
@@ -328,3 +344,8 @@ class Recipe(Written):
         """The size of what goes through the baths: the strip's own, or the paper's; None where neither is written."""
         strip = next((step.strip for step in self.steps if isinstance(step, Expose) and step.strip), None)
         return (strip.size if strip else None) or (self.paper.size if self.paper else None)
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets are printed: of all prints together, or copies of the one."""
+        return sum(one.copies for one in self.prints) or self.copies

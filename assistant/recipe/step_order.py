@@ -6,6 +6,7 @@ about what may stand in its place.
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from assistant.recipe import several_prints
 from assistant.recipe.faults import Finding, Path
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
 from assistant.recipe.step_rules import EARLIEST_LIGHT
@@ -30,6 +31,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
             yield from _in_order(step, steps[:i], steps[i + 1 :], ("steps", i, step.kind))
     yield from _names(steps)
     yield from _copies(recipe, steps, trays)
+    yield from several_prints.of_prints(recipe, steps)
     yield from _left_out(recipe, steps)
     yield from _early_light(steps)
     yield from _final_wash(recipe, steps)
@@ -84,11 +86,12 @@ def _since(before: Steps, kind: type[Step]) -> Steps:
 
 
 def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
-    if recipe.copies is None or recipe.reference is None:
+    copies = several_prints.sheets(recipe)
+    if copies is None or recipe.reference is None:
         return
-    if recipe.reference > recipe.copies:
-        what = f"{recipe.reference} untoned references of {recipe.copies} {_prints(recipe.copies)}"
-        yield Finding(("reference",), what, f"write at most {recipe.copies}")
+    if recipe.reference > copies:
+        what = f"{recipe.reference} untoned references of {copies} {_prints(copies)}"
+        yield Finding(("reference",), what, f"write at most {copies}")
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
     for i, step in enumerate(steps):
@@ -96,9 +99,9 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
             continue
         tray = trays.get(step.tray)
         gathers = isinstance(step, Hold) and step.gather
-        held = tray.holds if tray is not None and tray.holds is not None else recipe.copies
-        if (gathers or step.together) and recipe.copies > held:
-            what = f"{recipe.copies} copies gather here and `{step.tray}` holds {held}"
+        held = tray.holds if tray is not None and tray.holds is not None else copies
+        if (gathers or step.together) and copies > held:
+            what = f"{copies} copies gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
 
@@ -144,17 +147,17 @@ def _final_wash(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
 
 def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
     """Baths that are spent before the last copy; nothing is said where paper size, volume or life are not known."""
-    size = _sheet_size(recipe, steps)
-    if size is None or recipe.copies is None:
+    size, copies = _sheet_size(recipe, steps), several_prints.sheets(recipe)
+    if size is None or copies is None:
         return
     used = [step.tray for step in steps if isinstance(step, Wet) and not isinstance(step, Hold)]
     for name, tray in trays.items():
         if tray is None or tray.lasts is None or tray.volume is None:
             continue
-        use = capacity.edition(size, (recipe.copies + (recipe.blank or 0)) * used.count(name), tray.volume, tray.lasts)
+        use = capacity.edition(size, (copies + (recipe.blank or 0)) * used.count(name), tray.volume, tray.lasts)
         if use.spent_at is not None:
             sheets = (use.spent_at - 1) // used.count(name)
-            what = f"this bath is used up after {sheets} of {recipe.copies} {_prints(recipe.copies)}, {format_size(size)}"
+            what = f"this bath is used up after {sheets} of {copies} {_prints(copies)}, {format_size(size)}"
             fix = "mix more, or renew it on the way; strips and spoiled sheets count too"
             yield Finding(("trays", name, "lasts"), what, fix, "warning")
 

@@ -25,6 +25,8 @@ def write(connection: sqlite3.Connection, session: int, before: Course, now: Cou
     for gone in kept.keys() - {sheet.number for sheet in now.sheets}:  # a void that was taken back needs no other sheet
         connection.execute("DELETE FROM sheets WHERE session = ? AND number = ?", (session, gone))
         connection.execute("DELETE FROM stays WHERE session = ? AND copy = ?", (session, gone))
+        if kept[gone].print:
+            connection.execute("DELETE FROM sheet_prints WHERE session = ? AND number = ?", (session, gone))
     if before.first_tones != now.first_tones:
         _write_list(connection, session, "first_tones", "copy, after_ms", now.first_tones)
     if before.readings != now.readings:
@@ -43,6 +45,10 @@ def _write_sheet(connection: sqlite3.Connection, session: int, sheet: Sheet) -> 
     connection.execute("DELETE FROM sheets WHERE session = ? AND number = ?", (session, sheet.number))
     row = (session, sheet.number, sheet.state, int(sheet.untoned))
     connection.execute("INSERT INTO sheets (session, number, state, untoned) VALUES (?, ?, ?, ?)", row)
+    if sheet.print:  # a table of its own: a file that is brought up to date by steps gets it after its sheets
+        connection.execute("DELETE FROM sheet_prints WHERE session = ? AND number = ?", (session, sheet.number))
+        of = (session, sheet.number, sheet.print)
+        connection.execute("INSERT INTO sheet_prints (session, number, print) VALUES (?, ?, ?)", of)
     for number, s in enumerate(sheet.stays, 1):
         where = (session, sheet.number, number, s.step, s.kind, s.name, s.tray)
         connection.execute(_STAY, (*where, s.from_ms, s.to_ms, s.target_ms, s.verdict))
@@ -68,9 +74,12 @@ def read(connection: sqlite3.Connection, session: int) -> Course:
 
     stays = rows("stays", "copy, step, kind, name, tray, from_ms, to_ms, target_ms, verdict", "copy, number")
     sheets = rows("sheets", "number, state, untoned")
-    picks = rows("picks", "strip", "session")
+    picks, prints = rows("picks", "strip", "session"), dict(rows("sheet_prints", "number, print"))
     return Course(
-        sheets=tuple(_sheet([stay for stay in stays if stay[0] == row[0]], *row) for row in sheets),
+        sheets=tuple(
+            _sheet([stay for stay in stays if stay[0] == number], number, state, untoned, prints.get(number, ""))
+            for number, state, untoned in sheets
+        ),
         first_tones=tuple((copy, ms) for copy, ms in rows("first_tones", "copy, after_ms")),
         readings=tuple(Reading(*row) for row in rows("readings", "at, tray, celsius")),
         notes=tuple((at, words) for at, words in rows("notes", "at, words")),
@@ -78,7 +87,7 @@ def read(connection: sqlite3.Connection, session: int) -> Course:
     )
 
 
-def _sheet(stays: list[tuple[Any, ...]], number: int, state: State, untoned: int) -> Sheet:
+def _sheet(stays: list[tuple[Any, ...]], number: int, state: State, untoned: int, one: str) -> Sheet:
     finished = tuple(Stay(*stay) for stay in stays if stay[6] is not None)
     begun = [Within(s[1], s[2], s[3], s[4], since=s[5], target_ms=s[7]) for s in stays if s[6] is None]
-    return Sheet(number, state, finished, begun[0] if begun else None, bool(untoned))
+    return Sheet(number, state, finished, begun[0] if begun else None, bool(untoned), one)

@@ -134,6 +134,9 @@ _CHEMISTRY = SchemaStep(
         bath INTEGER NOT NULL REFERENCES baths, rank INTEGER NOT NULL,
         PRIMARY KEY (session, tray, from_ms)
     ) WITHOUT ROWID;
+    CREATE TABLE sheet_prints (
+        session INTEGER NOT NULL, number INTEGER NOT NULL, print TEXT NOT NULL, PRIMARY KEY (session, number)
+    ) WITHOUT ROWID;
     CREATE TABLE remarks (
         number INTEGER PRIMARY KEY AUTOINCREMENT, session INTEGER NOT NULL REFERENCES sessions, copy INTEGER,
         entered TEXT NOT NULL, judged TEXT CHECK (judged IN ('pass', 'fail')), words TEXT NOT NULL, holder TEXT NOT NULL
@@ -143,7 +146,8 @@ _CHEMISTRY = SchemaStep(
     guards=_only_added_to("baths", "number = new.number")
     + _only_added_to("bath_events", "number = new.number")
     + _only_added_to("session_baths", "session = new.session AND tray = new.tray AND from_ms = new.from_ms")
-    + _only_added_to("remarks", "number = new.number"),
+    + _only_added_to("remarks", "number = new.number")
+    + _closed_with_the_session("sheet_prints"),
 )
 """Version 3: baths by name, which of them stood in which tray, and what was said of a session afterwards.
 

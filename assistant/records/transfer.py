@@ -19,14 +19,27 @@ from assistant.records.journal import Journal
 FORMAT = 1
 """The version of the file; a newer one is refused."""
 KIND = "traycall records"
-_OF_SESSION = ("entries", "sheets", "stays", "first_tones", "readings", "notes", "picks", "troubles", "session_baths")
+_OF_SESSION = (
+    "entries", "sheets", "sheet_prints", "stays", "first_tones", "readings", "notes", "picks", "troubles", "session_baths",
+)  # fmt: skip
 _AFTER = ("marks", "remarks", "endings")
 """Tables with a session's rows; an ending is written last, since it closes the others."""
 _ORDER = {
-    "entries": "number", "sheets": "number", "stays": "copy, number", "first_tones": "number", "readings": "number",
-    "notes": "number", "picks": "session", "troubles": "session", "session_baths": "tray, from_ms", "marks": "session",
-    "remarks": "number", "endings": "session",
-}  # fmt: skip
+    "entries": "number",
+    "sheets": "number",
+    "sheet_prints": "number",
+    "stays": "copy, number",
+    "first_tones": "number",
+    "readings": "number",
+    "notes": "number",
+    "picks": "session",
+    "troubles": "session",
+    "session_baths": "tray, from_ms",
+    "marks": "session",
+    "remarks": "number",
+    "endings": "session",
+}
+"""The order in which a session's rows are written out."""
 _IMPLIED = {table: {"session"} | ({"number"} if table == "remarks" else set()) for table in _ORDER}
 """Columns that are given anew where rows are taken in."""
 Row = dict[str, Any]

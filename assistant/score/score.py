@@ -5,6 +5,7 @@ from functools import cached_property
 
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Expose, Tone
+from assistant.recipe.several_prints import light_of
 from assistant.score import baths, words
 from assistant.score.lamp import LampRun, Mark, lamp_runs
 
@@ -22,7 +23,20 @@ class Score:
     def runs(self) -> dict[int, tuple[LampRun, ...]]:
         """The lamp runs of every exposing step."""
         steps = enumerate(self.plan.recipe.steps)
-        return {i: lamp_runs(step) for i, step in steps if isinstance(step, Expose)}
+        first = self.plan.recipe.prints[0] if self.plan.recipe.prints else None
+        return {i: lamp_runs(light_of(step, first)) for i, step in steps if isinstance(step, Expose)}
+
+    def lights(self, step: int, one: int = 0) -> tuple[LampRun, ...]:
+        """The lamp runs of a step for one of the prints, by its place in the recipe."""
+        if not self.plan.recipe.prints:
+            return self.runs[step]
+        return self._lights[step, one]
+
+    @cached_property
+    def _lights(self) -> dict[tuple[int, int], tuple[LampRun, ...]]:
+        recipe = self.plan.recipe
+        steps = [(i, step) for i, step in enumerate(recipe.steps) if isinstance(step, Expose)]
+        return {(i, place): lamp_runs(light_of(step, one)) for i, step in steps for place, one in enumerate(recipe.prints)}
 
     @cached_property
     def totals(self) -> tuple[int, ...]:

@@ -109,6 +109,13 @@ def place_paper(index: int, of: int, after_light: bool) -> str:
     return f"{light}{which}place the paper"
 
 
+def place_print(name: str, place: int, of: int, index: int, after_light: bool, other: bool) -> str:
+    """Asks for a sheet under one of several negatives, which is said where it is another than before."""
+    light = "safelight only. " if after_light else ""
+    change = "change the negative. " if other else ""
+    return f"{light}{copy(index)}. {name.lower()}, {number(place)} of {number(of)}. {change}place the paper"
+
+
 def within(asked: str, ms: int) -> str:
     """A question and how long is left for its hand, where no tap can be waited for."""
     return f"{asked}. {span(ms)}"

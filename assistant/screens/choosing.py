@@ -37,7 +37,7 @@ class Offered:
     @property
     def copies(self) -> int:
         """The recipe's own number."""
-        return self.recipe.copies if self.recipe else 1
+        return self.recipe.sheets if self.recipe else 1
 
 
 @dataclass(frozen=True)

@@ -41,13 +41,24 @@ def question(bench: Bench, ask: Ask) -> str:
 
 
 def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
-    run = bench.score.runs[ask.step][ask.run]
+    run = bench.score.lights(ask.step, copy.print)[ask.run]
     if ask.run:
         return words.place_for(run.task, copy.number)
     lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
+    if bench.plan.recipe.prints:
+        asked = _placed_print(bench, copy, lit_before)
     first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
     return ". ".join(filter(None, [asked, run.task, first]))
+
+
+def _placed_print(bench: Bench, copy: Copy, lit_before: bool) -> str:
+    """Of several prints: which one, which of its copies, and that the negative is changed where it was another's turn."""
+    mates = [mate.number for mate in bench.copies if mate.print == copy.print and not mate.void]
+    lit = [mate for mate in bench.copies if mate.stays]
+    before = max(lit, key=lambda mate: mate.stays[0].from_ms).print if lit else copy.print
+    name = bench.plan.recipe.prints[copy.print].name
+    return words.place_print(name, mates.index(copy.number) + 1, len(mates), copy.number, lit_before, before != copy.print)
 
 
 def _toner(bench: Bench, copy: Copy, ask: Ask) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Step, TemperatureLaw
 from assistant.score.cues import Passage
+from assistant.score.lamp import LampRun
 from assistant.score.score import Score
 from assistant.session.copy import Copy
 from assistant.session.happenings import Happening
@@ -100,6 +101,10 @@ class Bench:
             raise LookupError(number)
         return self.copies[number - 1]
 
+    def lights(self, copy: Copy) -> tuple[LampRun, ...]:
+        """The lamp runs of the step a copy is in, by the print it is of."""
+        return self.score.lights(copy.step, copy.print)
+
     def put(self, *changed: Copy) -> "Bench":
         """The bench with these copies as they are now."""
         if not changed:
@@ -166,7 +171,7 @@ def ends(bench: Bench, copy: Copy) -> int | None:
     """When a copy's stay ends by itself, ms; None where a hand ends it, or it waits for others."""
     place = copy.place
     if isinstance(place, InLight):
-        return place.since + bench.score.runs[place.step][place.run].lasts
+        return place.since + bench.lights(copy)[place.run].lasts
     if isinstance(place, Waiting):
         return place.since + CARRY if place.carried else None
     if not isinstance(place, InBath) or isinstance(place, Called) or place.target is None:

@@ -48,7 +48,7 @@ def light_over(bench: Bench, copy: Copy, at: int) -> Bench:
     """The lamp is off: it waits for its next light, or for the bath."""
     place = copy.place
     assert isinstance(place, InLight)
-    runs = bench.score.runs[place.step]
+    runs = bench.lights(copy)
     lit = lit_until(bench, copy, at)
     if place.run + 1 < len(runs):
         return bench.put(lit.at(Waiting(place.step, place.run + 1, at)))
@@ -60,7 +60,7 @@ def lit_until(bench: Bench, copy: Copy, at: int) -> Copy:
     """The copy with its light behind it, over or broken off at `at`; the light began after the count-in."""
     place = copy.place
     assert isinstance(place, InLight)
-    run = bench.score.runs[place.step][place.run]
+    run = bench.lights(copy)[place.run]
     on = place.since + run.count_in
     return copy.with_stay(bench.step_of(copy), on, max(at, on), run.name, run.light)
 
@@ -68,7 +68,7 @@ def lit_until(bench: Bench, copy: Copy, at: int) -> Copy:
 def lamp_is_on(bench: Bench, copy: Copy, at: int) -> bool:
     """Whether the count-in of a sheet under the lamp is over."""
     place = copy.place
-    return isinstance(place, InLight) and at >= place.since + bench.score.runs[place.step][place.run].count_in
+    return isinstance(place, InLight) and at >= place.since + bench.lights(copy)[place.run].count_in
 
 
 def stopped(bench: Bench, copy: Copy, at: int) -> Bench:

@@ -38,11 +38,12 @@ class Stay:
 
 @dataclass(frozen=True)
 class Copy:
-    """A sheet of the edition, by its number counted from one."""
+    """A sheet of the edition, by its number counted from one; `print` is which of several prints it is of, counted from 0."""
 
     number: int
     place: Place = IN_BOX
     stays: tuple[Stay, ...] = ()
+    print: int = 0
 
     @property
     def step(self) -> int:

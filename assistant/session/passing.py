@@ -22,7 +22,8 @@ END_ASKED = 10_000
 
 def fresh_bench(score: Score, rules: int = RULES) -> Bench:
     """A bench before the first tap; what it promises to say is still to be made."""
-    return settled(Bench(score, tuple(Copy(number) for number in range(1, score.plan.copies + 1)), rules), 0)
+    copies = tuple(Copy(number, print=score.plan.print_of(number)) for number in range(1, score.plan.copies + 1))
+    return settled(Bench(score, copies, rules), 0)
 
 
 def due(bench: Bench) -> int | None:

@@ -117,7 +117,7 @@ def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
     """What a copy's stay sounds like, from its beginning; `named` where several are out and a call says whose it is."""
     place = copy.place
     if isinstance(place, InLight):
-        return bench.score.runs[place.step][place.run].marks, place.since
+        return bench.lights(copy)[place.run].marks, place.since
     if not isinstance(place, InBath):
         return SILENT
     step = bench.step_of(copy)

@@ -141,7 +141,7 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
 
 
 def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:
-    run = bench.score.runs[place.step][place.run]
+    run = bench.lights(bench.copy(copy))[place.run]
     on = place.since + run.count_in
     if bench.now < on:
         return Urgent(copy, f"{run.name}: count-in", on - bench.now, False, "light on")

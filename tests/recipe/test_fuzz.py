@@ -3,7 +3,7 @@
 from contextlib import suppress
 
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -91,6 +91,7 @@ card = st.fixed_dictionaries(
 )
 
 
+@settings(deadline=None)
 @given(anything | card)
 def test_the_right_words_in_any_order(data):
     outcome(yaml.safe_dump(data, sort_keys=False, allow_unicode=True))

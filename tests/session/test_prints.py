@@ -1,0 +1,144 @@
+"""Several negatives in one session: each with its own name, copies and light, over the same trays."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from assistant.cli.main import main
+from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.history.course import course_of
+from assistant.places import shipped
+from assistant.planning.plan import CannotPlan, make_plan
+from assistant.recipe.faults import BadRecipe
+from assistant.recipe.loader import load, loads
+from assistant.records.journal import Journal
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
+from tests.records.sessions import keep
+
+TEXT = """\
+format: 1
+title: Quay round
+paper: {name: glossy fibre base, size: 8x10 in}
+prints:
+  - {name: Ferry, negative: {name: ferry 12}, copies: 3}
+  - {name: bow, copies: 2, time: 14 s, parts: [{burn: sky, stops: 1/2}]}
+trays:
+  developer: {bath: print developer}
+  stop: {bath: citric stop}
+  fixer: {bath: rapid fixer, holds: 6}
+  washer: {bath: water, holds: 12}
+steps:
+  - expose: {time: 9.6 s, aperture: f/11}
+  - develop: {for: 2 min}
+  - stop: {for: 30 s, at_most: 60 s}
+  - fix: {for: 2 min, at_most: 5 min}
+  - wash: {for: 40 min, together: true}
+"""
+
+
+def score_of(text: str = TEXT, copies: int | None = None) -> Score:
+    return Score(make_plan(loads(text).recipe, copies))
+
+
+def test_each_print_has_its_own_light_and_all_have_the_same_baths() -> None:
+    """14 s and a half stop more: a burn of 14 * (2 ** 0.5 - 1) = 5.799 s [math]."""
+    played = rehearse(score_of(), Punctual())
+    course = course_of(played.bench)
+    lights = {sheet.number: [(s.name, s.lasted) for s in sheet.stays if s.kind == "expose"] for sheet in course.sheets}
+    assert lights[1] == lights[2] == lights[3] == [("Exposure", 9_600)]
+    assert lights[4] == lights[5] == [("Exposure", 14_000), ("burn sky", 5_799)]
+    assert {stay.lasted for stay in course.stays if stay.kind == "develop"} == {120_000}
+    assert [sheet.print for sheet in course.sheets] == ["Ferry"] * 3 + ["bow"] * 2
+
+
+def test_it_is_said_which_print_which_of_its_copies_and_when_the_negative_changes() -> None:
+    played = rehearse(score_of(), Punctual())
+    asked = [cue.words for cue in played.heard if cue.kind == "ask" and "place the paper" in cue.words]
+    said = list(dict.fromkeys(words.split(". tap")[0].removeprefix("safelight only. ") for words in asked))
+    assert said == [
+        "copy one. ferry, one of three. place the paper",
+        "copy two. ferry, two of three. place the paper",
+        "copy three. ferry, three of three. place the paper",
+        "copy four. bow, one of two. change the negative. place the paper",
+        "copy five. bow, two of two. place the paper",
+    ]
+
+
+def test_the_sheet_for_a_spoiled_one_is_of_the_same_print() -> None:
+    bench = open_bench(score_of())
+    for at, happening in ((20_000, h.Tap()), (60_000, h.Void(1))):
+        bench = advance(bench, happening, at).bench
+    assert [(copy.number, copy.print) for copy in bench.copies] == [(1, 0), (2, 0), (3, 0), (4, 1), (5, 1), (6, 0)]
+
+
+def test_a_print_is_left_out_by_voiding_what_is_not_begun() -> None:
+    bench = open_bench(score_of())
+    for number in (4, 5):
+        bench = advance(bench, h.Void(number), 20_000).bench
+    assert [sheet.state for sheet in course_of(bench).sheets] == ["not begun"] * 3 + ["void"] * 2
+
+
+def test_twice_the_prints_is_twice_of_each_and_nothing_between() -> None:
+    plan = make_plan(loads(TEXT).recipe, 10)
+    assert [plan.print_of(number) for number in range(1, 11)] == [0] * 6 + [1] * 4
+    with pytest.raises(CannotPlan, match="7 copies: the prints of this recipe are 5 together"):
+        make_plan(loads(TEXT).recipe, 7)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("title: Quay round", "title: Quay round\ncopies: 4", "each print says how many there are of it"),
+        ("name: bow", "name: ferry", "a second print is called ferry"),
+        ("copies: 3}", "copies: 60}", "62 sheets: a session prints from 1 to 60"),
+        ("{time: 9.6 s, aperture: f/11}", "{aperture: f/11}", "has no time"),
+        ("{time: 9.6 s, aperture: f/11}", "{strip: {first: 5 s, step: 1/2, strips: 5}}", "a strip is made of one negative"),
+        ("copies: 2, time: 14 s", "copies: 2, time: 14", "14"),
+        ("copies: 2, time", "copys: 2, time", "copies"),
+        ("holds: 12", "holds: 4", "5 copies gather here"),
+    ],
+)
+def test_what_prints_must_keep_to(old: str, new: str, said: str) -> None:
+    with pytest.raises(BadRecipe, match=said):
+        loads(TEXT.replace(old, new))
+
+
+def test_records_pages_and_labels_know_the_prints(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    played = rehearse(score_of(), Punctual())
+    with Journal.open() as journal:
+        keep(journal, played.hands, played.bench.now, text=TEXT, copies=5)
+        assert journal.course(1) == course_of(played.bench)
+    assert main(["records", "show", "1"]) == 0
+    sheet = capsys.readouterr().out
+    assert "Ferry: copies 1, 2, 3" in sheet
+    assert "bow: 14 s base, as set, f/11" in sheet
+    assert main(["records", "show", "1", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["prints"] == {"Ferry": [1, 2, 3], "bow": [4, 5]}
+    assert main(["records", "labels", "1", "-o", str(tmp_path / "l.html")]) == 0
+    page = (tmp_path / "l.html").read_text(encoding="utf-8")
+    assert page.count("Quay round: Ferry") == 3
+    assert page.count("negative ferry 12") == 3
+    assert "2 of 2 (sheet 5)" in page
+    capsys.readouterr()
+    assert main(["records", "proofs"]) == 0
+    book = capsys.readouterr().out
+    assert "burn sky" in book.partition("bow\n")[2].partition("\n\n")[0]
+    assert "9.6 s" in book.partition("ferry 12\n")[2].partition("\n\n")[0]
+    assert main(["records", "export", str(tmp_path / "x.jsonl")]) == 0
+    with Journal.open(tmp_path / "other.sqlite") as other:
+        from assistant.records.transfer import take_in
+
+        take_in(other, tmp_path / "x.jsonl")
+        assert other.course(1) == course_of(played.bench)
+
+
+def test_the_shipped_proof_round_is_one_of_each() -> None:
+    recipe = load(shipped("recipes") / "proof-round.yaml").recipe
+    assert [one.copies for one in recipe.prints] == [1, 1, 1]
+    assert rehearse(Score(make_plan(recipe)), Punctual()).bench.finished
