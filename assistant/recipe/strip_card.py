@@ -37,7 +37,7 @@ def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip
         raise NoStrip("there is no exposure in this recipe; a strip finds the time of one")
     light, last = lights[0], _last(recipe, lights[0])
     card = yaml_places.read(text).data
-    for word in ("copies", "reference", "flow", "spares", "blank"):
+    for word in ("copies", "reference", "flow", "spares", "blank", "prints"):
         card.pop(word, None)
     steps = card["steps"]
     trays = card["trays"]
