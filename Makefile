@@ -6,15 +6,15 @@ VENV   ?= .venv
 RECIPE ?= recipes/slipway-edition.yaml
 BIN     = $(VENV)/bin
 
-.PHONY: run test check bench pictures clean
+.PHONY: run test check bench planted attack dark pictures clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
 	else echo "No terminal to tap on: here is the rehearsal of $(RECIPE) instead."; $(BIN)/traycall rehearse $(RECIPE); fi
 
 test: $(VENV)/.test check
-	$(BIN)/pytest -n 2 -m "not rig"
-	$(BIN)/pytest -n 2 --dist loadfile -m rig
+	$(BIN)/pytest -n 4 --dist loadgroup -m "not rig"
+	$(BIN)/pytest -n 3 --dist loadgroup -m rig
 
 check: $(VENV)/.test
 	$(BIN)/ruff check assistant tests
@@ -25,6 +25,12 @@ check: $(VENV)/.test
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.bench
+
+planted: $(VENV)/.test
+	$(BIN)/python -m tests.planted
+
+attack: $(VENV)/.test
+	$(BIN)/python -m tests.attack
 
 dark: $(VENV)/.test
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system dark
@@ -44,4 +50,4 @@ $(VENV)/.test: pyproject.toml .ci/system
 	@touch $@
 
 clean:
-	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis .attack

@@ -117,7 +117,7 @@ def single_keys(source: TextIO) -> Iterator[bool]:
         tty.setcbreak(source)
         yield True
     finally:
-        termios.tcsetattr(source, termios.TCSADRAIN, before)
+        termios.tcsetattr(source, termios.TCSAFLUSH, before)  # a key too many answers nothing that comes next
 
 
 def on_this_terminal(conductor: Conductor) -> PlainFace:

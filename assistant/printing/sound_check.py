@@ -7,8 +7,10 @@ import os
 import re
 import select
 import sys
+import time
 from typing import TYPE_CHECKING
 
+from assistant.buttons.button import QUIET, STUCK
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
 from assistant.printing.plain_face import single_keys
@@ -48,7 +50,10 @@ def sound_check(score: Score | None = None) -> None:
         desk.prepare([words.SOUND_CHECK, *dict.fromkeys(sentences)])
         with single_keys(sys.stdin):
             _until_answered(desk, clock)
-        say()
+            say()
+            desk.hush(0)
+            desk.close()
+            _until_left_alone()
     finally:
         desk.close()
 
@@ -70,6 +75,14 @@ def _until_answered(desk: "Desk", clock: FromNow) -> None:
         if key in ("n", "N"):
             say(f"\n{UNHEARD.format(file=settings_file())} ", end="")
         elif key:
+            return
+
+
+def _until_left_alone() -> None:
+    """Take the touches that still belong to the answer: a second tap, a key that repeats. None of them begins a print."""
+    end = time.monotonic() + STUCK / 1000
+    while time.monotonic() < end and select.select([sys.stdin], [], [], QUIET / 1000)[0]:
+        if not os.read(sys.stdin.fileno(), 4096):
             return
 
 

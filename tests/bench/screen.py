@@ -39,9 +39,9 @@ def _starts(env: dict[str, str]) -> None:
             terminal.until("begin exposure", 30)
             words.append(time.monotonic() - began)
             terminal.press(b"e")
-            terminal.read(1.0)
+            terminal.watch(1.0)
             terminal.press(b"e")
-            terminal.read(1.5)
+            terminal.watch(1.5)
     print(f"guarded run: black {statistics.median(blacks) * 1000:.0f} ms after the call, ", end="")
     print(f"traycall-dark: black {statistics.median(launched) * 1000:.1f} ms after the call, ", end="")
     print(f"{statistics.median(launched) / statistics.median(blacks):.2f} of the guard's own")
@@ -53,7 +53,7 @@ def _first_byte(terminal: Terminal) -> float:
     """Seconds until the program's first byte, which is black."""
     began = time.monotonic()
     while not terminal.taken:
-        terminal.read(0.001)
+        terminal.watch(0.001)
     return time.monotonic() - began
 
 
@@ -62,13 +62,13 @@ def _measure(env: dict[str, str]) -> None:
         terminal.until("Sound check", 30)
         terminal.press(b" ")
         terminal.until("begin exposure", 30)
-        terminal.read(1)
+        terminal.watch(1)
         terminal.press(b" ")
-        terminal.read(1)
+        terminal.watch(1)
         print("light:  ", _while(terminal, 8))
         terminal.until("begin developer", 60)
         terminal.press(b" ")
-        terminal.read(3)
+        terminal.watch(3)
         print("a bath: ", _while(terminal, SECONDS), end="")
         print(f"; app {_memory(terminal.pid):.0f} MB", end="")
         for child in _children(terminal.pid):
@@ -79,7 +79,7 @@ def _measure(env: dict[str, str]) -> None:
 def _while(terminal: Terminal, seconds: float) -> str:
     cpu, taken, began = _cpu(terminal.pid), terminal.taken, time.monotonic()
     while time.monotonic() - began < seconds:
-        terminal.read(0.5)
+        terminal.watch(0.5)
     took = time.monotonic() - began
     return f"{(_cpu(terminal.pid) - cpu) / took * 100:.2f} % of a core, {(terminal.taken - taken) / took:.0f} bytes a second"
 

@@ -270,7 +270,7 @@ PIECES = st.sampled_from(
 )
 
 
-@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(st.sampled_from(sorted(TOPICS)), st.lists(PIECES | st.text(max_size=8), max_size=7))
 def test_any_words_are_answered_or_refused(capsys, name, words):
     try:

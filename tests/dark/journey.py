@@ -24,6 +24,8 @@ from pathlib import Path
 
 import pyte
 
+from assistant.buttons.button import QUIET
+from tests import waiting
 from tests.dark.emulator import Emulator
 from tests.dark.profiles import PROFILES, RARE, REFUSED, Profile
 from tests.dark.screen import Fault
@@ -31,7 +33,6 @@ from tests.dark.screen import Fault
 PROMPT = "\x1b[32mprinter@boatyard\x1b[0m:\x1b[34m~\x1b[0m$ "
 _RED = re.compile(r"[0-9a-f]{2}0000\Z")
 _WANTED = ("PATH", "HOME", "LANG", "LC_ALL", "VIRTUAL_ENV")
-LONGEST = 8.0
 
 
 class Second:
@@ -116,7 +117,12 @@ class Journey:
         return self
 
     def press(self, keys: str) -> "Journey":
-        os.write(self._terminal, keys.encode())
+        return self.write(keys.encode())
+
+    def write(self, raw: bytes) -> "Journey":
+        """Send bytes as a keyboard would, text or not; nothing where nobody reads any more."""
+        with contextlib.suppress(OSError):
+            os.write(self._terminal, raw)
         return self
 
     def resize(self, width: int, height: int) -> "Journey":
@@ -134,10 +140,25 @@ class Journey:
         return self._read(lambda: words not in self.text(), f"{words!r} to go")
 
     def settle(self, quiet: float = 0.1) -> "Journey":
-        """Until the program has written nothing for a while."""
-        end = time.monotonic() + LONGEST
-        while time.monotonic() < end and self._some(quiet):
-            pass
+        """Until nothing was written for a while by a program that had nothing to do: slow is not settled."""
+        end = time.monotonic() + waiting.LONGEST
+        while self._some(quiet) or (self.code is None and not waiting.at_rest(self.pid)):
+            assert time.monotonic() < end, f"it never came to rest:\n{self.text()}"
+        return self
+
+    def rest(self) -> "Journey":
+        """Leave the keys alone for so long that the next one counts as another tap."""
+        return self.watch(QUIET / 1000 + 0.15)
+
+    def painted(self, least: int) -> "Journey":
+        """Until the program has written so many bytes, whatever of them can be seen, and has come to rest."""
+        return self._read(lambda: self.bytes > least, f"{least} bytes").settle()
+
+    def watch(self, seconds: float) -> "Journey":
+        """Look on for a span in which something is not to happen."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            self._some(left)
         return self
 
     def ended(self) -> int:
@@ -166,7 +187,7 @@ class Journey:
     def hang_up(self) -> "Journey":
         """Close the window."""
         os.close(self._terminal)
-        os.waitpid(self.pid, 0)
+        waiting.until(lambda: os.waitpid(self.pid, os.WNOHANG)[0], "the end of what ran in the window")
         self.code = 0
         return self
 
@@ -182,7 +203,7 @@ class Journey:
         return self
 
     def _read(self, done, what: str) -> "Journey":
-        end = time.monotonic() + LONGEST
+        end = time.monotonic() + waiting.LONGEST
         while not done():
             if time.monotonic() > end or (self.code is not None and not self._some(0)):
                 raise AssertionError(f"waited in vain for {what} (exit {self.code}):\n{self.text()}")
@@ -213,10 +234,13 @@ class Journey:
         return True
 
     def _reap(self, block: bool = False) -> None:
-        if self.code is None:
-            ended, status = os.waitpid(self.pid, 0 if block else os.WNOHANG)
-            if ended:
-                self.code = os.waitstatus_to_exitcode(status)
+        def over() -> bool:
+            ended, status = os.waitpid(self.pid, os.WNOHANG)
+            self.code = os.waitstatus_to_exitcode(status) if ended else None
+            return self.code is not None
+
+        if self.code is None and not over() and block:
+            waiting.until(over, "the program's end")
 
 
 def _size(terminal: int, width: int, height: int) -> None:

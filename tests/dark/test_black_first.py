@@ -38,10 +38,9 @@ def test_a_recipe_with_faults_is_said_in_the_light(tmp_path):
     bad = tmp_path / "bad.yaml"
     bad.write_text("format: 1\n", encoding="utf-8")
     env = {**os.environ, **silent(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-    terminal = Terminal([LAUNCHER, "run", str(bad)], {name: env[name] for name in env if name != "TMUX"})
-    terminal.until("`title` i")
-    assert terminal.wait() == 1
-    terminal.close()
+    with Terminal([LAUNCHER, "run", str(bad)], {name: env[name] for name in env if name != "TMUX"}) as terminal:
+        assert terminal.ended() == 1
+        assert "`title` i" in terminal.text()
 
 
 def test_the_first_bytes_are_the_launchers():

@@ -2,11 +2,11 @@
 
 import signal
 import sys
-import time
 from pathlib import Path
 
 import pytest
 
+from tests import waiting
 from tests.dark.journey import Journey
 from tests.dark.profiles import PROFILES
 from tests.dark.trips import (
@@ -34,7 +34,7 @@ from assistant.terminal import guard, supervisor
 def fault(self):
     raise ValueError("a fault of the guard itself")
 supervisor.Supervisor._typed = fault
-sys.exit(guard.guard([sys.executable, "-c", "import time; print('be' 'gun', flush=True); time.sleep(60)"]))
+sys.exit(guard.guard([sys.executable, "-c", "import signal; print('be' 'gun', flush=True); signal.pause()"]))
 """
 CHECKED = """
 import sys
@@ -61,7 +61,7 @@ def test_after_a_signal_the_prompt_lands_in_red_on(profile, number, tmp_path):
 
 def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
     with shipped("capable", tmp_path) as trip:
-        trip.until(OFFER).press("e").settle(0.8).press("e").until(STAYS)
+        trip.until(OFFER).press("e").until("once more to end").rest().press("e").until(STAYS)
         assert "is kept: `traycall records show 1`" in trip.text()
         judged(trip)
         assert lit_again(trip) == 0
@@ -100,9 +100,7 @@ def test_a_closed_window_ends_everything(tmp_path):
     log, env = tmp_path / "said", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}
     shell = f'trap : HUP; "$0" -m assistant run {QUICK} --guard 2>{log}; echo $? >{log}.code'
     with Journey(["sh", "-c", shell, sys.executable], "capable", env) as trip:
-        trip.until("Any key")
-        while OFFER not in trip.text():  # the sound check asks once, or twice where there is no device
-            trip.press("y").settle(0.5)
+        trip.until("Any key").press("y").until(OFFER)
         assert len(alive(tmp_path)) >= 3  # shell, guard, program; the sound's helper where there is a device
         trip.hang_up()
         nobody_left(tmp_path)
@@ -133,10 +131,7 @@ def test_a_fault_of_the_guard_itself_leaves_it_dark_and_ends_the_program():
         program = trip.until("begun").program()
         trip.press("x").until("(exit code 70)").until(STAYS)
         assert trip.faults == []
-        end = time.monotonic() + 8
-        while environment_of(Path(f"/proc/{program}")):  # it is told to end, and ends a moment later
-            assert time.monotonic() < end
-            trip.settle(0.1)
+        waiting.until(lambda: not environment_of(Path(f"/proc/{program}")), "the end of the program")
         assert lit_again(trip) == 70
 
 

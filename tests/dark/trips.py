@@ -2,9 +2,9 @@
 
 import contextlib
 import sys
-import time
 from pathlib import Path
 
+from tests import waiting
 from tests.dark.journey import Journey
 
 HERE = Path(__file__).parent
@@ -63,9 +63,7 @@ def alive(home):
 
 
 def nobody_left(home):
-    end = time.monotonic() + 8
-    while left := alive(home):
-        assert time.monotonic() < end, left
+    waiting.until(lambda: not alive(home), "the end of every process of this session")
 
 
 def environment_of(process):

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.devices.clock import ComputerTime, JumpingClock, Nap, SessionClock, TimeByHand, Timepiece
+from tests import waiting
 
 NOON = datetime(2031, 3, 30, 0, 30, tzinfo=timezone(timedelta(hours=1)))  # the night the clocks go forward
 
@@ -110,7 +111,7 @@ def test_a_stopped_program_has_not_slept_and_lost_no_time() -> None:
         before = int(child.stdout.readline())
         os.kill(child.pid, signal.SIGSTOP)
         began = time.monotonic()
-        time.sleep(0.6)  # the span under test: more than a nap, were it one
+        waiting.pause(0.6)  # the span under test: more than a nap, were it one
         stopped = time.monotonic() - began
         os.kill(child.pid, signal.SIGCONT)
         after, slept = child.communicate("\n")[0].split()

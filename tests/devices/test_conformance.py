@@ -1,4 +1,4 @@
-"""What a conductor may count on with any sound desk: the real one over either player, the silent and the recording one.
+"""What a conductor may count on with any sound desk: the real one over either player, and the recording one.
 
 The real ones play into the sound rig and are judged by what is found in its recording; moments are ms.
 """
@@ -8,15 +8,14 @@ import time
 import pytest
 
 from assistant.conductor.ports import SoundDesk
-from assistant.conductor.twins import RecordingDesk, SilentDesk
+from assistant.conductor.twins import RecordingDesk
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
 from assistant.score.cues import KINDS, Cue, Passage
 from assistant.sound_helper.tones import make
+from tests import waiting
 from tests.rig import Rig, at_rig_rate, missing, onsets
 
-NEAR = 60
-"""Software timing on a shared machine, ms: order, count and spacing are what is judged."""
 JUDGED = ("start", "end", "pip", "move")
 
 
@@ -26,9 +25,7 @@ class Sounding:
     def __init__(self, rig, player):
         self.rig, self.zero = rig, time.monotonic()
         self.desk = Desk(self, helper_settings(Settings(player=player)))
-        while not self.desk.health():
-            assert self.now() < 15_000, self.desk.trouble()
-            time.sleep(0.02)
+        waiting.until(self.desk.health, "the helper")
 
     def now(self):
         return round((time.monotonic() - self.zero) * 1000)
@@ -40,17 +37,20 @@ class Sounding:
         self.recording = self.rig.record()
 
     def run(self, until):
-        time.sleep(max(0.0, self.to_monotonic(until) - time.monotonic()))
+        waiting.pause(self.to_monotonic(until) - time.monotonic())
 
     def heard(self):
-        samples, zero = self.recording.end()
+        samples, zero = self.recording.judged()
+        self.near = self.recording.near * 1000
         tones = {kind: at_rig_rate(make(KINDS[kind].tone)) for kind in JUDGED}
         found = [(round((zero + at - self.zero) * 1000), kind) for kind in JUDGED for at in onsets(samples, tones[kind], 0.7)]
         return sorted(found)
 
 
 class Kept:
-    """The recording desk: time passes when it is told to."""
+    """The recording desk: time passes when it is told to, and every cue is on its moment."""
+
+    near = 0
 
     def __init__(self):
         self.desk, self.time = RecordingDesk(), 0
@@ -70,37 +70,25 @@ class Kept:
         return [(cue.at, cue.kind) for cue in self.desk.heard[self.before :] if cue.kind in JUDGED]
 
 
-class Silent(Kept):
-    """The silent desk: nothing is ever heard."""
-
-    def __init__(self):
-        self.desk, self.time = SilentDesk(), 0
-
-    def listen(self):
-        pass
-
-    def run(self, until):
-        self.time = until
-
-
 @pytest.fixture(scope="module")
 def rig():
     if missing():
         pytest.skip(missing())
     rig = Rig().start()
-    listener = rig.record()  # a null sink that nobody listens to works in blocks of two seconds
     with pytest.MonkeyPatch.context() as patch:
         for key, value in rig.env.items():
             patch.setenv(key, value)
         yield rig
-    listener.end()
     rig.close()
 
 
-REAL = [pytest.param(player, marks=pytest.mark.rig) for player in ("simpleaudio", "stream")]
+REAL = [
+    pytest.param(player, marks=[pytest.mark.rig, pytest.mark.xdist_group(f"desk over {player}")])
+    for player in ("simpleaudio", "stream")
+]
 
 
-@pytest.fixture(scope="module", params=[*REAL, "recording", "silent"])
+@pytest.fixture(scope="module", params=[*REAL, "recording"])
 def stage(request):
     if request.param in ("simpleaudio", "stream"):
         if request.param == "stream":
@@ -109,16 +97,14 @@ def stage(request):
         yield stage
         stage.desk.close()
     else:
-        yield Kept() if request.param == "recording" else Silent()
+        yield Kept()
 
 
 def hears(stage, *wanted):
     """Just these sounds, in this order, at these moments."""
-    if isinstance(stage, Silent):
-        return
     heard = stage.heard()
     assert [kind for _, kind in heard] == [kind for _, kind in wanted], (heard, wanted)
-    assert all(abs(a - b) <= NEAR for (a, _), (b, _) in zip(heard, wanted, strict=True)), (heard, wanted)
+    assert all(abs(a - b) <= stage.near for (a, _), (b, _) in zip(heard, wanted, strict=True)), (heard, wanted)
 
 
 def begin(stage):

@@ -1,7 +1,5 @@
 """A sound server that goes away over a pip, under a whole session: the pip is not taken for done, and a sentence says so."""
 
-import time
-
 import pytest
 
 from assistant.conductor.conductor import Conductor
@@ -12,6 +10,7 @@ from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.place import Called, InBath
+from tests import waiting
 from tests.session import cards
 
 pytestmark = pytest.mark.rig
@@ -26,12 +25,12 @@ def score():
     return Score(make_plan(cards.recipe(SHORT, QUICK, {**cards.STOP, "for": "8 s"}, cards.FIX, cards.WASH, copies=1)))
 
 
-def until(conductor, true, seconds=30.0):
-    end = time.monotonic() + seconds
-    while not true():
-        assert time.monotonic() < end, "it never came to that"
-        time.sleep(min(0.1, conductor.wake_in() / 1000))
+def until(conductor, true):
+    def beaten():
         conductor.beat()
+        return true()
+
+    waiting.until(beaten)
 
 
 def tapped(conductor):

@@ -1,46 +1,32 @@
-"""The tests of the session find every mistake that is planted in a copy of it."""
-
-import os
-import shutil
-import subprocess
-import sys
-from pathlib import Path
+"""The tests find the mistakes that are planted in a copy of the program; here a few of each room, all by `make planted`."""
 
 import pytest
 
-from tests.planted.faults import FAULTS
+from tests.planted.planting import ALL, found, wrong_text
 
-ROOT = Path(__file__).parents[2]
+OFTEN = (
+    "session: a late tap is forgotten",
+    "session: white light while another sheet is out",
+    "session: a pip that nobody heard counts as heard",
+    "session: a shared wash does not wait for the last",
+    "trade: a burn is given from nought",
+    "recipe: toning before fixing",
+    "planning: a tray takes one more than it holds",
+    "score: two words at once",
+    "buttons: held keeps its tap",
+    "terminal: a shared window is guarded",
+    "records: half a happening is kept",
+    "devices: sleep is not counted",
+    "sound_helper: a late cue is made up for",
+)
 
 
-@pytest.mark.parametrize("fault", FAULTS, ids=lambda name: name.replace(" ", "-"))
-def test_it_is_found(fault, tmp_path):
-    name, right, wrong = FAULTS[fault]
-    shutil.copytree(ROOT / "assistant", tmp_path / "assistant", ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copytree(ROOT / "tests" / "session", tmp_path / "tests" / "session")
-    shutil.copy(ROOT / "pyproject.toml", tmp_path)
-    shutil.copy(ROOT / "tests" / "__init__.py", tmp_path / "tests")
-    planted = tmp_path / "assistant" / name
-    text = planted.read_text(encoding="utf-8")
-    assert text.count(right) == 1, "the place to plant this fault has changed: find it again"
-    planted.write_text(text.replace(right, wrong), encoding="utf-8")
-    found = subprocess.run(
-        [
-            sys.executable,
-            "-m",
-            "pytest",
-            "-q",
-            "-x",
-            "-p",
-            "no:cacheprovider",
-            "tests/session/test_sessions.py",
-            "tests/session/test_machine.py",
-        ],
-        cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": str(tmp_path), "PYTHONDONTWRITEBYTECODE": "1"},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert found.returncode == 1, found.stdout[-2000:] + found.stderr[-2000:]
-    assert "failed" in found.stdout
+@pytest.mark.parametrize("name", ALL, ids=lambda name: name.replace(" ", "-"))
+def test_it_can_be_planted(name):
+    assert wrong_text(ALL[name][1])
+
+
+@pytest.mark.parametrize("name", OFTEN, ids=lambda name: name.replace(" ", "-"))
+def test_it_is_found(name, tmp_path):
+    seen, said = found(ALL[name][1], tmp_path)
+    assert seen, said

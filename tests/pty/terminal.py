@@ -13,6 +13,9 @@ import time
 
 import pyte
 
+from assistant.buttons.button import QUIET
+from tests import waiting
+
 
 class Terminal:
     """A program running on a terminal of this size."""
@@ -31,54 +34,91 @@ class Terminal:
             os.execvpe(command[0], command, own)
         fcntl.ioctl(self._end, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
 
+    def __enter__(self) -> "Terminal":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
     def press(self, keys: bytes) -> None:
         """Press keys."""
         os.write(self._end, keys)
 
-    def read(self, seconds: float) -> None:
-        """Take what the program shows for a while."""
-        end = time.monotonic() + seconds
-        while (left := end - time.monotonic()) > 0:
-            ready, _, _ = select.select([self._end], [], [], left)
-            if not ready:
-                return
-            try:
-                data = os.read(self._end, 65536)
-            except OSError:
-                data = b""
-            if not data:
-                self.wait()
-                return
-            self.taken += len(data)
-            self.stream.feed(self._decoder.decode(data))
-
-    def until(self, words: str, seconds: float = 20.0) -> str:
+    def until(self, words: str, seconds: float = waiting.LONGEST) -> str:
         """Read until these words are on the screen; the whole screen, which an AssertionError shows where they never come."""
         end = time.monotonic() + seconds
-        while time.monotonic() < end:
-            self.read(0.1)
-            if words in self.text():
-                return self.text()
-            if self.code is not None:
-                break
-        raise AssertionError(f"never saw {words!r} (exit {self.code}):\n{self.text()}")
+        while words not in self.text():
+            if not self._read(0.1) or time.monotonic() > end:
+                raise AssertionError(f"never saw {words!r} (exit {self.code}):\n{self.text()}")
+        return self.text()
+
+    def rest(self) -> None:
+        """Leave the keys alone for so long that the next one counts as another tap."""
+        self.watch(QUIET / 1000 + 0.15)
+
+    def watch(self, seconds: float) -> None:
+        """Read for a span in which something is not to happen."""
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0 and self._read(left):
+            pass
+
+    def settle(self, quiet: float = 0.2) -> None:
+        """Read until nothing has come for a while, and the program waits for something."""
+        end = time.monotonic() + waiting.LONGEST
+        taken = -1
+        while (taken, True) != (self.taken, waiting.at_rest(self.pid)) and self.code is None:
+            assert time.monotonic() < end, "it never came to rest"
+            taken = self.taken
+            self._read(quiet)
+
+    def ended(self) -> int:
+        """Read until the program has ended; its exit code, negative for a signal."""
+        end = time.monotonic() + waiting.LONGEST
+        while self._read(0.1):
+            assert time.monotonic() < end, f"it did not end:\n{self.text()}"
+        assert self.code is not None
+        return self.code
+
+    def _read(self, seconds: float) -> bool:
+        """Take what the program shows within so long; False once it has ended."""
+        if self.code is not None:
+            return False
+        if not select.select([self._end], [], [], seconds)[0]:
+            return True
+        data = b""
+        with contextlib.suppress(OSError):  # the terminal's other end is closed
+            data = os.read(self._end, 65536)
+        self.taken += len(data)
+        self.stream.feed(self._decoder.decode(data))
+        if not data:
+            self._reap()
+        return bool(data)
 
     def text(self) -> str:
         """The screen as lines of text."""
         return "\n".join(line.rstrip() for line in self.screen.display)
 
-    def wait(self) -> int:
-        """Wait for the program's end; its exit code, negative for a signal."""
+    def _reap(self) -> int:
+        def over() -> bool:
+            ended, status = os.waitpid(self.pid, os.WNOHANG)
+            self.code = os.waitstatus_to_exitcode(status) if ended else None
+            return self.code is not None
+
         if self.code is None:
-            _, status = os.waitpid(self.pid, 0)
-            self.code = os.waitstatus_to_exitcode(status)
+            waiting.until(over, "the program's end")
+        assert self.code is not None
         return self.code
 
     def kill(self, how: int = signal.SIGKILL) -> int:
         """End the program by a signal."""
         with contextlib.suppress(ProcessLookupError):
             os.kill(self.pid, how)
-        return self.wait()
+        return self._reap()
+
+    def resize(self, width: int, height: int) -> None:
+        """Give the window another size, and the program the news."""
+        self.screen.resize(height, width)
+        fcntl.ioctl(self._end, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
 
     def close(self) -> None:
         """Close the terminal, and the program if it still runs."""
@@ -86,3 +126,10 @@ class Terminal:
             self.kill()
         with contextlib.suppress(OSError):
             os.close(self._end)
+
+
+def tap(terminal: Terminal, offer: str) -> None:
+    """Tap once this is offered, with the keys left alone before."""
+    terminal.until(offer)
+    terminal.rest()
+    terminal.press(b" ")

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.pty.terminal import Terminal
+from tests.pty.terminal import Terminal, tap
 
 pytestmark = pytest.mark.pty
 QUICK = str(Path(__file__).with_name("quick.yaml"))
@@ -32,81 +32,61 @@ def records(env):
 
 @pytest.mark.parametrize(("width", "height"), [(100, 30), (80, 24)])
 def test_an_edition_is_printed_to_its_end_by_tapping_one_key(env, width, height):
-    terminal = run(env, width=width, height=height)
-    for words in (
-        "tap: copy one: begin exposure",
-        "tap: copy one: begin developer",
-        "tap: copy one: begin toner",
-        "tap: copy one: pull",
-        "tap: all copies: begin wash",
-    ):
-        seen = "tap: copy one: begin wash" if "all copies" in words else words
-        terminal.until(seen, 30)
-        terminal.read(0.9)
-        terminal.press(b" ")
-    terminal.until("the session is over", 30)
-    terminal.read(0.9)
-    terminal.press(b" ")
-    terminal.read(3)
-    assert terminal.wait() == 0
-    terminal.close()
+    with run(env, width=width, height=height) as terminal:
+        for what in ("begin exposure", "begin developer", "begin toner", "pull", "begin wash"):
+            tap(terminal, f"tap: copy one: {what}")
+        tap(terminal, "the session is over")
+        assert terminal.ended() == 0
     stays = {stay["step"]: stay for stay in records(env)["stays"]}
     assert stays["develop"]["to_ms"] - stays["develop"]["from_ms"] == 900
     assert stays["tone"]["verdict"] == "good"
 
 
 def test_a_killed_session_is_gone_on_with(env):
-    terminal = run(env)
-    terminal.until("tap: copy one: begin exposure")
-    terminal.press(b" ")
-    terminal.until("tap: copy one: begin developer")
-    terminal.kill(signal.SIGKILL)
-    terminal.close()
-    again = Terminal([*PROGRAM, "run", "--resume", "--silent", "--no-guard"], env)
-    again.until("tap: copy one: begin developer")
-    again.read(0.9)
-    again.press(b"e")
-    again.read(0.9)
-    again.press(b"e")
-    again.read(3)
-    assert again.wait() == 0
-    again.close()
+    with run(env) as terminal:
+        tap(terminal, "tap: copy one: begin exposure")
+        terminal.until("tap: copy one: begin developer")
+        terminal.kill(signal.SIGKILL)
+    with Terminal([*PROGRAM, "run", "--resume", "--silent", "--no-guard"], env) as again:
+        again.until("tap: copy one: begin developer")
+        again.rest()
+        again.press(b"e")
+        again.until("once more")
+        again.rest()
+        again.press(b"e")
+        assert again.ended() == 0
 
 
 def test_an_unfinished_session_is_offered(env):
-    terminal = run(env)
-    terminal.until("tap: copy one: begin exposure")
-    terminal.kill(signal.SIGKILL)
-    terminal.close()
-    again = run(env)
-    again.until("was not ended. Resume it?")
-    again.press(b"dunno\n")
-    again.read(0.5)
-    assert again.text().count("Resume it?") == 2
-    again.press(b"n\n")
-    again.until("tap: copy one: begin exposure")
-    again.close()
+    with run(env) as terminal:
+        terminal.until("tap: copy one: begin exposure")
+        terminal.kill(signal.SIGKILL)
+    with run(env) as again:
+        again.until("was not ended. Resume it?")
+        again.press(b"dunno\n")
+        again.settle()
+        assert again.text().count("Resume it?") == 2
+        again.press(b"n\n")
+        again.until("tap: copy one: begin exposure")
 
 
 def test_a_bad_recipe_is_a_sentence_and_no_session(env, tmp_path):
     bad = tmp_path / "bad.yaml"
     bad.write_text("format: 1\ntitle: x\n")
-    terminal = Terminal([*PROGRAM, "run", str(bad)], env)
-    terminal.until("`steps` i")
-    assert terminal.wait() == 1
-    assert "Traceback" not in terminal.text()
-    terminal.close()
+    with Terminal([*PROGRAM, "run", str(bad)], env) as terminal:
+        assert terminal.ended() == 1
+        assert "`steps` i" in terminal.text()
+        assert "Traceback" not in terminal.text()
 
 
 def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves_the_session(env):
-    terminal = run(env, "--plain")
-    terminal.until("place the paper", 30)
-    terminal.press(b"?")
-    terminal.until("Any key is a tap, but")
-    terminal.press(b"n")
-    terminal.until("are typed on the screen")
-    assert "heard" not in terminal.text()
-    terminal.press(b"\x03")
-    terminal.until("The session is not ended", 10)
-    terminal.wait()
-    terminal.close()
+    with run(env, "--plain") as terminal:
+        terminal.until("place the paper")
+        terminal.press(b"?")
+        terminal.until("Any key is a tap, but")
+        terminal.press(b"n")
+        terminal.until("are typed on the screen")
+        assert "heard" not in terminal.text()
+        terminal.press(b"\x03")
+        assert terminal.ended() == 0
+        assert "The session is not ended" in terminal.text()

@@ -12,10 +12,14 @@ import pytest
 
 from assistant.records.journal import Journal
 from assistant.session import happenings as h
+from tests import waiting
 
 pytestmark = pytest.mark.pty
 QUICK = str(Path(__file__).with_name("quick.yaml"))
 KILLS = 50
+STAMPED = 2_000
+"""A happening is stamped before it is written and the wall clock when it is, ms: a slow disk lies between. Dead time that
+was not counted would add up to far more."""
 
 
 class Session:
@@ -69,7 +73,7 @@ def test_fifty_kills(tmp_path):
             session.until("noted")
             acknowledged.append(said[0])
             began = began or time.monotonic()
-        time.sleep(chance.uniform(0, 0.05))
+        waiting.pause(chance.uniform(0, 0.05))
         rest = session.kill()
         acknowledged += said[1 : 1 + rest.count("noted")] if acknowledged and acknowledged[-1] == said[0] else []
     with Journal.open(tmp_path / "records.sqlite") as journal:
@@ -84,4 +88,4 @@ def test_fifty_kills(tmp_path):
     assert moments == sorted(moments)
     for entry in entries:
         true = (entry.wall - left.started).total_seconds() * 1000
-        assert abs(entry.at - true) < 250
+        assert abs(entry.at - true) < STAMPED

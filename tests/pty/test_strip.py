@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.pty.terminal import Terminal
+from tests.pty.terminal import Terminal, tap
 
 pytestmark = pytest.mark.pty
 PROGRAM = [sys.executable, "-m", "assistant"]
@@ -29,29 +29,20 @@ def card(tmp_path):
 
 def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
     before = card.read_text(encoding="utf-8")
-    terminal = Terminal(
-        [*PROGRAM, "strip", str(card), "--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"], env
-    )
-    for seen in ("tap: copy one: begin test strip", "tap: copy one: begin developer"):
-        terminal.until(seen, 30)
-        terminal.read(0.9)
-        terminal.press(b" ")
-    terminal.until("said: judge the strip. one", 60)
-    assert "1: 0.2 s" in terminal.text()
-    terminal.press(b"p3\r")
-    terminal.until("3: 0.8 s <")
-    terminal.read(0.9)
-    terminal.press(b" ")
-    terminal.until("the session is over", 30)
-    terminal.read(0.9)
-    terminal.press(b" ")
-    terminal.until("Print it now?")
-    terminal.press(b"\r")
-    terminal.until("Write 0.8 s into")
-    terminal.press(b"y\r")
-    terminal.read(3)
-    assert terminal.wait() == 0
-    terminal.close()
+    words = ["--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"]
+    with Terminal([*PROGRAM, "strip", str(card), *words], env) as terminal:
+        for what in ("begin test strip", "begin developer"):
+            tap(terminal, f"tap: copy one: {what}")
+        terminal.until("said: judge the strip. one")
+        assert "1: 0.2 s" in terminal.text()
+        terminal.press(b"p3\r")
+        tap(terminal, "3: 0.8 s <")
+        tap(terminal, "the session is over")
+        terminal.until("Print it now?")
+        terminal.press(b"\r")
+        terminal.until("Write 0.8 s into")
+        terminal.press(b"y\r")
+        assert terminal.ended() == 0
     assert card.read_text(encoding="utf-8") == before.replace("time: 0.5 s", "time: 0.8 s")
     shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
     light, *baths = json.loads(shown.stdout)["stays"]
@@ -62,38 +53,28 @@ def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
 
 
 def test_which_strip_is_asked_when_all_is_over_and_a_finer_one_is_printed_then_and_there(env, card):
-    terminal = Terminal(
-        [*PROGRAM, "strip", str(card), "--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"], env
-    )
-    asked = (
-        "tap: copy one: begin test strip",
-        "tap: copy one: begin developer",
-        "tap: copy one: begin rack",
-        "the session is over",
-    )
-    for seen in asked:
-        terminal.until(seen, 60)
-        terminal.read(0.9)
-        terminal.press(b" ")
-    terminal.until("Which strip is good? 1: 0.2 s, 2: 0.4 s, 3: 0.8 s")
-    terminal.press(b"7\r")
-    terminal.until("Which strip is good?")
-    terminal.press(b"3\r")
-    terminal.until("Print it now?")
-    terminal.press(b"y\r")
-    terminal.until("tap: copy one: begin test strip", 30)
-    terminal.close()
+    words = ["--first", "0.2s", "--strips", "3", "--step", "1", "--silent", "--no-guard"]
+    with Terminal([*PROGRAM, "strip", str(card), *words], env) as terminal:
+        for what in ("begin test strip", "begin developer", "begin rack"):
+            tap(terminal, f"tap: copy one: {what}")
+        tap(terminal, "the session is over")
+        terminal.until("Which strip is good? 1: 0.2 s, 2: 0.4 s, 3: 0.8 s")
+        terminal.press(b"7\r")
+        terminal.until("Which strip is good?")
+        terminal.press(b"3\r")
+        terminal.until("Print it now?")
+        terminal.press(b"y\r")
+        terminal.until("tap: copy one: begin test strip")
     sheet = subprocess.run([*PROGRAM, "records", "show", "1"], env=env, capture_output=True, text=True, check=True).stdout
     assert "strip 3 picked" in sheet
 
 
 def test_an_edit_while_it_is_printed_is_said_and_changes_nothing(env, card):
-    terminal = Terminal([*PROGRAM, "run", str(card), "--silent", "--no-guard"], env)
-    terminal.until("tap: copy one: begin exposure", 30)
-    card.write_text(card.read_text(encoding="utf-8").replace("time: 0.5 s", "time: 3 s"), encoding="utf-8")
-    terminal.until("the recipe was changed. this session keeps to the old one", 15)
-    terminal.press(b" ")
-    terminal.until("tap: copy one: begin developer", 5)
-    terminal.close()
+    with Terminal([*PROGRAM, "run", str(card), "--silent", "--no-guard"], env) as terminal:
+        terminal.until("tap: copy one: begin exposure")
+        card.write_text(card.read_text(encoding="utf-8").replace("time: 0.5 s", "time: 3 s"), encoding="utf-8")
+        terminal.until("the recipe was changed. this session keeps to the old one")
+        tap(terminal, "tap: copy one: begin exposure")
+        terminal.until("tap: copy one: begin developer")
     shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
     assert json.loads(shown.stdout)["stays"][0]["target_ms"] == 500

@@ -16,6 +16,7 @@ from assistant.records.journal import Journal
 from assistant.records.schema import STEPS
 from assistant.records.transfer import export, take_in
 from assistant.session.happenings import Note
+from tests import waiting
 
 WRITER = Path(__file__).with_name("endless_writer.py")
 ROOT = Path(__file__).parents[2]
@@ -28,7 +29,7 @@ def written_until_killed(records: Path, after: float) -> list[tuple[int, int, in
     with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as writer:
         first = writer.stdout.readline()
         assert first, "the writer died by itself"
-        time.sleep(after)
+        waiting.pause(after)
         writer.kill()
         lines = [first, *writer.stdout.read().splitlines(keepends=True)]
     return [tuple(map(int, line.split())) for line in lines if line.endswith(b"\n")]
@@ -68,9 +69,8 @@ def test_killed_while_the_file_is_made_leaves_one_that_opens(tmp_path: Path) -> 
         records = tmp_path / f"{number}.sqlite"
         call = [sys.executable, str(WRITER), str(records)]
         with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as writer:
-            while not records.exists() and writer.poll() is None:
-                pass
-            time.sleep(chance.uniform(0, 0.004))
+            waiting.until(lambda writer=writer, records=records: records.exists() or writer.poll() is not None, "the file")
+            waiting.pause(chance.uniform(0, 0.004))
             writer.kill()
             promised = [line for line in writer.stdout.read().splitlines() if len(line.split()) == 3]
         with Journal.open(records) as journal:
@@ -126,7 +126,7 @@ def killed(chance: random.Random, longest: float, *words: object) -> bool:
     call = [sys.executable, str(WORK), *map(str, words)]
     with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as worker:
         assert worker.stdout.readline() == b"begun\n"
-        time.sleep(chance.uniform(0, longest))
+        waiting.pause(chance.uniform(0, longest))
         worker.kill()
         return b"done" in worker.stdout.read()
 

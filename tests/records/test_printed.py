@@ -44,7 +44,7 @@ TOLD = st.one_of(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.lists(st.tuples(MOMENTS, st.none() | TOLD), max_size=40), MOMENTS)
 def test_any_session_is_written_as_it_went(told: list[tuple[int, h.Happening | None]], rest: int) -> None:
     score, now, hands = score_of(), 0, []

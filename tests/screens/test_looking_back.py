@@ -350,8 +350,7 @@ def test_on_a_real_terminal_it_opens_where_it_was_asked_to_and_leaves_at_a_key(t
         terminal.press(b"\x1b[A")
         terminal.until("Winch house: session 3")
         terminal.press(b"q")
-        terminal.read(10)
-        assert terminal.wait() == 0
+        assert terminal.ended() == 0
     finally:
         terminal.close()
 
@@ -361,9 +360,8 @@ def test_a_session_that_is_not_there_is_refused_before_the_screen_opens(tmp_path
     env = {**os.environ, "TRAYCALL_HOME": str(tmp_path)}
     terminal = Terminal([sys.executable, "-m", "assistant", "records", "look", "9"], env)
     try:
-        assert "There is no session 9: the last is session 3." in terminal.until("There is no session 9")
-        terminal.read(10)
-        assert terminal.wait() == 1
+        assert terminal.ended() == 1
+        assert "There is no session 9: the last is session 3." in terminal.text()
     finally:
         terminal.close()
 

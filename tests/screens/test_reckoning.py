@@ -81,7 +81,7 @@ def test_worked_values(sheet, texts, answers):
 texts = st.one_of(st.text(max_size=20), st.from_regex(r"[0-9.+/: -]{0,8}( ?(s|min|C|l|ml|stop|in|%))?", fullmatch=True))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(st.integers(0, len(SHEETS) - 1), st.integers(0, 8), texts, st.sampled_from([*SIZES, (20, 5), (1, 1)]))
 def test_no_text_breaks_a_sheet_or_gives_less_than_no_time(sheet, field, text, size):
     desk = Desk(sheet=sheet, field=min(field, len(SHEETS[sheet].fields) - 1))
@@ -116,7 +116,7 @@ def of_a_sheet(sheet):
     return st.tuples(*(st.sampled_from(field.choices) if field.choices else some for field in SHEETS[sheet].fields))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=400)
 @given(st.data(), st.integers(0, len(SHEETS) - 1), st.sampled_from(SIZES))
 def test_no_texts_together_break_a_sheet(data, sheet, size):
     written = list(Desk().written)

@@ -16,6 +16,8 @@ from assistant.sound_helper.tones import RATE
 from tests.sound_helper.noises import pink
 from tests.sound_helper.said import Ear, plain, sentences
 
+pytestmark = pytest.mark.xdist_group("speech")
+
 
 @pytest.fixture(scope="module")
 def spoken(tmp_path_factory):
@@ -160,7 +162,7 @@ def test_the_voice_process_ends_with_its_input_and_prints_nothing_but_answers(tm
 
 
 def test_a_voice_that_hangs_ends_with_its_input_too(tmp_path):
-    hangs = "import time\nfrom assistant.sound_helper import speech\nspeech.Speaker = lambda voice: time.sleep(600)\n"
+    hangs = "import signal\nfrom assistant.sound_helper import speech\nspeech.Speaker = lambda voice: signal.pause()\n"
     with speech_process(tmp_path, hangs) as process:
         print('"half way"', file=process.stdin, flush=True)
         process.stdin.close()

@@ -172,3 +172,9 @@ def test_what_has_no_answer_says_so(impossible):
     with pytest.raises(Impossible) as said:
         impossible()
     assert said.value.fix
+
+
+def test_dodges_are_given_one_after_the_other_with_a_second_for_the_hands_between():
+    assert parts.shades(20_000, [3_000, 4_000]) == ((1_000, 4_000), (5_000, 9_000))
+    with pytest.raises(Impossible, match="the dodges take until 9 s"):
+        parts.shades(8_900, [3_000, 4_000])

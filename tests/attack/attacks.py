@@ -1,0 +1,79 @@
+"""All attacks by name: what is tried, what must hold, how often in the large run and in the suite's small one."""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from tests.attack import calls, files, happenings, kills, recipes, terminals
+
+
+class Attack(NamedTuple):
+    """One attack: a case by its seed gives what is wrong, "" where nothing is."""
+
+    run: Callable[[int], str]
+    what: str
+    holds: str
+    count: int
+    small: int
+    at_once: bool = True
+    """Whether several cases may be tried at the same time."""
+
+
+ATTACKS = {
+    "recipes": Attack(
+        recipes.attack,
+        "shipped recipes with values, keys, steps and letters changed",
+        "good, or refused with lines and words; a good one is planned and printed to its end by a punctual, a late and a very "
+        "late printer; no white light with a sheet out, no tray over what it holds",
+        100_000,
+        500,
+    ),
+    "happenings": Attack(
+        happenings.attack,
+        f"sessions of {happenings.EACH} random taps, words, readings and sleeps at random moments",
+        "no white light with a sheet out, no light that was not asked for aloud, no tray over what it holds, every tap answered "
+        "with the copy it moved, nothing due in the past, replay exact",
+        300_000 // happenings.EACH,
+        250,
+    ),
+    "kills": Attack(
+        kills.attack,
+        "the program killed at a random moment, and gone on with",
+        "all that was acknowledged is kept, elapsed time is true",
+        500,
+        4,
+    ),
+    "files": Attack(
+        files.attack,
+        "records with bytes, rows or their end gone",
+        "a sentence, no trace of a fault, no raw controls, exit 0 to 2",
+        3_000,
+        60,
+    ),
+    "calls": Attack(
+        calls.attack,
+        "odd words to every command",
+        "an answer or a refusal, no trace of a fault, no raw controls, exit 0 to 2",
+        10_000,
+        150,
+    ),
+    "terminals": Attack(
+        terminals.attack,
+        "random keys, bytes, pastes, sizes and signals on a dozen kinds of terminal",
+        "no cell lit, no trace of a fault, no exit 70",
+        480,
+        5,
+    ),
+}
+
+
+def tried(name: str, seeds: Iterable[int]) -> list[tuple[int, str]]:
+    """What was found in these cases, by their seeds."""
+    found = []
+    for seed in seeds:
+        try:
+            wrong = ATTACKS[name].run(seed)
+        except Exception as error:  # of the program's own: that is a find too
+            wrong = f"{type(error).__name__}: {error}"
+        if wrong:
+            found.append((seed, wrong[:600]))
+    return found
