@@ -26,17 +26,22 @@ class Score:
         first = self.plan.recipe.prints[0] if self.plan.recipe.prints else None
         return {i: lamp_runs(light_of(step, first)) for i, step in steps if isinstance(step, Expose)}
 
-    def lights(self, step: int, one: int = 0) -> tuple[LampRun, ...]:
-        """The lamp runs of a step for one of the prints, by its place in the recipe."""
-        if not self.plan.recipe.prints:
+    def lights(self, step: int, one: int = 0, base: int | None = None) -> tuple[LampRun, ...]:
+        """The lamp runs of a step for one of the prints, by its place in the recipe, with a base time (ms) of its own."""
+        recipe = self.plan.recipe
+        if base is None and not recipe.prints:
             return self.runs[step]
-        return self._lights[step, one]
+        key = (step, one, base)
+        if key not in self._lights:
+            found = recipe.steps[step]
+            assert isinstance(found, Expose)
+            light = light_of(found, recipe.prints[one] if recipe.prints else None)
+            self._lights[key] = lamp_runs(light if base is None else light.model_copy(update={"time": base}))
+        return self._lights[key]
 
     @cached_property
-    def _lights(self) -> dict[tuple[int, int], tuple[LampRun, ...]]:
-        recipe = self.plan.recipe
-        steps = [(i, step) for i, step in enumerate(recipe.steps) if isinstance(step, Expose)]
-        return {(i, place): lamp_runs(light_of(step, one)) for i, step in steps for place, one in enumerate(recipe.prints)}
+    def _lights(self) -> dict[tuple[int, int, int | None], tuple[LampRun, ...]]:
+        return {}
 
     @cached_property
     def totals(self) -> tuple[int, ...]:

@@ -150,6 +150,15 @@ def look_from(before: Sequence[int], look: int, tired: bool) -> str:
     return f"last {number(len(before))}: {times}. look from {span(look // 1000 * 1000)}{slow}"
 
 
+NO_SHEET_LEFT = "no sheet there without its light"
+
+
+def new_exposure(numbers: Sequence[int], ms: int) -> str:
+    """Says which sheets are given another base exposure."""
+    to = f" to {number(numbers[-1])}" if len(numbers) > 1 else ""
+    return f"{copy(numbers[0])}{to}: {span(ms)}"
+
+
 def filter_in(name: str) -> str:
     """The filter that a light wants: "filter five"."""
     return name if name.lower().startswith(("filter", "grade")) else f"filter {name}"

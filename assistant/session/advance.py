@@ -20,7 +20,7 @@ from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import where_is
 
-UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.Pick, h.Reading)
+UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Pick, h.Reading)
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ def _undo(bench: Bench, at: int) -> Answer:
 
 def _gone_on_since(bench: Bench, told: Told) -> bool:
     """Whether a pip has moved a sheet on after a hand: then what the hand did can't be told apart from what followed."""
-    if isinstance(told.happening, h.Pick | h.Reading) or bench.rules == 1:
+    if isinstance(told.happening, h.NewTime | h.Pick | h.Reading) or bench.rules == 1:
         return False
     return any(stay.to_ms > told.at and stay.kind != "expose" for copy in bench.living() for stay in copy.stays)
 

@@ -41,7 +41,7 @@ def question(bench: Bench, ask: Ask) -> str:
 
 
 def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
-    run = bench.score.lights(ask.step, copy.print)[ask.run]
+    run = bench.score.lights(ask.step, copy.print, copy.base)[ask.run]
     if ask.run:
         return words.place_for(run.task, copy.number)
     lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"

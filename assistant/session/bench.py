@@ -102,8 +102,8 @@ class Bench:
         return self.copies[number - 1]
 
     def lights(self, copy: Copy) -> tuple[LampRun, ...]:
-        """The lamp runs of the step a copy is in, by the print it is of."""
-        return self.score.lights(copy.step, copy.print)
+        """The lamp runs of the step a copy is in, by the print it is of and the time it was given."""
+        return self.score.lights(copy.step, copy.print, copy.base)
 
     def put(self, *changed: Copy) -> "Bench":
         """The bench with these copies as they are now."""

@@ -38,12 +38,16 @@ class Stay:
 
 @dataclass(frozen=True)
 class Copy:
-    """A sheet of the edition, by its number counted from one; `print` is which of several prints it is of, counted from 0."""
+    """A sheet of the edition, by its number counted from one.
+
+    `print` is which of several prints it is of, counted from 0; `base` its own base exposure (ms), None the print's.
+    """
 
     number: int
     place: Place = IN_BOX
     stays: tuple[Stay, ...] = ()
     print: int = 0
+    base: int | None = None
 
     @property
     def step(self) -> int:

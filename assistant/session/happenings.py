@@ -82,17 +82,25 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class NewTime:
+    """The base exposure of the sheets from one number to another, both among them, is so long (ms)."""
+
+    first: int
+    last: int
+    ms: int
+
+
+@dataclass(frozen=True)
 class Pick:
     """The strip to print by, counted from one."""
 
     strip: int
 
 
-Happening: TypeAlias = Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Pick
+Happening: TypeAlias = Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | NewTime | Pick
 
-BY_NAME: dict[str, type[Any]] = {
-    kind.__name__.lower(): kind for kind in (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Pick)
-}
+_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, NewTime, Pick)
+BY_NAME: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _KINDS}
 
 
 def as_row(happening: Happening) -> tuple[str, dict[str, Any]]:

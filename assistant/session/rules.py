@@ -171,6 +171,20 @@ def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:
     return Done(replace(bench, picked=happening.strip), words.picked(happening.strip, totals[happening.strip - 1]))
 
 
+def new_time(bench: Bench, happening: h.NewTime, at: int) -> Answer:
+    """Sheets that have had no light yet are given another base exposure; burns and dodges follow it."""
+    step = next((i for i, one in enumerate(bench.plan.recipe.steps) if one.kind == "expose" and one.strip is None), None)
+    wanted = [copy for copy in bench.living() if happening.first <= copy.number <= happening.last and copy.boxed]
+    if step is None or not wanted:
+        return Refused(words.NO_SHEET_LEFT)
+    changed = [replace(copy, base=happening.ms) for copy in wanted]
+    try:
+        assert all(bench.score.lights(step, copy.print, copy.base) for copy in changed)
+    except Misread as error:
+        return Refused(str(error))
+    return Done(bench.put(*changed), words.new_exposure([copy.number for copy in changed], happening.ms))
+
+
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Tap: tap,
     h.Void: void,
@@ -181,6 +195,7 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Note: note,
     h.End: end,
     h.Reading: reading,
+    h.NewTime: new_time,
     h.Pick: pick,
 }
 """Happening -> what it does. Undo and the two questions are in `advance`, where history and promises are known."""

@@ -98,6 +98,14 @@ def _reading(more: list[str]) -> h.Happening:
         raise ValueError(f'"{more[1]}" is no temperature: write degrees Celsius, like {more[0]} 19.5') from None
 
 
+def _new_time(more: list[str]) -> h.Happening:
+    found = re.fullmatch(r"(\d+)(?:-(\d+))?", more[0]) if len(more) == 2 else None
+    if found is None:
+        raise ValueError("say which copies and their time: time 5-8 14s")
+    first, last = int(found[1]), int(found[2] or found[1])
+    return h.NewTime(first, last, parse_span(more[1]))
+
+
 def _pick(more: list[str]) -> h.Happening:
     number = _copy(more)
     if number is None:
@@ -117,6 +125,7 @@ _LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
     "how-long": (0, lambda more: h.HowLong()),
     "end": (0, lambda more: h.End()),
     "reading": (2, _reading),
+    "time": (2, _new_time),
     "pick": (1, _pick),
 }
 """What a script's line may say -> how many words may follow, and the happening."""

@@ -19,6 +19,6 @@ def voided(bench: Bench, copy: Copy, at: int) -> Done:
     used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
     if not used or copy.step > bench.plan.station_after(0):
         return Done(after, words.voided(copy.number), copy.number)
-    stand_in = Copy(len(bench.copies) + 1, print=copy.print)
+    stand_in = Copy(len(bench.copies) + 1, print=copy.print, base=copy.base)
     said = words.replaces(stand_in.number, copy.number)
     return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number)

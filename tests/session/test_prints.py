@@ -16,6 +16,7 @@ from assistant.records.journal import Journal
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
+from assistant.session.script import typed
 from tests.records.sessions import keep
 
 TEXT = """\
@@ -142,3 +143,49 @@ def test_the_shipped_proof_round_is_one_of_each() -> None:
     recipe = load(shipped("recipes") / "proof-round.yaml").recipe
     assert [one.copies for one in recipe.prints] == [1, 1, 1]
     assert rehearse(Score(make_plan(recipe)), Punctual()).bench.finished
+
+
+# Another time while the evening runs.
+
+
+def told(score: Score, *hands: tuple[int, h.Happening]):
+    bench = open_bench(score)
+    said = []
+    for at, happening in hands:
+        outcome = advance(bench, happening, at)
+        bench = outcome.bench
+        said.append(outcome.answer.words if outcome.answer else "")
+    return bench, said
+
+
+def test_sheets_that_wait_are_given_another_time_and_their_burns_follow() -> None:
+    """12 s in place of 14: the burn is 12 * (2 ** 0.5 - 1) = 4.971 s [math]."""
+    bench, said = told(score_of(), (20_000, h.NewTime(3, 4, 12_000)))
+    assert said == ["copy three to four: twelve seconds"]
+    lights = [[run.light for run in bench.lights(copy)] for copy in bench.copies]
+    assert lights == [[9_600], [9_600], [12_000], [12_000, 4_971], [14_000, 5_799]]
+
+
+def test_it_is_undone_and_refused_where_the_light_was() -> None:
+    score = score_of()
+    bench, said = told(score, (20_000, h.NewTime(1, 1, 12_000)), (21_000, h.Undo()))
+    assert bench.copies[0].base is None
+    bench, said = told(score, (20_000, h.Tap()), (40_000, h.NewTime(1, 1, 12_000)), (41_000, h.NewTime(9, 9, 12_000)))
+    assert said[1:] == ["no sheet there without its light"] * 2
+    assert bench.copies[0].base is None
+
+
+def test_the_sheet_for_a_spoiled_one_has_its_time() -> None:
+    bench, _ = told(score_of(), (20_000, h.NewTime(1, 1, 12_000)), (21_000, h.Tap()), (60_000, h.Void(1)))
+    assert bench.copies[-1].base == 12_000
+
+
+def test_it_is_typed_and_kept(tmp_path: Path) -> None:
+    assert typed("time 5-8 14s") == h.NewTime(5, 8, 14_000)
+    assert typed("time 2 9.6s") == h.NewTime(2, 2, 9_600)
+    for wrong in ("time", "time 5", "time five 14s", "time 5-8 14"):
+        with pytest.raises(ValueError, match=r"time 5-8 14s|14"):
+            typed(wrong)
+    with Journal.open(tmp_path / "records.sqlite") as journal:
+        keep(journal, [(20_000, h.NewTime(1, 5, 12_000))], 30_000, text=TEXT, copies=5)
+        assert [entry.happening for entry in journal.entries(1)] == [h.NewTime(1, 5, 12_000)]
