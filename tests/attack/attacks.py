@@ -58,7 +58,7 @@ ATTACKS = {
     ),
     "terminals": Attack(
         terminals.attack,
-        "random keys, bytes, pastes, sizes and signals on a dozen kinds of terminal",
+        "random keys, bytes, pastes, sizes and signals on five kinds of terminal in two sizes",
         "no cell lit, no trace of a fault, no exit 70",
         480,
         5,

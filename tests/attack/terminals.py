@@ -1,4 +1,4 @@
-"""Random keys, bytes, pastes, sizes and signals: the guarded program on a dozen kinds of terminal, judged cell by cell."""
+"""Random keys, bytes, pastes, sizes and signals: the program on every kind of terminal that is guarded, judged cell by cell."""
 
 import random
 import signal
@@ -21,7 +21,7 @@ WIDE = ((100, 30), (80, 24))
 
 
 def kinds() -> dict[str, tuple[str, tuple[int, int]]]:
-    """A dozen kinds of terminal: every profile that is guarded, in two sizes."""
+    """Every kind of terminal that is guarded, in two sizes."""
     return {f"{name} {width}x{height}": (name, (width, height)) for name in PROFILES for width, height in WIDE}
 
 

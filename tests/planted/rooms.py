@@ -93,7 +93,7 @@ RECIPE = {
         "tests/faults",
     ),
     "more copies gather than the tray holds": Fault(
-        "recipe/step_order.py", "and recipe.copies > held:", "and recipe.copies > 2 * held:", "tests/faults"
+        "recipe/step_order.py", "and copies > held:", "and copies > 2 * held:", "tests/faults"
     ),
     "a complaint points one line too low": Fault(
         "recipe/yaml_places.py",
