@@ -4,11 +4,7 @@ import pytest
 
 from tests.attack.attacks import ATTACKS, tried
 
-OPEN = [
-    ("files", 3),  # the database's own words of what is damaged are shown as they are
-    ("files", 49),
-    ("calls", 139),  # so is the name of a file
-]
+OPEN: list[tuple[str, int]] = []
 """Cases that are known to fail, by attack and seed, while what they found is open: to be taken out with it."""
 PARTS = 4
 REAL = {"kills", "terminals"}
@@ -25,7 +21,9 @@ def test_it_holds(name, part):
     assert tried(name, (seed for seed in range(part, ATTACKS[name].small, PARTS) if seed not in known)) == []
 
 
-@pytest.mark.parametrize(("name", "seed"), OPEN)
-@pytest.mark.xfail(strict=True)
-def test_it_does_not_hold_yet(name, seed):
-    assert tried(name, [seed]) == []
+if OPEN:
+
+    @pytest.mark.parametrize(("name", "seed"), OPEN)
+    @pytest.mark.xfail(strict=True)
+    def test_it_does_not_hold_yet(name, seed):
+        assert tried(name, [seed]) == []
