@@ -8,6 +8,7 @@ from typing import Protocol
 
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.recipe.model import Develop, Tone
 from assistant.score.cues import Cue
 from assistant.score.score import Score
 from assistant.session import happenings as h
@@ -139,7 +140,7 @@ class Punctual:
             return hand.due if hand.latest is None else None
         if hand.what == "first tone":
             return hand.due + FIRST_TONE
-        if hand.what == "pull" and step.kind == "tone":
+        if hand.what == "pull" and isinstance(step, Tone | Develop) and step.by_eye is not None:
             return hand.due + (step.by_eye.earliest + step.by_eye.latest) // 2
         return None
 

@@ -238,6 +238,11 @@ class Develop(Wet):
     by_eye: ByEye | None = None
     look: tuple[Look, ...] = ()
 
+    @property
+    def ends(self) -> Ends:
+        """The clock, or the eye where the recipe says so."""
+        return "clock" if self.by_eye is None else "eye"
+
 
 class Stop(Wet):
     """The stop bath."""

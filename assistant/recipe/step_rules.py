@@ -65,6 +65,8 @@ def _can_not_use(step: Wet) -> Iterator[tuple[tuple[str, ...], str, str]]:
     elif not _has_an_end(step):
         yield ("at_least",), "the eye ends this step", "write the earliest as by_eye: {{from: 45 s, to: 2 min}}"
     if isinstance(step, Develop):
+        if step.target is not None:
+            yield ("at_least",), "a development is as long as its time, no shorter", _OUT
         if step.by_eye is None:
             fix = "write by_eye, or say: [{{at: 60 s, words: look}}]"
             yield ("look",), "only a development that the eye ends is looked at", fix

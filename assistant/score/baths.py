@@ -1,6 +1,6 @@
 """What is heard while a copy is in a bath, as marks after its first touch. Pure; knows the recipe, not the session."""
 
-from assistant.recipe.model import Develop, Fix, Recipe, Tone, WetStep
+from assistant.recipe.model import ByEye, Develop, Fix, Look, Recipe, WetStep
 from assistant.score import words
 from assistant.score.lamp import Mark
 
@@ -9,10 +9,12 @@ MINUTE = 60_000
 REPEAT = 15_000
 """The alarm for a copy that was called and not moved comes again after this time (ms); common practice, no source."""
 REPEATS = 40
+OPEN = 30 * MINUTE
+"""Nobody agitates any longer a bath that has no end of its own (ms)."""
 
 
-def timed(step: WetStep, target: int, following: str | None, whose: int | None = None) -> tuple[Mark, ...]:
-    """A stay that ends at its pip: the recipe's own calls, rhythm, warning, lift, and the pip (`target` in ms).
+def timed(step: WetStep, target: int, last: Mark, whose: int | None = None) -> tuple[Mark, ...]:
+    """A stay that ends by the clock: the recipe's own calls, rhythm, warning, lift, and the `last` call (`target` in ms).
 
     Where several sheets are out every call names `whose` it is, and half of a time is not worth a word.
     """
@@ -22,27 +24,32 @@ def timed(step: WetStep, target: int, following: str | None, whose: int | None =
     if isinstance(step, Develop) and target >= MINUTE and not taken and whose is None:
         marks.append(Mark(target // 2, "call", words.HALF_WAY))
     if lift >= 3 * TEN_SECONDS:
-        marks.append(Mark(lift - TEN_SECONDS, "call", words.TEN_SECONDS))
+        marks.append(Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift)))
     if whose is not None:
         marks = [Mark(mark.offset, mark.kind, words.of(whose, mark.words)) for mark in marks]
-    marks += [Mark(lift, "lift", words.lift(whose)), Mark(target, "pip", words.pip(following, whose))]
+    marks += [Mark(lift, "lift", words.lift(whose, step.lift)), last]
     return _in_order(marks)
 
 
 def untimed(step: WetStep, most: int | None) -> tuple[Mark, ...]:
     """A stay that a hand ends: in a holding water, or in the developer until the first tone is seen."""
-    marks = [*_said(step, None)]
+    marks = [*_said(step, None), *_rhythm(step, most or OPEN), *_past(step, most)]
     if isinstance(step, Develop):
         marks.append(Mark(2000, "call", words.FIRST_TONE))
-    if most is not None:
-        marks += [Mark(most + late, "over", words.most(step.name, most + late)) for late in range(0, 30 * MINUTE, 5 * MINUTE)]
     return _in_order(marks)
 
 
-def toning(step: Tone, last: tuple[int, int] | None) -> tuple[Mark, ...]:
-    """A print followed by eye: the looks, when the last one came out (copy, ms), the range, then the time by itself."""
-    marks = [Mark(look.at, "look", words.look(look.at, look.words)) for look in step.look]
-    longest = step.by_eye.latest
+def _past(step: WetStep, most: int | None) -> list[Mark]:
+    """The most of a bath that no clock ends is over, and again every five minutes."""
+    if most is None:
+        return []
+    return [Mark(most + late, "over", words.most(step.name, most + late)) for late in range(0, 30 * MINUTE, 5 * MINUTE)]
+
+
+def by_eye(step: WetStep, seen: ByEye, looks: tuple[Look, ...], last: tuple[int, int] | None) -> tuple[Mark, ...]:
+    """A sheet followed by eye: the looks, when the last one came out (copy, ms), the range, then the time by itself."""
+    marks = [Mark(look.at, "look", words.look(look.at, look.words)) for look in looks]
+    longest = seen.latest
     marks.append(Mark(longest, "call", words.past_range(longest)))
     taken = {mark.offset for mark in marks}
     marks += [
@@ -52,7 +59,7 @@ def toning(step: Tone, last: tuple[int, int] | None) -> tuple[Mark, ...]:
     ]
     if last is not None:
         marks.append(Mark(last[1], "call", words.last_came_out(last[0])))
-    return _in_order([*marks, *_said(step, None)])
+    return _in_order([*marks, *_said(step, None), *_rhythm(step, longest + 10 * MINUTE), *_past(step, step.at_most)])
 
 
 def called_again(onward: str, copy: int | None, waits: int) -> tuple[Mark, ...]:

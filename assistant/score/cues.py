@@ -30,7 +30,7 @@ class Sound:
 
 
 KINDS: dict[str, Sound] = {
-    "ask": Sound(None, Rank.CHATTER),  # a hand is wanted: "copy two of eight. place the paper"
+    "ask": Sound(None, Rank.CHATTER),  # a hand is wanted: "copy two of eight. place paper"
     "tell": Sound(None, Rank.CHATTER),  # worth knowing, nothing to do
     "call": Sound(None, Rank.WARNING),  # half way, ten seconds, the recipe's own words
     "look": Sound("look", Rank.WARNING),  # look at the print now, and where

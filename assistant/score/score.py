@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Expose, Tone
+from assistant.recipe.model import Develop, Expose, Tone, WetStep
 from assistant.recipe.several_prints import light_of
 from assistant.score import baths, words
 from assistant.score.lamp import LampRun, Mark, lamp_runs
@@ -68,6 +68,11 @@ class Score:
         """How long the opening words take, ms."""
         return len(self.opening) * OPENING_LINE
 
+    def worded(self, said: str) -> str:
+        """A sentence in the words of what is printed: sheets of film are no copies."""
+        paper = self.plan.recipe.paper
+        return words.of_film(said) if paper is not None and paper.kind == "film" else said
+
     def name(self, step: int) -> str | None:
         """The spoken name of a step; None after the last."""
         steps = self.plan.recipe.steps
@@ -82,15 +87,23 @@ class Score:
         """
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
-        if isinstance(found, Tone):
-            return baths.toning(found, last)
+        if isinstance(found, Tone | Develop) and found.by_eye is not None:
+            return baths.by_eye(found, found.by_eye, found.look, last)
         key = (step, target, following, whose)
         if key not in self._made:
             if target is None:
                 self._made[key] = baths.untimed(found, found.at_most)
             else:
-                self._made[key] = baths.timed(found, target, self.name(following), whose)
+                self._made[key] = baths.timed(found, target, self._last(found, target, following, whose), whose)
         return self._made[key]
+
+    def _last(self, step: WetStep, target: int, following: int, whose: int | None) -> Mark:
+        """What is called when a bath's time is over: the pip, or where a hand begins what follows a question for it."""
+        recipe = self.plan.recipe
+        if following < len(recipe.steps) and recipe.steps[following].begin == "by hand":
+            return Mark(target, "ask", words.into_now(recipe.steps[following].name, whose))
+        finish = words.finish(recipe.paper.kind, recipe.paper.finish) if recipe.paper else words.finish("fibre", None)
+        return Mark(target, "pip", words.pip(self.name(following), whose, finish, step.pip))
 
     @cached_property
     def _made(self) -> dict[tuple[int, int | None, int, int | None], tuple[Mark, ...]]:

@@ -3,6 +3,7 @@
 Short, the number first or last; a sentence that does not help the printer in the dark does not belong here.
 """
 
+import re
 from collections.abc import Sequence
 
 from assistant.trade.quantities import format_aperture
@@ -29,6 +30,7 @@ _SMALL = [
     "eighteen",
     "nineteen",
 ]
+_COPIES = re.compile(r"\bcop(?:y|ies)\b")
 _TENS = ["zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
@@ -74,6 +76,14 @@ def span(ms: int) -> str:
     return " ".join(parts)
 
 
+def brief(ms: int) -> str:
+    """A time among others of its kind: 82000 is "one twenty two", 65000 "one oh five"; as `span` where no second is left."""
+    minutes, seconds = divmod(round(ms / 1000), 60)
+    if not minutes or not seconds or minutes > 59:
+        return span(ms)
+    return f"{number(minutes)} {'oh ' if seconds < 10 else ''}{number(seconds)}"
+
+
 def listed(items: Sequence[str]) -> str:
     """Words in a row: "one, two and five"."""
     return " and ".join(filter(None, [", ".join(items[:-1]), items[-1] if items else ""]))
@@ -87,6 +97,11 @@ def copy(index: int) -> str:
 def copies(count: int) -> str:
     """So many copies: "one copy", "eight copies"."""
     return "one copy" if count == 1 else f"{number(count)} copies"
+
+
+def of_film(said: str) -> str:
+    """A sentence about copies as it is said of sheets of film, which are no copies of anything."""
+    return _COPIES.sub(lambda found: "sheet" if found[0] == "copy" else "sheets", said)
 
 
 # --- before and between copies -------------------------------------------------------------------------------------
@@ -106,14 +121,14 @@ def place_paper(index: int, of: int, after_light: bool) -> str:
     """Asks for a sheet under the negative."""
     light = "safelight only. " if after_light else ""
     which = copy(index) + (f" of {number(of)}" if index <= of else "") + ". " if of > 1 else ""
-    return f"{light}{which}place the paper"
+    return f"{light}{which}place paper"
 
 
 def place_print(name: str, place: int, of: int, index: int, after_light: bool, other: bool) -> str:
     """Asks for a sheet under one of several negatives, which is said where it is another than before."""
     light = "safelight only. " if after_light else ""
     change = "change the negative. " if other else ""
-    return f"{light}{copy(index)}. {name.lower()}, {number(place)} of {number(of)}. {change}place the paper"
+    return f"{light}{copy(index)}. {name.lower()}, {number(place)} of {number(of)}. {change}place paper"
 
 
 def within(asked: str, ms: int) -> str:
@@ -131,7 +146,7 @@ def into(name: str, index: int | None) -> str:
     return f"{'all copies' if index is None else copy(index)} into the {name.lower()}"
 
 
-def into_toner(name: str, index: int, care: Sequence[str], hint: str = "") -> str:
+def into_toner(name: str, index: int | None, care: Sequence[str], hint: str = "") -> str:
     """Asks for the next print to tone, with the cautions before the first and what the last prints took after it."""
     first = f"{listed([item.lower() for item in care])} first. " if care else ""
     return ". ".join(filter(None, [f"{first}{into(name, index)}", hint]))
@@ -145,9 +160,9 @@ def took(index: int, ms: int) -> str:
 def look_from(before: Sequence[int], look: int, tired: bool) -> str:
     """What the last prints took (ms), the last one last, and when to look first; `tired` past the recipe's own range."""
     seconds = all(ms < 60_000 for ms in before)
-    times = ", ".join(number(round(ms / 1000)) if seconds else span(ms) for ms in before) + (" seconds" if seconds else "")
+    times = ", ".join(number(round(ms / 1000)) if seconds else brief(ms) for ms in before) + (" seconds" if seconds else "")
     slow = ". the toner has slowed" if tired else ""
-    return f"last {number(len(before))}: {times}. look from {span(look // 1000 * 1000)}{slow}"
+    return f"last {number(len(before))}: {times}. look from {brief(look // 1000 * 1000)}{slow}"
 
 
 NO_SHEET_LEFT = "no sheet there without its light"
@@ -197,16 +212,38 @@ def voided(index: int) -> str:
 # --- in the baths ---------------------------------------------------------------------------------------------------
 
 
-def pip(name: str | None, whose: int | None = None) -> str:
-    """What the pip at the end of a bath commands; None is the end of the last one."""
+FINISH = {"fibre": "squeegee both sides, then dry", "coated": "wipe both sides, then dry", "film": "hang up to dry"}
+
+
+def finish(kind: str, own: str | None) -> str:
+    """The last words over a washed sheet: the printer's own, or what is usual for its kind of paper."""
+    return own or FINISH[kind]
+
+
+def pip(name: str | None, whose: int | None = None, last: str = FINISH["fibre"], own: str | None = None) -> str:
+    """What the pip at the end of a bath commands; None is the end of the `last` one. `own` words go before the program's."""
+    if own is not None:
+        return of(whose, own)
     if name is None:
-        return of(whose, "the last bath is over. squeegee both sides, then dry")
+        return of(whose, f"the last bath is over. {last}")
     return f"into the {name.lower()}" if whose is None else f"{number(whose)} into {name.lower()}"
 
 
-def lift(whose: int | None = None) -> str:
+def into_now(name: str, whose: int | None) -> str:
+    """A bath's time is over and a hand begins the next one: says where to, and that a tap is wanted."""
+    return f"{'' if whose is None else number(whose) + ' '}into the {name.lower()}. {AS_IT_GOES_IN}"
+
+
+def lift(whose: int | None = None, own: str | None = None) -> str:
     """Calls a sheet out of its bath to drain. With a number it has to be told from "two left": "two lifts now"."""
+    if own is not None:
+        return of(whose, own)
     return "lift" if whose is None else f"{number(whose)} lifts now"
+
+
+def in_ten_seconds(own: str | None) -> str:
+    """Warns of the lift, not of the end of the bath; the number first, so that no hand moves at the word "lift"."""
+    return f"ten to {own or 'lift'}"
 
 
 def of(whose: int | None, said: str) -> str:
@@ -215,11 +252,15 @@ def of(whose: int | None, said: str) -> str:
 
 
 LIFT_OUT = "the last water. tap when the sheets are out"
-TEN_SECONDS = "ten seconds"
 HALF_WAY = "half way"
-WHITE_LIGHT = "white light is safe now"
-LOOK_AT_FIRST = "white light is safe now. look at copy one before you print on"
+WHITE_LIGHT = "box shut, white light is safe"
+LIGHTS_OUT = "room light off, box shut, screen dark"
 FIRST_TONE = "tap at the first tone"
+
+
+def look_at_first(index: int) -> str:
+    """White light is safe, and the first good print is to be judged before others are made like it."""
+    return f"{WHITE_LIGHT}. look at {copy(index)} before the next"
 
 
 def most(name: str, ms: int) -> str:
@@ -229,7 +270,7 @@ def most(name: str, ms: int) -> str:
 
 def change_water(name: str) -> str:
     """The water of a tray is due to be changed."""
-    return f"change the {name.lower()}"
+    return f"change {name.lower()}"
 
 
 def waits(index: int | None, name: str, ms: int, target: int | None, longest: int | None) -> str:
@@ -257,7 +298,7 @@ def past_range(ms: int) -> str:
 
 def last_came_out(index: int) -> str:
     """The moment at which the print before was pulled."""
-    return f"{copy(index)} came out now"
+    return f"{copy(index)} came out"
 
 
 def pulled(ms: int, name: str | None) -> str:
@@ -360,6 +401,22 @@ LISTENING = "listening"
 NOT_LISTENING = "not listening"
 EARS_LOST = "the microphone is lost. use the button"
 EARS_BACK = "the microphone is back"
+
+
+def too_short_yet(index: int | None, name: str, ms: int, least: int) -> str:
+    """Why a sheet can't go on: how long it has been in its bath, and what is missing (ms)."""
+    who = "all copies have" if index is None else f"{copy(index)} has"
+    return f"{who} been in the {name.lower()} {span(max(ms, 1000))}. {span(max(least - ms, 1000))} more"
+
+
+def held_to(target: int, least: bool, drift: str) -> str:
+    """A development by the first tone that would have been too short, or too long (ms)."""
+    return ". ".join(filter(None, [f"first tone. {span(target)} in all, the {'least' if least else 'most'}", drift]))
+
+
+def doubtful(cold: bool, points: bool) -> str:
+    """A temperature at which the time is a guess: too cold to develop, outside the known points, or just far off."""
+    return "too cold to develop well" if cold else "outside your two points, a guess" if points else "a guess so far off"
 
 
 def is_over(index: int, void: bool) -> str:

@@ -52,13 +52,13 @@ def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
     before = settle(bench, happening, at)
     answer = answered(before, happening, at)
     if isinstance(answer, Refused):
-        return Outcome(before, answer=Cue(at, "refused", answer.why))
+        return Outcome(before, answer=Cue(at, "refused", before.score.worded(answer.why)))
     after = answer.bench
     if not isinstance(happening, h.SayAgain | h.HowLong):
         after = replace(after, promised=promise(after), said=answer.words or _last_said(before))
     give, hush = _changed(before, after, at)
     kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard"
-    return Outcome(after, give, hush, Cue(at, kind, answer.words, answer.copy))
+    return Outcome(after, give, hush, Cue(at, kind, after.score.worded(answer.words), answer.copy))
 
 
 def settle(bench: Bench, happening: h.Happening, at: int) -> Bench:

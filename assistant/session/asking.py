@@ -34,9 +34,12 @@ def question(bench: Bench, ask: Ask) -> str:
     step = steps[ask.step]
     if step.kind == "expose":
         return _light(bench, copy, ask)
+    index = None if len(ask.copies) > 1 else copy.number
     if step.kind == "tone":
-        return _toner(bench, copy, ask)
-    asked = words.into(step.name, None if len(ask.copies) > 1 else copy.number)
+        return toner(bench, copy, ask.step, index)
+    asked = words.into(step.name, index)
+    if copy.boxed and bench.plan.recipe.light == "none":
+        asked = f"{words.LIGHTS_OUT}. {asked}"
     return asked if any(stay.kind != "expose" for c in bench.copies for stay in c.stays) else f"{asked}. {words.AS_IT_GOES_IN}"
 
 
@@ -48,6 +51,8 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
     if bench.plan.recipe.prints:
         asked = _placed_print(bench, copy, lit_before)
+    if bench.plan.recipe.light == "none":
+        asked = f"{words.LIGHTS_OUT}. {asked}"
     first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
     return ". ".join(filter(None, [asked, run.task, first]))
 
@@ -61,13 +66,14 @@ def _placed_print(bench: Bench, copy: Copy, lit_before: bool) -> str:
     return words.place_print(name, mates.index(copy.number) + 1, len(mates), copy.number, lit_before, before != copy.print)
 
 
-def _toner(bench: Bench, copy: Copy, ask: Ask) -> str:
-    step = bench.plan.recipe.steps[ask.step]
-    before = [stay for stay in _toned(bench) if stay.step == ask.step]
+def toner(bench: Bench, copy: Copy, index: int, whose: int | None) -> str:
+    """Asks for a print (None: all) to be put into the toner of a step: cautions before its first, what the last took after it."""
+    step = bench.plan.recipe.steps[index]
+    before = _by_eye(bench, index)
     care = () if before or step.tray is None else bench.plan.recipe.trays[step.tray].care
     short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
     latest = step.by_eye.latest if isinstance(step, Tone) else None
-    asked = words.into_toner(step.name, copy.number, care, _expected(before, latest))
+    asked = words.into_toner(step.name, whose, care, _expected(before, latest))
     return f"{asked}. {words.FIXED_SHORT}" if short else asked
 
 
@@ -85,13 +91,13 @@ def _last(bench: Bench) -> str:
     return words.judge(bench.score.totals) if bench.score.totals else words.LIFT_OUT
 
 
-def last_toned(bench: Bench) -> tuple[int, int] | None:
-    """The print that came out of the toner last, and how long it was in (copy, ms)."""
-    last = max(_toned(bench), key=lambda stay: stay.to_ms, default=None)
+def last_by_eye(bench: Bench, step: int) -> tuple[int, int] | None:
+    """The sheet that an eye took out of a step's bath last, and how long it was in (copy, ms)."""
+    last = max(_by_eye(bench, step), key=lambda stay: stay.to_ms, default=None)
     return (last.copy, last.lasted) if last else None
 
 
-def _toned(bench: Bench) -> list[Stay]:
-    """The prints that were toned, in the order in which the bath had them; spoiled ones left out."""
-    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.kind == "tone"]
+def _by_eye(bench: Bench, step: int) -> list[Stay]:
+    """The stays in a step that an eye ends, in the order in which the bath had them; spoiled sheets left out."""
+    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.step == step]
     return sorted(stays, key=lambda stay: stay.to_ms)

@@ -22,7 +22,7 @@ Wanted = tuple[tuple[int, ...], int, int]
 def settled(bench: Bench, at: int, by_hand: bool = False) -> Bench:
     """The bench with its open questions, and with white light safe or not, after anything about its copies changed."""
     found = tuple(wanted(bench))
-    asks = tuple(_kept(bench, one) or Ask(*one, _first_said(bench, one[0], at)) for one in found)
+    asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one[0], at), ready(bench, one[0]))) for one in found)
     if asks != bench.asks:
         bench = replace(bench, asks=asks)
     safe = white_light(bench, at)
@@ -44,6 +44,14 @@ def _first_said(bench: Bench, copies: tuple[int, ...], at: int) -> int:
     return at + ASK_AFTER
 
 
+def ready(bench: Bench, copies: tuple[int, ...]) -> int:
+    """From when these copies have been long enough in the water they wait in, ms; 0 where nothing is said of that."""
+    if bench.rules == 1:
+        return 0
+    waiting = [copy for number in copies if (copy := bench.copy(number)).bath is not None]
+    return max((copy.since or 0) + (bench.step_of(copy).at_least or 0) for copy in waiting) if waiting else 0
+
+
 def wanted(bench: Bench) -> Iterator[Wanted]:
     """Which copies a hand should take to which step and light: a sheet that has had its light first, then by the plan."""
     if bench.ended or any(isinstance(copy.place, Assumed) for copy in bench.copies):
@@ -57,6 +65,8 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
         yield (passing.number,), bench.following(passing), 0
         return
     if bench.held or any(bench.under_way(copy) for copy in bench.living()):
+        return
+    if any(copy.bath is not None and bench.step_of(copy).ends == "eye" for copy in bench.living()):
         return
     boxed = next((copy for copy in bench.living() if copy.boxed), None)
     if boxed is not None:

@@ -5,14 +5,15 @@ one; time alone never does, so a stalled screen moves no cue.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
-from assistant.session.asking import asking, last_toned
+from assistant.session.asking import asking, last_by_eye, toner
 from assistant.session.bench import Bench, last_in
 from assistant.session.copy import Copy
+from assistant.session.next_hand import ASK_AFTER
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.room_calls import fresh_water, white_light
@@ -60,7 +61,8 @@ def promise(bench: Bench, after: int | None = None) -> tuple[Passage, ...]:
     voices: dict[int, list[Cue]] = {}
     for voice, cue in _by_voice(foreseen, end):
         if cue.at > now:
-            voices.setdefault(voice, []).append(cue)
+            said = bench.score.worded(cue.words)
+            voices.setdefault(voice, []).append(cue if said == cue.words else replace(cue, words=said))
     return tuple(Passage(v, tuple(sorted(cues, key=_order))) for v, cues in sorted(voices.items()))
 
 
@@ -124,12 +126,20 @@ def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
     if isinstance(place, Called):
         index = None if len(bench.company(copy)) > 1 else copy.number
         waits, onward = place.alarm - place.at, bench.score.name(bench.following(copy))
-        called = baths.called_again(onward, index, waits) if onward else ()
+        called = _called(bench, copy, index, waits) if onward else ()
         alarm = baths.overdue(step.name, index, place.alarm - place.since, place.target, step.at_most)
         return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
-    last = last_toned(bench) if step.kind == "tone" else None
+    last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None
     return bench.score.marks(copy.step, place.target, bench.following(copy), last, whose), place.since
+
+
+def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Mark, ...]:
+    """A sheet whose time is up: where to, until the alarm; before a toner with all that its question says, once."""
+    step = bench.following(copy)
+    found = bench.plan.recipe.steps[step]
+    again = baths.called_again(found.name, index, waits)
+    return (Mark(ASK_AFTER, "ask", toner(bench, copy, step, index)), *again) if found.kind == "tone" else again
 
 
 def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
@@ -139,7 +149,7 @@ def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
             continue
         here = next((copy for copy in bench.living() if copy.bath is not None and copy.step == index), None)
         marks = SILENT
-        if here is not None and bench.all_in(index):
+        if here is not None and (step.ends == "eye" or bench.all_in(index)):
             last = last_in(bench, here)
             marks = _marks(bench, here.at(last), named=False)
         foreseen.put_marks(step, marks, None, step.kind, bench.now)

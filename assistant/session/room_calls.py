@@ -13,6 +13,10 @@ from assistant.session.next_hand import safe_from
 
 LATE_CHANGE = 60_000
 """Water is not changed any more this long before its sheets are lifted (ms)."""
+BEFORE, AFTER = 45_000, 10_000
+"""Changing the water of a tray takes about so long (ms): hands that are wanted within it are not free, nor are those that
+have just let go of a sheet. Common practice, no source."""
+NEVER = 1 << 60
 HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
@@ -22,20 +26,45 @@ def white_light(bench: Bench) -> Iterator[Cue]:
     at = bench.white_since
     if at is None:
         return
-    number = next((copy.number for copy in bench.copies if safe_from(bench, copy) == at), None)
-    first = number == 1 and bench.plan.copies > 1 and bench.plan.recipe.light == "safe"
-    yield Cue(at, "safe", words.LOOK_AT_FIRST if first else words.WHITE_LIGHT, number, "fix")
+    safe = {copy.number: moment for copy in bench.copies if not copy.void and (moment := safe_from(bench, copy)) is not None}
+    number = next((number for number, moment in safe.items() if moment == at), None)
+    more = any(copy.boxed for copy in bench.living())
+    first = len(safe) == 1 and more and bench.plan.recipe.light == "safe"
+    yield Cue(at, "safe", words.look_at_first(next(iter(safe))) if first else words.WHITE_LIGHT, number, "fix")
 
 
 def fresh_water(end: Bench) -> Iterator[Cue]:
-    """For every tray whose water is to be renewed, as long as sheets are in it."""
+    """For every tray whose water is to be renewed, as long as sheets are in it; it waits until the hands are free."""
+    busy = tuple(_busy(end))
     for tray, bath in end.plan.recipe.trays.items():
         if bath.refresh is None:
             continue
         for begun, over, kind in _filled(end, tray):
             last = over - LATE_CHANGE if over is not None else end.now + HORIZON
-            for at in range(begun + bath.refresh, last, bath.refresh):
+            at = begun + bath.refresh
+            while (at := _free_from(busy, at)) < last:
                 yield Cue(at, "water", words.change_water(bath.bath), None, kind)
+                at += bath.refresh
+
+
+def _busy(end: Bench) -> Iterator[tuple[int, int]]:
+    """When the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved."""
+    steps = end.plan.recipe.steps
+    for copy in end.copies:
+        for stay in copy.stays:
+            if steps[stay.step].ends in ("eye", "light"):
+                yield stay.from_ms - BEFORE, stay.to_ms + AFTER
+            else:
+                yield stay.to_ms - BEFORE, stay.to_ms + AFTER
+        if copy.live and copy.since is not None and end.step_of(copy).ends == "eye":
+            yield copy.since - BEFORE, NEVER
+
+
+def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:
+    """The first moment from `at` on at which the hands are free."""
+    while (over := max((until for begun, until in busy if begun <= at < until), default=None)) is not None:
+        at = over
+    return at
 
 
 def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:

@@ -17,6 +17,7 @@ from assistant.session.hands import named_last
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import voided
 from assistant.session.taps import tapped, where_is, why_nothing
+from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
 COLDEST, HOTTEST = 5.0, 40.0
@@ -158,6 +159,9 @@ def _new_time(bench: Bench, happening: h.Reading) -> str:
         if step.kind == "develop" and step.tray == happening.tray and step.temperature_law and step.target:
             rated = bench.plan.recipe.trays[step.tray].temperature
             said = words.new_time(said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius))
+            if temperature.warnings(happening.celsius, step.temperature_law.points):
+                cold = happening.celsius < temperature.STANDSTILL
+                said = f"{said}. {words.doubtful(cold, step.temperature_law.points is not None)}"
     return said
 
 

@@ -15,6 +15,7 @@ from assistant.session.bench import Bench, ends
 from assistant.session.changes import change, seen, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import Hand, awaited, meant
+from assistant.session.next_hand import ready
 from assistant.session.place import Called, InLight
 from assistant.session.spoiling import voided
 from assistant.trade import emergence
@@ -54,9 +55,11 @@ def first_tone(bench: Bench, hand: Hand, at: int) -> Done:
     assert step.factor is not None
     assert copy.since is not None
     emerged = min(max(at - copy.since, 1), int(LONGEST / step.factor))
-    target = emergence.development(emerged, step.factor)
+    worked_out = emergence.development(emerged, step.factor)
+    target = max(min(worked_out, step.at_most or worked_out), step.at_least or 0) if bench.rules > 1 else worked_out
     after = replace(seen(bench, copy, at, target), emerged=(*bench.emerged, (copy.number, emerged)))
-    said = words.first_tone(target, _drift(bench, emerged))
+    drift = _drift(bench, emerged)
+    said = words.first_tone(target, drift) if target == worked_out else words.held_to(target, target > worked_out, drift)
     return Done(after, said, copy.number)
 
 
@@ -118,9 +121,21 @@ def why_nothing(bench: Bench, at: int) -> str:
         return words.ALL_DONE
     busy = [c for c in bench.living() if c.since is not None and bench.under_way(c)]
     if not busy and (hand := awaited(bench, at)) is not None and hand.what == "begin":
+        missing = _missing(bench, hand, at)
+        if missing:
+            return missing
         return words.not_yet(hand.copies[0] if len(hand.copies) == 1 else None, _name(bench, hand.step))
     busy = busy or [c for c in bench.living() if c.since is not None]
     return where_is(bench, busy[0], at) if busy else words.ALL_DONE
+
+
+def _missing(bench: Bench, hand: Hand, at: int) -> str:
+    """What is missing where copies have not been long enough in the water they wait in; "" where they have."""
+    copy = max((bench.copy(number) for number in hand.copies), key=lambda copy: copy.since or 0)
+    if copy.bath is None or ready(bench, hand.copies) <= at:
+        return ""
+    step, index = bench.step_of(copy), None if len(hand.copies) > 1 else copy.number
+    return words.too_short_yet(index, step.name, at - copy.bath.since, step.at_least or 0)
 
 
 def where_is(bench: Bench, copy: Copy, at: int) -> str:

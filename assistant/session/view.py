@@ -5,7 +5,7 @@ Words and numbers, no colours and no layout. Spans are whole ms; faces round the
 
 from dataclasses import dataclass
 
-from assistant.recipe.model import Tone
+from assistant.recipe.model import Develop, Tone
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench, ends
@@ -132,7 +132,7 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
         return (1, end or 0), _light_time(bench, copy.place, copy.number)
     if isinstance(copy.place, Called):
         return (0, -stayed), Urgent(index, step.name, stayed, True, then, late=True)
-    if isinstance(step, Tone):
+    if isinstance(step, Tone | Develop) and step.by_eye is not None:
         return (2, -stayed), Urgent(index, step.name, stayed, True, "pull by eye", late=stayed > step.by_eye.latest)
     if end is not None:
         return (1, end), Urgent(index, step.name, end - bench.now, False, then)
@@ -157,11 +157,11 @@ def tap_words(bench: Bench) -> str:
     """What a tap would do now, as a face shows it; "" when it would do nothing."""
     hand = meant(bench, bench.now)
     if hand is None:
-        return "go on with the plan" if bench.held and not bench.finished else ""
+        return "resume the plan" if bench.held and not bench.finished else ""
     there = (bench.score.name(hand.step) or "rack").lower()
     who = words.copy(hand.copies[0]) if len(hand.copies) == 1 else "all copies"
     late = hand.what == "moved on" and hand.due <= bench.now
-    return _TAP_WORDS[hand.what, late].format(copy=who, there=there)
+    return bench.score.worded(_TAP_WORDS[hand.what, late].format(copy=who, there=there))
 
 
 _TAP_WORDS = {

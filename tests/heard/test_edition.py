@@ -28,7 +28,7 @@ def printed(rig, request):
     session = subprocess.Popen(
         [*program, "run", str(SLIP), "--plain"], env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, bufsize=1
     )
-    for asked in ("place the paper", "into the developer"):
+    for asked in ("place paper", "into the developer"):
         seen = next((line for line in session.stdout if asked in line), None)
         assert seen, f"it never asked for {asked}"
         session.stdin.write("tap\n")

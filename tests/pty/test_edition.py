@@ -81,7 +81,7 @@ def test_a_bad_recipe_is_a_sentence_and_no_session(env, tmp_path):
 
 def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves_the_session(env):
     with run(env, "--plain") as terminal:
-        terminal.until("place the paper")
+        terminal.until("place paper")
         terminal.press(b"?")
         terminal.until("Any key is a tap, but")
         terminal.press(b"n")

@@ -37,7 +37,7 @@ def test_a_tap_too_many_begins_nothing(env):
         with Terminal([sys.executable, "-m", "assistant", "run", QUICK, "--no-guard"], env) as terminal:
             in_time = answered_too_often(terminal)
             terminal.until("begin exposure")
-            terminal.until("place the paper")
+            terminal.until("place paper")
             terminal.settle()
             offered = "tap: copy one: begin exposure" in terminal.text()
             terminal.kill()

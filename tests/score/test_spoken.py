@@ -40,7 +40,7 @@ from assistant.score.spoken import spoken
         ("9.6 s", "nine point six seconds"),
         ("grade 2.5.", "grade two point five."),
         ("batch A3", "batch A3"),
-        ("copy two of eight. place the paper", "copy two of eight. place the paper"),
+        ("copy two of eight. place paper", "copy two of eight. place paper"),
         ("bow to the left", "bow to the left"),
         ("a C clamp", "a C clamp"),
     ],

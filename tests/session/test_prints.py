@@ -57,14 +57,14 @@ def test_each_print_has_its_own_light_and_all_have_the_same_baths() -> None:
 
 def test_it_is_said_which_print_which_of_its_copies_and_when_the_negative_changes() -> None:
     played = rehearse(score_of(), Punctual())
-    asked = [cue.words for cue in played.heard if cue.kind == "ask" and "place the paper" in cue.words]
+    asked = [cue.words for cue in played.heard if cue.kind == "ask" and "place paper" in cue.words]
     said = list(dict.fromkeys(words.split(". tap")[0].removeprefix("safelight only. ") for words in asked))
     assert said == [
-        "copy one. ferry, one of three. place the paper",
-        "copy two. ferry, two of three. place the paper",
-        "copy three. ferry, three of three. place the paper",
-        "copy four. bow, one of two. change the negative. place the paper",
-        "copy five. bow, two of two. place the paper",
+        "copy one. ferry, one of three. place paper",
+        "copy two. ferry, two of three. place paper",
+        "copy three. ferry, three of three. place paper",
+        "copy four. bow, one of two. change the negative. place paper",
+        "copy five. bow, two of two. place paper",
     ]
 
 

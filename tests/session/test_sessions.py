@@ -261,7 +261,7 @@ def test_what_is_heard_in_the_developer():
         (60.0, "agitate", "turn"),
         (60.0, "call", "half way"),
         (90.0, "agitate", "turn"),
-        (95.0, "call", "ten seconds"),
+        (95.0, "call", "ten to lift"),
         (105.0, "lift", "lift"),
         (120.0, "pip", "into the stop"),
     ]

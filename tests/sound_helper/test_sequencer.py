@@ -37,7 +37,7 @@ class Stage:
     def __init__(self, folder, quiet=False):
         self.time, self.tape = 0, Tape()
         self.phrases = PhraseCache(folder, Voice())
-        self.phrases.wait(["half way", "place the paper"])
+        self.phrases.wait(["half way", "place paper"])
         mixer = Mixer(shipped("sounds"), folder, self.phrases)
         self.sequencer = Sequencer(self.tape, mixer, quiet, now=lambda: self.time / 1000)
 
