@@ -38,6 +38,7 @@ LIKE = {
     "every": "every: 30 s", "first": "first: 5 s", "for": "for: 30 s", "format": "format: 1", "from": "from: 45 s",
     "name": "name: Slipway", "look": "look: [{at: 30 s, words: green leaving the shadows}]",
     "paper": "paper: {size: 8x10 in, grade: filter 2}",
+    "give": "give: 10 s", "hands": "hands: {pace: 2 s}",
     "parts": "parts: [{burn: sky, stops: 1/2}]", "points": "points: [[20 C, 2 min], [24 C, 90 s]]",
     "say": "say: [{at: 60 s, words: half way}]", "steps": "steps: [{develop: {tray: developer, for: 2 min}}]",
     "stops": "stops: 1/2", "strip": "strip: {first: 5 s, step: 1/3, strips: 6}", "strips": "strips: 6",

@@ -4,6 +4,7 @@ A field takes the printer's text (`9.6 s`), read by `trade.quantities`, or a val
 What a value means beside others is no business of this module.
 """
 
+import re
 from collections.abc import Callable
 from typing import Annotated, Literal, TypeAlias, TypeVar
 
@@ -103,6 +104,25 @@ Refresh: TypeAlias = Annotated[
 
 Height: TypeAlias = Annotated[float, Field(gt=0), _read(parse_length), _written(rf"{_NUMBER} ?(mm|cm|m|in)", "74 cm", "29 in")]
 """Millimetres."""
+
+LONGEST_ALLOWANCE = 10 * 60_000
+
+
+def _from_nothing(text: str) -> int:
+    """A span that may be none at all; nobody allows more than ten minutes (ms) for one movement of the hands."""
+    ms = 0 if re.fullmatch(r"0(\.0+)? ?s", text.strip()) else q.parse_span(text)
+    if ms > LONGEST_ALLOWANCE:
+        raise q.Misread(f"{q.quoted(text)} is long for one movement of the hands", "write at most 10 min")
+    return ms
+
+
+Allowance: TypeAlias = Annotated[
+    int,
+    Field(strict=True, ge=0, le=LONGEST_ALLOWANCE),
+    _read(_from_nothing),
+    _written(rf"{_NUMBER} ?min( ?{_NUMBER} ?s)?|{_NUMBER} ?s|(\d+:)?\d+:\d\d(\.\d+)?", "15 s", "0 s"),
+]
+"""Whole milliseconds, from none up: what is allowed for something."""
 
 Temperature: TypeAlias = Annotated[float, _read(q.parse_temperature), _written(rf"{_NUMBER} ?°? ?[CcFf]", "20 C", "68 F")]
 """Degrees Celsius."""

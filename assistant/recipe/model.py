@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal, TypeAlias
 from pydantic import BaseModel, ConfigDict, Field
 
 from assistant.recipe.fields import (
+    Allowance,
     Aperture,
     Aside,
     Begin,
@@ -92,10 +93,19 @@ class Look(Written):
 
 
 class Agitate(Written):
-    """The rhythm of agitation; without words only its tone is heard."""
+    """The rhythm of agitation; without words only its tone is heard.
+
+    `give`: so much earlier or later a turn may be where several copies are in the baths; a third of `every` if unsaid.
+    """
 
     every: Rhythm
+    give: Allowance | None = None
     say: Aside = ""
+
+    @property
+    def room(self) -> int:
+        """How far a turn may be moved, ms."""
+        return self.every // 3 if self.give is None else self.give
 
 
 class TemperatureLaw(Written):
@@ -154,6 +164,17 @@ class ByEye(Written):
 
 Ends: TypeAlias = Literal["light", "clock", "eye", "others"]
 """What ends a step: the lamp, the time of its bath, the printer's eye, or that all copies are there and a hand goes on."""
+
+
+class HandTimes(Written):
+    """What the hands of one printer need, where it is not as in the settings: slack, and seconds for each movement."""
+
+    slack: Allowance | None = None
+    pace: Allowance | None = None
+    place: Allowance | None = None
+    carry: Allowance | None = None
+    change: Allowance | None = None
+    turn: Allowance | None = None
 
 
 class Expose(Written):
@@ -325,6 +346,7 @@ class Recipe(Written):
     `reference` copies skip toning and stay wet, to compare with; `light` "none" is total darkness. `spares` are sheets
     laid ready beyond the copies, `blank` sheets go unexposed through all baths for a test of the wash. `height` is the
     lamp's, mm. `prints` are several negatives in one session, each in copies of its own.
+    With `flow` "overlap" several copies are in the baths at once, the `first` alone until it was looked at, as `hands` can.
     """
 
     format: Format = 1
@@ -333,6 +355,8 @@ class Recipe(Written):
     copies: Copies = 1
     reference: Reference = 0
     flow: Literal["one at a time", "overlap"] = "one at a time"
+    first: Literal["alone", "in company"] = "alone"
+    hands: HandTimes = HandTimes()
     light: Literal["safe", "none"] = "safe"
     negative: Negative | None = None
     lamp: Words | None = None

@@ -122,6 +122,9 @@ def _calls(step: Wet, path: Path) -> Iterator[Finding]:
     if isinstance(agitate, Agitate) and length is not None and agitate.every >= length:
         what = f"an agitation every {format_span(agitate.every)} never comes in {format_span(length)}"
         yield Finding((*path, "agitate", "every"), what, "write a shorter time, or leave agitate out")
+    if isinstance(agitate, Agitate) and agitate.give is not None and agitate.give * 2 > agitate.every:
+        what = f"a turn moved by {format_span(agitate.give)} can meet the next one, {format_span(agitate.every)} later"
+        yield Finding((*path, "agitate", "give"), what, "write at most half of every")
 
 
 def _read(items: tuple[Item, ...]) -> Iterator[tuple[int, Item]]:

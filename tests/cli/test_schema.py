@@ -54,7 +54,8 @@ def test_everything_that_can_be_written():
     text = changed(
         (
             "copies: 4",
-            "copies: 4\nreference: 1\nnotes: |\n  Two\n  lines\nflow: overlap\nlight: safe\npaper: {size: 8x10 in}",
+            "copies: 4\nreference: 1\nnotes: |\n  Two\n  lines\nflow: overlap\nfirst: in company\n"
+            "hands: {slack: 0 s, pace: 1.5 s, place: 30 s}\nlight: safe\npaper: {size: 8x10 in}",
         ),
         (
             "  - expose: {time: 9.6 s}",
@@ -62,7 +63,7 @@ def test_everything_that_can_be_written():
         ),
         (
             "- develop: {for: 2 min}",
-            "- develop: {factor: 7.5, begin: on cue, agitate: {every: 30s}, say: [{left: 10 s, words: soon}],"
+            "- develop: {factor: 7.5, begin: on cue, agitate: {every: 30s, give: 12 s}, say: [{left: 10 s, words: soon}],"
             " temperature_law: {points: [[20 C, 2 min], [75.2 F, 1:30]]}}",
         ),
         ("{tray: water}", "{tray: water, gather: false}"),
@@ -93,6 +94,8 @@ def test_a_hold_may_stand_alone():
         ("{tray: water}", "{tray: water, gather: sometimes}"),
         ("{from: 45 s, to: 2 min}", "{earliest: 45 s, to: 2 min}"),
         ("holds: 2", "holds: 0"),
+        ("copies: 4", "copies: 4\nfirst: last"),
+        ("copies: 4", "copies: 4\nhands: {pace: 2}"),
     ],
 )
 def test_what_it_refuses(old, new):
