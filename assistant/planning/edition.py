@@ -12,12 +12,12 @@ from itertools import pairwise
 from assistant.planning.among_copies import Starts, lower_bound, pushed_together
 from assistant.planning.constraints import Contradiction, earliest
 from assistant.planning.hand_work import Visit, Work
-from assistant.planning.insertion import Insertion, blocks_of
+from assistant.planning.insertion import Insertion, blocks_of, loose_turns
 from assistant.planning.ordering import Ordering
 from assistant.planning.rhythm import Rhythm, rhythms
 
 CHOICES = 320_000
-FEWEST = 40
+FEWEST = 30
 """Choices for every finish that is asked for: so many shared among all pairs of actions, but at least so few."""
 VAIN = 3
 """After so many finishes that were neither reached nor ruled out the best that is known is taken."""
@@ -27,7 +27,7 @@ ATTEMPTS = 6
 """A rhythm is given up when after so many attempts its baths still keep too little in hand."""
 NEAR = 200
 """Two finishes are not told apart below one part in so many."""
-MOST_ORDERED = 110
+MOST_ORDERED = 72
 """So many actions of the hands are ordered as a whole; further copies are fitted in behind them."""
 
 
@@ -43,6 +43,11 @@ class Edition:
     starts: Starts
     marks: Mapping[int, int]
     bound: int
+
+    @property
+    def loose(self) -> tuple[tuple[int, int, int, int | None], ...]:
+        """The turns that fill what the hands have left: copy (from nought), step, mark, and when (ms; None: left out)."""
+        return tuple(loose_turns(self.work, self.starts))
 
     @property
     def copies(self) -> int:

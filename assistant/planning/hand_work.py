@@ -94,6 +94,16 @@ class Visit:
 
 
 @dataclass(frozen=True)
+class LooseTurn:
+    """A turn in a bath with room in its time: done where the hands are free, at most `room` from its `mark` (ms), or left out."""
+
+    step: int
+    mark: int
+    room: int
+    takes: int
+
+
+@dataclass(frozen=True)
 class Work:
     """All that one copy asks of the hands, in its order; `gate`: an action, and how long after its touch copy one was seen."""
 
@@ -101,6 +111,7 @@ class Work:
     actions: tuple[Action, ...]
     visits: tuple[Visit, ...]
     gate: tuple[int, int] | None
+    loose: tuple[LooseTurn, ...] = ()
 
     def change(self, before: Action, after: Action) -> int:
         """Between two actions: the hands are dried, or cross over."""
@@ -189,6 +200,7 @@ class _Writer:
         self.actions: list[Action] = []
         self.visits: list[Visit] = []
         self.gate: tuple[int, int] | None = None
+        self.loose: list[LooseTurn] = []
 
     def written(self, lights: Mapping[int, tuple[int, ...]]) -> Work:
         for index, step in enumerate(_leg(self.plan)):
@@ -196,7 +208,7 @@ class _Writer:
                 self._place(index, lights[index])
             else:
                 self._stay(index, step)
-        return Work(self.hands, tuple(self.actions), tuple(self.visits), self.gate)
+        return Work(self.hands, tuple(self.actions), tuple(self.visits), self.gate, tuple(self.loose))
 
     def _place(self, index: int, runs: tuple[int, ...]) -> None:
         """Laid and lit in one go; every further time of the lamp is begun anew, with a card or a tool in hand."""
@@ -210,7 +222,7 @@ class _Writer:
             self.actions.append(Action("carry", index, takes, takes, (True, False)))
         entry = len(self.actions) - 1
         least, most = _limits(step)
-        self._turns(index, step, least)
+        self._turns(index, step, least, most)
         drain = min(_whole(step.drain), least)
         if isinstance(step, Fix) and self.gate is None and isinstance(self.plan.recipe.steps[0], Expose):
             self.gate = (entry, step.light_safe + LOOK_AT_FIRST) if self.plan.recipe.first == "alone" else None
@@ -219,10 +231,11 @@ class _Writer:
         tray = self.plan.recipe.trays[step.tray]
         self.visits.append(Visit(index, step.name, step.tray, tray.holds, entry, len(self.actions) - 1, least, most))
 
-    def _turns(self, index: int, step: WetStep, least: int) -> None:
+    def _turns(self, index: int, step: WetStep, least: int, most: int | None) -> None:
         """The recipe's turns; where they follow each other without a pause each lasts until the next.
 
-        A sheet that is watched, or moved all the time, has the hands from its first touch to its lift.
+        A sheet that is watched, or moved all the time, has the hands from its first touch to its lift. An exact bath is
+        turned in one rhythm, whatever the hands do besides; elsewhere turns fill what the hands have left.
         """
         agitate, lift = step.agitate, max(least, step.target or 0) - step.drain
         if isinstance(step, Tone) or agitate == "all the time":
@@ -231,7 +244,11 @@ class _Writer:
         elif isinstance(agitate, Agitate):
             for mark in range(agitate.every, lift - BEFORE_LIFT, agitate.every):
                 takes = min(_whole(self.hands.turn + self.hands.pace), agitate.every, lift - mark + agitate.room)
-                self.actions.append(Action("turn", index, takes, mark=mark, room=agitate.room // SECOND * SECOND))
+                room = agitate.room // SECOND * SECOND
+                if least == most:
+                    self.actions.append(Action("turn", index, takes, mark=mark, room=room))
+                else:
+                    self.loose.append(LooseTurn(index, mark, room, takes))
 
 
 def _whole(ms: int) -> int:

@@ -1,9 +1,9 @@
 """Copies fitted into the hands one after the other, each as early as it goes beside those that have their place."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from assistant.planning.among_copies import Starts
-from assistant.planning.fitting import Block, Diary, Part, fit
+from assistant.planning.fitting import Block, Diary, Part, common, fit
 from assistant.planning.hand_work import Action, Visit, Work
 
 
@@ -143,3 +143,23 @@ def blocks_of(work: Work, marks: Mapping[int, int], kept: Mapping[int, int]) -> 
         Block(tuple(part_of(actions[i], i, at[i], slack) for i in block), *window)
         for block, window in zip(blocks, windows, strict=True)
     ]
+
+
+def loose_turns(work: Work, starts: Starts) -> Iterator[tuple[int, int, int, int | None]]:
+    """Where the turns of baths with room in their time go, the nearest free moment to each mark: copy, step, mark, when."""
+    diary, slack = Diary(work.hands.change), work.hands.slack
+    for row in starts:
+        for i, (action, start) in enumerate(zip(work.actions, row, strict=True)):
+            diary.book(start, part_of(action, i, 0, slack))
+    by_step = {visit.step: visit for visit in work.visits}
+    stays = ((row[by_step[turn.step].entry], copy, turn) for copy, row in enumerate(starts) for turn in work.loose)
+    for entry, copy, turn in sorted(stays, key=lambda stay: stay[0] + stay[2].mark):
+        visit = by_step[turn.step]
+        mark = entry + work.actions[visit.entry].touch + turn.mark
+        part = Part(0, turn.takes, -1, (False, False))
+        last = min(mark + turn.room, starts[copy][visit.exit] - turn.takes)
+        free = common(diary.free(part, mark - turn.room), [(mark - turn.room, last)])
+        at = min((min(max(mark, low), high) for low, high in free), key=lambda at: abs(at - mark), default=None)
+        if at is not None:
+            diary.book(at, part)
+        yield copy, turn.step, turn.mark, at

@@ -27,7 +27,8 @@ def text(number: int, copies: int) -> str:
     for bath in ("fixer", "second fixer")[: draw.choice([1, 1, 1, 2])]:
         least, room = draw.choice([(60, 60), (120, 180), (120, 60), (180, 120), (90, 30)])
         turn = draw.choice(["", "", ", agitate: {every: 60 s}"]) if least > 80 else ""
-        drained = f"drain: {draw.choice([10, 15])} s, light_safe: {least // 2} s{turn}"
+        light = f", light_safe: {least // 2} s" if bath == "fixer" else ""
+        drained = f"drain: {draw.choice([10, 15])} s{light}{turn}"
         steps.append(f"fix: {{name: {bath}, tray: {bath}, for: {least} s, at_most: {least + room} s, {drained}}}")
         trays.append(f"{bath}: {{bath: rapid fixer, holds: {draw.choice([1, 2, 3])}}}")
     if draw.random() < 0.3:
@@ -35,7 +36,7 @@ def text(number: int, copies: int) -> str:
         steps.append(f"wash: {{name: Rinse, tray: rinse, for: 60 s{most}}}")
         trays.append(f"rinse: {{bath: water, holds: {draw.choice([1, 2])}}}")
     steps.append("hold: {tray: water}")
-    trays.append("water: {bath: holding water, holds: 12}")
+    trays.append("water: {bath: holding water, holds: 60}")
     hands = f"slack: {draw.choice([0, 10, 15, 20])} s, pace: {draw.choice([0, 1, 2, 4])} s, place: {draw.choice([10, 20, 30])} s"
     first = draw.choice(["alone", "in company"])
     lines = ["format: 1", f"title: Invented {number}", f"copies: {copies}", "flow: overlap", f"first: {first}"]

@@ -111,7 +111,7 @@ class _Model:
         self.stays.append(stays)
 
     def _turns(self, copy, index, step, entered):
-        if step.agitate is None:
+        if step.agitate is None or step.kind != "develop":  # elsewhere turns fill what the hands have left
             return None
         every, give = step.agitate.every // 1000, step.agitate.room // 1000
         length, drain = step.target // 1000, step.drain // 1000

@@ -21,5 +21,9 @@ def facts(edition: Edition) -> tuple[list[Movement], list[InBath]]:
         for copy, row in enumerate(edition.starts)
         for action, start in zip(actions, row, strict=True)
     ]
+    takes = {(turn.step, turn.mark): turn.takes for turn in edition.work.loose}
+    turns = [
+        Movement(copy + 1, "turn", step, at, at + takes[step, mark]) for copy, step, mark, at in edition.loose if at is not None
+    ]
     stays = [InBath(c + 1, v.step, *edition.stay(c, v)) for c in range(edition.copies) for v in edition.work.visits]
-    return movements, stays
+    return movements + turns, stays

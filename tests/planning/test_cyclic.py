@@ -8,6 +8,7 @@ is read where it lies and never copied: TRAYCALL_LITERATURE names it.
 import json
 import os
 import random
+import re
 from pathlib import Path
 
 import pytest
@@ -64,8 +65,8 @@ def test_invented_lines_against_a_solver_that_shares_no_code(tanks, number):
 def test_a_tank_that_holds_two_makes_the_round_shorter():
     line = invented_line(8, 0)
     slow = max(range(1, 9), key=lambda k: line.data["min_soak"][k])
-    more = {**line.data, "capacity": [2 if k == slow else 1 for k in range(9)], "min_soak": [400 if k == slow else 20 for k in range(9)]}
-    more["max_soak"] = [None] * 9
+    holds, soaks = [2 if k == slow else 1 for k in range(9)], [400 if k == slow else 20 for k in range(9)]
+    more = {**line.data, "capacity": holds, "min_soak": soaks, "max_soak": [None] * 9}
     wide, narrow = (read_lines(json.dumps(d), "x")[0] for d in (more, {**more, "capacity": [1] * 9}))
     two, one = solve(wide), solve(narrow)
     assert two.period < one.period
@@ -82,8 +83,6 @@ def test_a_tank_that_holds_two_makes_the_round_shorter():
     ],
 )
 def test_planted_the_checker_finds_a_wrong_answer(change, said):
-    import re
-
     line = invented_line(12, 2)
     answer = line.answer(solve(line))
     found = faults(line.data, *change(answer["period"], answer["starts"]))
