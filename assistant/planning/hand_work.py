@@ -169,6 +169,8 @@ _DOES = {"place": "laying and light", "carry": "carrying", "turn": "a turn", "mo
 def one_at_a_time(plan: Plan) -> str:
     """Why copies of this recipe must go one at a time, in words; "" where they may overlap."""
     trays: dict[str, str] = {}
+    if plan.recipe.prints:
+        return "several negatives in one session: their lights differ"
     for step in _leg(plan):
         if isinstance(step, Develop) and step.target is None:
             return f"{step.name.lower()} is ended by eye or by the first tone: its end is not known beforehand"
