@@ -2,6 +2,7 @@
 
 import copy
 import random
+from contextlib import suppress
 from functools import cache
 from typing import Any
 
@@ -74,14 +75,23 @@ def printed(loaded: Loaded) -> str:
     """What is wrong with how a good recipe is printed."""
     recipe = loaded.recipe
     try:
-        score = Score(make_plan(recipe, min(recipe.copies, MOST_COPIES) if recipe.copies > recipe.reference else None))
+        score = Score(make_plan(recipe))
         assert score.runs is not None
-        Score(make_plan(recipe))
     except (CannotPlan, Misread) as error:
         return f"good, and not to be planned: {error}"
+    score = fewer(recipe) or score
     if score.plan.copies > MOST_COPIES * 4:
         return ""
     return next(filter(None, (_rehearsed(recipe, score, late) for late in LATE)), "")
+
+
+def fewer(recipe: Recipe) -> Score | None:
+    """The same recipe for as few copies as are worth rehearsing; None where it can't be printed in so few."""
+    if recipe.sheets <= MOST_COPIES:
+        return None
+    with suppress(CannotPlan):
+        return Score(make_plan(recipe, MOST_COPIES))
+    return None
 
 
 def _rehearsed(recipe: Recipe, score: Score, late: int) -> str:
