@@ -16,6 +16,8 @@ from assistant.session.view import Face, face
 
 ALIVE_EVERY = 5_000
 """The journal is told at least so often (ms) that the program lives."""
+LISTENING_WAIT = 100
+"""Where hands come from elsewhere they are looked for so often (ms): a spoken word is answered that much later at most."""
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
 
@@ -36,6 +38,8 @@ class Conductor:
         self._alive = bench.now
         self._silent_since: int | None = None
         self.listeners: list[Callable[[Cue], None]] = []
+        self.inputs: list[Callable[[], None]] = []
+        """Called at every beat: hands that come from elsewhere than a face, like what is said, are told then."""
         self.asides: list[Callable[[], str]] = []
         """Asked every few seconds whether they have something to say ("" for nothing); it is no part of the session."""
 
@@ -76,6 +80,8 @@ class Conductor:
         """Bring the bench up to now; whether anything about the copies changed."""
         self._notice_nap()
         self._notice_silence()
+        for take in self.inputs:
+            take()
         now = self._moment(None)
         self._pass_on(now)
         before = self.bench
@@ -88,16 +94,17 @@ class Conductor:
                 self.remark(words)
         return changed
 
-    def remark(self, words: str) -> None:
-        """Say something that is no part of the session and is not kept: of a button, a window, a file."""
-        cue = Cue(self._moment(None), "tell", words)
+    def remark(self, words: str, kind: str = "tell") -> None:
+        """Say something that is no part of the session and is not kept: of a button, a window, a file, the ears."""
+        cue = Cue(self._moment(None), kind, words)
         self._sound.say(cue)
         self._notice(cue)
 
     def wake_in(self) -> int:
         """How long nobody needs to look, ms, at most half a second."""
+        longest = LISTENING_WAIT if self.inputs else LONGEST_WAIT
         moments = [moment for moment in (due(self.bench), self._next_cue()) if moment is not None]
-        return max(0, min([moment - self._clock.now() for moment in moments] + [LONGEST_WAIT]))
+        return max(0, min([moment - self._clock.now() for moment in moments] + [longest]))
 
     def face(self) -> Face:
         """What a face shows now."""

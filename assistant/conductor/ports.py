@@ -1,10 +1,15 @@
-"""What a conductor needs of the world: a clock, a sound desk, a journal. Each has a twin for rehearsals and tests."""
+"""What a conductor needs of the world: a clock, a sound desk, a journal, and ears where it is worked by voice.
 
+Each has a twin for rehearsals and tests.
+"""
+
+from collections.abc import Callable
 from typing import Protocol
 
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
+from assistant.session.heard import Heard
 
 
 class Nap(Protocol):
@@ -68,4 +73,32 @@ class Journal(Protocol):
 
     def trouble(self) -> str:
         """Why the session is not being kept, "" when it is."""
+        ...
+
+
+class Ears(Protocol):
+    """Hear phrases and hand them on, each once and stamped when its words began. No call blocks, none raises."""
+
+    def listen(self, heard: Callable[[Heard], None]) -> None:
+        """Hand every phrase to this from now on; it may be called from any thread."""
+        ...
+
+    def allow(self, names: frozenset[str]) -> None:
+        """Hear only phrases of these names."""
+        ...
+
+    def deaf(self, begin: int, end: int) -> None:
+        """Hear nothing that sounds between these moments (ms since the session began): the program itself speaks."""
+        ...
+
+    def open(self) -> None:
+        """Hear what is allowed."""
+        ...
+
+    def close(self) -> None:
+        """Hear nothing but that the ears are to be opened."""
+        ...
+
+    def trouble(self) -> str:
+        """What is wrong with the microphone in one sentence, "" when all is well."""
         ...

@@ -44,13 +44,15 @@ HALF_HEARD = -10.0
 """What scores less is talk and not for us; between this and `LEAST` the printer is asked to say it again."""
 PACE = 140, 450
 """A syllable of speech lasts so long (ms): short phrases would else win on long sounds, the program's own words among them."""
+EDGES = 150
+"""What the detector of speech may add at both ends together (ms)."""
 _VOWELS = re.compile(r"[aeiouy]+")
 
 
 def how_sure(heard: Heard, grave: bool) -> Sure:
     """Whether to obey; `grave` where it begins a light or spoils a sheet."""
-    pace = (heard.end - heard.begin) / syllables(heard.text)
-    if heard.score < HALF_HEARD or not PACE[0] <= pace <= PACE[1]:
+    lasted, count = heard.end - heard.begin, syllables(heard.text)
+    if heard.score < HALF_HEARD or not PACE[0] * count <= lasted <= PACE[1] * count + EDGES:
         return Sure.TALK
     surely = heard.score >= (LEAST_GRAVE if grave else LEAST)
     return Sure.YES if surely and heard.margin >= MARGIN and heard.number_margin >= NUMBER_MARGIN else Sure.HALF

@@ -51,18 +51,13 @@ class Tell:
 
 
 @dataclass(frozen=True)
-class Dictate:
-    """The printer's next words are a note."""
-
-
-@dataclass(frozen=True)
 class Listen:
     """The ears are opened, or closed to all but being opened again."""
 
     open: bool
 
 
-Meaning: TypeAlias = h.Happening | Question | Tell | Dictate | Listen | Refused
+Meaning: TypeAlias = h.Happening | Question | Tell | Listen | Refused
 
 
 @dataclass(frozen=True)
@@ -173,8 +168,8 @@ def _degrees(bench: Bench) -> Iterator[tuple[float, str]]:
         yield tenths / 10, f"{words.number(whole)} point {words.number(tenth)}"
 
 
-def _counted(most: Callable[[Bench], int]) -> Callable[[Bench], Iterator[tuple[float, str]]]:
-    return lambda bench: ((float(one), words.number(one)) for one in range(1, most(bench) + 1))
+def _counted(most: Callable[[Bench], int], least: int = 1) -> Callable[[Bench], Iterator[tuple[float, str]]]:
+    return lambda bench: ((float(one), words.number(one)) for one in range(least, most(bench) + 1))
 
 
 def _steps(*kinds: str) -> Callable[[Bench], bool]:
@@ -190,8 +185,7 @@ PHRASES: dict[str, Phrase] = {
         lambda bench: any(step.kind == "develop" and step.factor for step in bench.plan.recipe.steps),
     ),
     "moved": Phrase(
-        ("{} ago",), "reversible", _moved,
-        numbers=lambda bench: ((float(one), words.span(one * 1000)) for one in range(1, MOST_AGO + 1)),
+        ("{} seconds ago",), "reversible", _moved, numbers=_counted(lambda b: MOST_AGO, 2)
     ),
     "pick": Phrase(
         ("take number {}",), "reversible", _pick, lambda bench: bool(bench.score.totals), _counted(lambda b: len(b.score.totals))
@@ -204,7 +198,6 @@ PHRASES: dict[str, Phrase] = {
     "again": Phrase(("say it again",), "harmless", lambda bench, heard, asked: h.SayAgain()),
     "how_long": Phrase(("how much time",), "harmless", lambda bench, heard, asked: h.HowLong()),
     "coming": Phrase(("what comes next",), "harmless", _coming),
-    "note": Phrase(("make a note",), "harmless", lambda bench, heard, asked: Dictate()),
     "yes": Phrase(("that is right",), "answer", _yes),
     "no": Phrase(("never mind",), "answer", _no),
     "close": Phrase(("stop listening",), "harmless", lambda bench, heard, asked: Listen(False)),
@@ -213,17 +206,21 @@ PHRASES: dict[str, Phrase] = {
 """Name -> what to say and what it means."""
 
 
-def wanted(bench: Bench, open_: bool = True) -> frozenset[str]:
-    """The names of what this session can want; of closed ears, only that they are opened."""
-    return frozenset(name for name, phrase in PHRASES.items() if phrase.possible(bench)) if open_ else frozenset({"open"})
+OPENS = frozenset({"open"})
+"""What closed ears hear."""
 
 
-def texts(name: str, bench: Bench) -> tuple[tuple[float | None, str], ...]:
-    """Every way to say a phrase in this session: its number, if it has one, and the words."""
+def wanted(bench: Bench) -> frozenset[str]:
+    """The names of what this session can ever want."""
+    return frozenset(name for name, phrase in PHRASES.items() if phrase.possible(bench))
+
+
+def texts(name: str, bench: Bench) -> tuple[tuple[float | None, str, str], ...]:
+    """Every way to say a phrase in this session: its number and the number's words, if it has one, and all the words."""
     phrase = PHRASES[name]
     if phrase.numbers is None:
-        return tuple((None, wording) for wording in phrase.wordings)
-    return tuple((number, wording.format(said)) for number, said in phrase.numbers(bench) for wording in phrase.wordings)
+        return tuple((None, "", wording) for wording in phrase.wordings)
+    return tuple((number, said, wording.format(said)) for number, said in phrase.numbers(bench) for wording in phrase.wordings)
 
 
 def sure(heard: Heard) -> Sure:

@@ -1,0 +1,110 @@
+"""A session worked by voice: phrases that were heard become hands, questions and answers; what was not heard surely does nothing.
+
+Phrases arrive from any thread and are taken at the conductor's next beat. No safety depends on this: everything that is said
+can be done by the button, and a question that nobody answers is a no.
+"""
+
+from collections import deque
+from collections.abc import Callable
+
+from assistant.conductor.conductor import Conductor
+from assistant.conductor.ports import Ears
+from assistant.score import words
+from assistant.session.answers import Refused
+from assistant.session.heard import Heard, Sure
+from assistant.session.passing import beat
+from assistant.session.said import PHRASES, Listen, Question, Tell, meant, sure, wanted
+
+FLOOD = 8
+"""So many phrases wait to be taken; of more the oldest are dropped."""
+AGAIN_AFTER = 8_000
+"""That something is to be said again is said at most so often (ms)."""
+GIVE_UP, QUIET = 3, 5 * 60_000
+"""After so many half understood phrases and none understood the button is named; then nothing is asked for so long (ms)."""
+ATTENTIVE = 4_000
+"""Where attention is wanted, a phrase has to begin so soon after "listen to me" (ms)."""
+
+
+class ByVoice:
+    """One conductor and its ears. `attention`: nothing but answers is obeyed without "listen to me" before it."""
+
+    def __init__(self, conductor: Conductor, ears: Ears, attention: bool = False) -> None:
+        self._conductor, self._ears, self._attention = conductor, ears, attention
+        self._arrived: deque[Heard] = deque(maxlen=FLOOD)
+        self._asked: Question | None = None
+        self._half = 0
+        self._quiet_until = 0
+        self._attentive_since = -ATTENTIVE - 1
+        self._lost = False
+        self.open = True
+        self.understood = ""
+        self.listeners: list[Callable[[str], None]] = []
+        """Told how every phrase for us was taken, for who watches."""
+        ears.listen(self._arrived.append)
+        ears.allow(wanted(conductor.bench))
+        conductor.inputs.append(self.take)
+
+    def take(self) -> None:
+        """Take all that was heard since the last beat."""
+        self._notice_trouble()
+        while self._arrived:
+            self._take(self._arrived.popleft())
+
+    def turn(self) -> None:
+        """Close the ears, or open them again: a key's word."""
+        self._listen(not self.open)
+
+    def state(self) -> str:
+        """How the ears are, in a few words, and what they understood last."""
+        if self._ears.trouble():
+            return "ears: no microphone"
+        state = "ears open" if self.open else "ears closed"
+        return f'{state}: "{self.understood}"' if self.understood else state
+
+    def _take(self, heard: Heard) -> None:
+        verdict = sure(heard)
+        if verdict is Sure.YES:
+            self._obey(heard)
+        elif verdict is Sure.HALF and self.open:
+            self._say_again()
+
+    def _obey(self, heard: Heard) -> None:
+        kind = PHRASES[heard.name].kind
+        if self._attention and kind not in ("harmless", "answer") and not 0 <= heard.begin - self._attentive_since <= ATTENTIVE:
+            return
+        self._half, self.understood = 0, heard.text
+        asked, self._asked = self._asked, None
+        meaning = meant(beat(self._conductor.bench, self._conductor.now()), heard, asked)
+        if isinstance(meaning, Question):
+            self._asked = meaning
+            self._conductor.remark(words.void_asked_by_voice(meaning.copy))
+        elif isinstance(meaning, Tell):
+            self._conductor.remark(meaning.words)
+        elif isinstance(meaning, Refused):
+            self._conductor.remark(meaning.why, "refused")
+        elif isinstance(meaning, Listen):
+            self._attentive_since = heard.end if meaning.open else -ATTENTIVE - 1
+            self._listen(meaning.open)
+        else:
+            self._conductor.tell(meaning)
+
+    def _listen(self, open_: bool) -> None:
+        self.open = open_
+        self._ears.open() if open_ else self._ears.close()
+        self._conductor.remark(words.LISTENING if open_ else words.NOT_LISTENING)
+
+    def _say_again(self) -> None:
+        now = self._conductor.now()
+        if now < self._quiet_until:
+            return
+        self._half += 1
+        given_up = self._half >= GIVE_UP
+        self._half = 0 if given_up else self._half
+        self._quiet_until = now + (QUIET if given_up else AGAIN_AFTER)
+        self._conductor.remark(words.NOT_HEARD_WELL if given_up else words.SAY_THAT_AGAIN)
+
+    def _notice_trouble(self) -> None:
+        lost = self._ears.trouble() != ""
+        if lost != self._lost:
+            self._lost = lost
+            self._conductor.remark(words.EARS_LOST if lost else words.EARS_BACK)

@@ -1,0 +1,123 @@
+"""A small recogniser that is asked how likely a phrase is for a sound, and what it would write by itself.
+
+Only the three model files of the package are used: they are found without importing it, so that none of its network code is
+in the process. One thread: the sound helper comes first.
+"""
+
+import importlib.util
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.listener.tokens import BEGIN, END, Tokens
+
+RATE = 16_000
+"""Samples a second that the model was made for."""
+HEADS, WIDTH, LAYERS = 8, 36, 6
+"""The decoder's own sizes."""
+MOST_TOKENS = 24
+"""A text longer than this is no command."""
+SHORTEST = 2_048
+"""Samples that the encoder needs at least."""
+
+
+class NoModel(RuntimeError):
+    """The recogniser can't be had; the message says what to do."""
+
+
+class Recogniser:
+    """The two halves of the model, loaded."""
+
+    def __init__(self) -> None:
+        import onnxruntime
+
+        folder = model_folder()
+        options = onnxruntime.SessionOptions()
+        options.intra_op_num_threads = options.inter_op_num_threads = 1
+        options.log_severity_level = 4
+        self._encoder, self._decoder = (
+            onnxruntime.InferenceSession(str(folder / f"{half}.ort"), options, providers=["CPUExecutionProvider"])
+            for half in ("encoder_model", "decoder_model_merged")
+        )
+        self.tokens = Tokens(folder / "tokenizer.bin")
+        self._ends = [END, *self.tokens.signs(".?!,")]
+
+    def encoded(self, samples: NDArray[np.float32]) -> NDArray[np.float32]:
+        """A sound (16 kHz, -1 to 1) as the decoder takes it."""
+        padded = np.pad(samples, (0, max(0, SHORTEST - len(samples))))[None]
+        told = {"input_values": padded, "attention_mask": np.ones(padded.shape, np.int64)}
+        return np.asarray(self._encoder.run(None, told)[0])
+
+    def likelihoods(self, sound: NDArray[np.float32], phrases: Sequence[Sequence[int]]) -> NDArray[np.float64]:
+        """The log likelihood of each text, however it ends: with a full stop, a question mark or nothing."""
+        longest = max(len(phrase) for phrase in phrases)
+        told = np.full((len(phrases), longest + 1), END, np.int64)
+        told[:, 0] = BEGIN
+        for row, phrase in enumerate(phrases):
+            told[row, 1 : len(phrase) + 1] = phrase
+        logits = self._logits(sound, told)
+        found = np.zeros(len(phrases))
+        top = logits.max(axis=-1, keepdims=True)
+        whole = np.log(np.exp(logits - top).sum(axis=-1)) + top[..., 0]
+        for row, phrase in enumerate(phrases):
+            places = np.arange(len(phrase))
+            words = logits[row, places, list(phrase)] - whole[row, places]
+            end = logits[row, len(phrase), self._ends] - whole[row, len(phrase)]
+            found[row] = words.sum() + np.log(np.exp(end).sum())
+        return found
+
+    def text(self, sound: NDArray[np.float32]) -> list[int]:
+        """What it would write: the likeliest piece each time, without the sign at its end."""
+        past: dict[str, NDArray[np.float32]] | None = None
+        written: list[int] = []
+        last = BEGIN
+        while len(written) < MOST_TOKENS:
+            logits, past = self._step(sound, last, past)
+            last = int(logits.argmax())
+            if last in self._ends:
+                break
+            written.append(last)
+        return written
+
+    def _logits(self, sound: NDArray[np.float32], told: NDArray[np.int64]) -> NDArray[np.float32]:
+        many = np.repeat(sound, len(told), axis=0)
+        feed = self._feed(many, told, _nothing(len(told)), cached=False)
+        return np.asarray(self._decoder.run(["logits"], feed)[0])
+
+    def _step(
+        self, sound: NDArray[np.float32], last: int, past: dict[str, NDArray[np.float32]] | None
+    ) -> tuple[NDArray[np.float32], dict[str, NDArray[np.float32]]]:
+        feed = self._feed(sound, np.array([[last]]), past or _nothing(1), cached=past is not None)
+        names = [out.name for out in self._decoder.get_outputs()]
+        out = dict(zip(names, self._decoder.run(names, feed), strict=True))
+        kept = {name.replace("present", "past_key_values"): value for name, value in out.items() if name != "logits"}
+        if past is not None:  # the cached half gives nothing for the sound: that part stays
+            kept = {name: past[name] if "encoder" in name else value for name, value in kept.items()}
+        return out["logits"][0, -1], kept
+
+    def _feed(
+        self, sound: NDArray[np.float32], told: NDArray[np.int64], past: dict[str, NDArray[np.float32]], cached: bool
+    ) -> dict[str, Any]:
+        mask = np.ones(sound.shape[:2], np.int64)
+        fixed = {"input_ids": told, "encoder_hidden_states": sound, "encoder_attention_mask": mask}
+        return {**fixed, **past, "use_cache_branch": np.array([cached])}
+
+
+def _nothing(rows: int) -> dict[str, NDArray[np.float32]]:
+    empty = np.zeros((rows, HEADS, 0, WIDTH), np.float32)
+    return {
+        f"past_key_values.{layer}.{half}.{what}": empty
+        for layer in range(LAYERS) for half in ("decoder", "encoder") for what in ("key", "value")
+    }  # fmt: skip
+
+
+def model_folder() -> Path:
+    """Where the model's files are; NoModel where they are not."""
+    found = importlib.util.find_spec("moonshine_voice")
+    folder = Path(found.origin or "").parent / "assets" / "tiny-en" if found is not None else Path("/nowhere")
+    if not (folder / "encoder_model.ort").is_file():
+        raise NoModel("Listening wants the extra: pip install 'traycall[voice]'. It can't be had on every computer.")
+    return folder
