@@ -186,7 +186,7 @@ def aperture(f_number: float) -> str:
 
 def replaces(new: int, old: int) -> str:
     """Says which sheet will stand in for a spoiled one."""
-    return f"{copy(old)} is void. {copy(new)} will stand for it"
+    return f"{copy(old)} is void. {copy(new)} replaces it"
 
 
 def void_asked(index: int) -> str:
@@ -279,7 +279,7 @@ def waits(index: int | None, name: str, ms: int, target: int | None, longest: in
     limit = f"; most is {span(longest)}" if longest is not None and longest > ms else ""
     if target is not None and ms > target and not limit:
         late = "the copies are" if index is None else f"{copy(index)} is"
-        return f"{late} over in the {name.lower()} by {span(ms - target)}"
+        return f"{late} {span(ms - target)} over in the {name.lower()}"
     return f"{who} been in the {name.lower()} {span(ms)}{limit}"
 
 
@@ -369,27 +369,27 @@ LIGHT_OFF = "light off"
 NO_LIGHT = "no light"
 NOTHING_TO_UNDO = "nothing to undo"
 ON_HOLD = "on hold. no new copy"
-GOING_ON = "going on"
-NOT_ON_HOLD = "the plan is not on hold"
+GOING_ON = "plan resumed"
+NOT_ON_HOLD = "not on hold"
 NOTED = "noted"
 END_ASKED = "end the session? once more to end"
 ENDED = "the session is ended"
 ALL_DONE = "nothing is left to do"
-NOTHING_SAID = "nothing was said yet"
-EXPOSED_ALREADY = "that sheet has had its light. void it instead"
+NOTHING_SAID = "nothing said yet"
+EXPOSED_ALREADY = "that sheet is exposed. void it instead"
 NO_SUCH_COPY = "no such copy"
 NOTHING_MOVED = "nothing has moved yet"
 TOO_LONG_AGO = "that is before its bath began"
 NO_SUCH_TRAY = "no such tray"
-NO_SUCH_TEMPERATURE = "no bath has that temperature"
+NO_SUCH_TEMPERATURE = "that temperature can't be right"
 SOUND_CHECK = "sound check. tap when you hear the pip"
-RECIPE_CHANGED = "the recipe was changed. this session keeps to the old one"
+RECIPE_CHANGED = "the recipe file has changed. this session keeps the old one"
 FIXED_SHORT = "it was fixed short and may stain"
 SCREEN_OFF = "the screen is off"
 SCREEN_FOGS = "this paper fogs by this screen. cover it"
 SCREEN_UNTESTED = "this screen was never tested with this paper. cover it"
 KEYS_LOST = "the keys go to another window"
-KEYS_BACK = "the keys are heard again"
+KEYS_BACK = "the keys are back"
 BUTTON_STUCK = "the button is held down. let it go"
 BUTTON_FREE = "the button is free"
 NO_STRIP = "no strip to pick from"
@@ -426,7 +426,7 @@ def is_over(index: int, void: bool) -> str:
 
 def developer_going(percent: float) -> str:
     """The first tone comes much later than on the first print."""
-    return f"first tone {number(round(percent))} percent later than on the first. the developer is going"
+    return f"first tone {number(round(percent))} percent later than on copy one. the developer is tiring"
 
 
 def new_time(said: str, name: str, ms: int) -> str:

@@ -13,7 +13,6 @@ from assistant.score.lamp import Mark
 from assistant.session.asking import asking, last_by_eye, toner
 from assistant.session.bench import Bench, last_in
 from assistant.session.copy import Copy
-from assistant.session.next_hand import ASK_AFTER
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.room_calls import fresh_water, white_light
@@ -131,15 +130,25 @@ def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
         return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
     last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None
-    return bench.score.marks(copy.step, place.target, bench.following(copy), last, whose), place.since
+    marks = bench.score.marks(copy.step, place.target, bench.following(copy), last, whose)
+    question = _toner(bench, copy, None if len(bench.company(copy)) > 1 else copy.number)
+    if question and step.ends == "clock":
+        marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
+    return marks, place.since
 
 
 def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Mark, ...]:
     """A sheet whose time is up: where to, until the alarm; before a toner with all that its question says, once."""
+    again = baths.called_again(bench.score.name(bench.following(copy)) or "", index, waits)
+    question = _toner(bench, copy, index)
+    return tuple(replace(mark, words=question) for mark in again) if question else again
+
+
+def _toner(bench: Bench, copy: Copy, index: int | None) -> str:
+    """What is asked where a toner follows a bath of the clock: cautions, or what the last print took; "" elsewhere."""
     step = bench.following(copy)
-    found = bench.plan.recipe.steps[step]
-    again = baths.called_again(found.name, index, waits)
-    return (Mark(ASK_AFTER, "ask", toner(bench, copy, step, index)), *again) if found.kind == "tone" else again
+    steps = bench.plan.recipe.steps
+    return toner(bench, copy, step, index) if step < len(steps) and steps[step].kind == "tone" else ""
 
 
 def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:

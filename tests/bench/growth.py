@@ -35,7 +35,7 @@ LEAST_ROWS = 80
 COPIES = 12
 PAUSE = 120_000
 """The printer takes so long (ms) for every hand, so that the session is a long one."""
-SENTENCES = ("half way", "ten seconds", "copy two of eight. place paper", "into the stop", "lift and drain")
+SENTENCES = ("half way", "ten to lift", "copy two of eight. place paper", "into the stop", "lift and drain")
 WHAT = ("fds", "threads", "kB")
 Row = dict[str, dict[str, int]]
 

@@ -25,11 +25,11 @@ PROGRAM = [sys.executable, "-m", "assistant"]
 EVENING = (
     # what is on the screen, what is pressed then, and what the screen says next
     ("tap: copy one: begin exposure", b"h", "on hold"),
-    ("tap: go on with the plan", b"\x1b[15~", "going on"),  # a wrong key is a tap
+    ("tap: resume the plan", b"\x1b[15~", "plan resumed"),  # a wrong key is a tap
     ("tap: copy one: begin exposure", b"  ", "copy one into the developer"),  # twice: once counts
     ("tap: copy one: begin developer", b"u", "that sheet has had its light"),
     ("tap: copy one: begin developer", b"\r", "copy one into the toner"),
-    ("tap: copy one: begin toner", b"v1\r", "copy two will stand for it"),
+    ("tap: copy one: begin toner", b"v1\r", "copy two replaces it"),
     ("tap: copy two: begin exposure", b"e", "once more to end"),
 )
 

@@ -73,7 +73,7 @@ def test_an_edit_while_it_is_printed_is_said_and_changes_nothing(env, card):
     with Terminal([*PROGRAM, "run", str(card), "--silent", "--no-guard"], env) as terminal:
         terminal.until("tap: copy one: begin exposure")
         card.write_text(card.read_text(encoding="utf-8").replace("time: 0.5 s", "time: 3 s"), encoding="utf-8")
-        terminal.until("the recipe was changed. this session keeps to the old one")
+        terminal.until("the recipe file has changed. this session keeps the old one")
         tap(terminal, "tap: copy one: begin exposure")
         terminal.until("tap: copy one: begin developer")
     shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)

@@ -18,6 +18,12 @@ SESSIONS = {
     "by-the-first-tone": ["by-the-first-tone.yaml", "--copies", "2"],
     "two-baths": ["two-bath-fixing.yaml", "--copies", "2"],
     "film-in-the-dark": ["film-in-trays.yaml", "--copies", "2"],
+    "split-filter": ["ferry-split-filter.yaml", "--copies", "3"],
+    "warm-developer": ["warm-developer.yaml", "--copies", "3"],
+    "bleach-and-sepia": ["bleach-and-sepia.yaml", "--copies", "3"],
+    "bleach-and-sepia-late": ["bleach-and-sepia.yaml", "--copies", "2", "--late", "5"],
+    "coated-proof": ["coated-proof.yaml", "--copies", "3"],
+    "film-late-by-five": ["film-in-trays.yaml", "--copies", "3", "--late", "5"],
     "a-bad-day": ["slipway-edition.yaml", "--copies", "2", "--script", str(HERE / "a-bad-day.script")],
 }
 

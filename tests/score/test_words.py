@@ -43,4 +43,4 @@ def test_what_waits_is_told_with_its_most():
     assert words.waits(3, "Fixer", 240_000, 120_000, 300_000) == (
         "copy three has been in the fixer four minutes; most is five minutes"
     )
-    assert words.waits(1, "Developer", 160_000, 120_000, None) == "copy one is over in the developer by forty seconds"
+    assert words.waits(1, "Developer", 160_000, 120_000, None) == "copy one is forty seconds over in the developer"

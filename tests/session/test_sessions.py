@@ -130,7 +130,7 @@ def test_undo_takes_the_last_tap_back_and_another_takes_the_one_before():
     assert wanted(bench) == (1,)
     refused = advance(bench, h.Undo(), ms(26))
     assert refused.refused
-    assert "has had its light" in refused.answer.words
+    assert "is exposed" in refused.answer.words
 
 
 def test_undo_in_the_count_in_gives_the_sheet_back_its_box():

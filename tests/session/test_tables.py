@@ -26,7 +26,7 @@ TAPPED = {
     "moved on": (*EDITION, IN + 117, "stop, three seconds early"),
     "first tone": (cards.by_hand, [(BEGIN, h.Tap()), (IN, h.Tap())], IN + 20, "first tone. one minute forty in all"),
     "pull": (cards.edition, None, 52, "fifty two seconds. into the toned prints' water"),
-    "void": (cards.proof, [(BEGIN, h.Tap()), (11, h.Hold()), (15, h.Hold())], 17, "copy one is void. copy two will stand for it"),
+    "void": (cards.proof, [(BEGIN, h.Tap()), (11, h.Hold()), (15, h.Hold())], 17, "copy one is void. copy two replaces it"),
 }
 """Row -> a card, what was told at which seconds (None: all up to the first toner), when a tap comes, and its answer."""
 
@@ -237,4 +237,4 @@ class Tiring(Punctual):
 def test_the_drift_of_the_first_tone_is_told_from_the_first_print():
     """6 % a print is no news from one to the next; from the first it is over 25 % with the sixth: common practice, no source."""
     heard = [cue.words for cue in rehearse(cards.by_hand(6), Tiring()).heard if cue.words.startswith("first tone")]
-    assert ["going" in words for words in heard] == [False] * 5 + [True]
+    assert ["tiring" in words for words in heard] == [False] * 5 + [True]
