@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "card": ("assistant.cli.card", "the run card to pin up before lights out"),
     "fog": ("assistant.cli.fog", "make a fog test: how long paper may lie near this screen"),
     "rehearse": ("assistant.cli.rehearse", "run a whole session in an instant and print what would be said"),
+    "plan": ("assistant.cli.plan", "plan several copies in the baths at once: when each sheet goes where"),
     "check": ("assistant.cli.check", "check recipes and list everything that is wrong"),
     "schema": ("assistant.cli.schema", "print the JSON Schema of a recipe"),
     "reckon": ("assistant.cli.reckon", "calculate exposures, strips, mixes and times"),

@@ -174,7 +174,7 @@ def one_at_a_time(plan: Plan) -> str:
     for step in _leg(plan):
         if isinstance(step, Develop) and step.target is None:
             return f"{step.name.lower()} is ended by eye or by the first tone: its end is not known beforehand"
-        if isinstance(step, Develop) and step.begin == "on cue":
+        if isinstance(step, Develop) and step.begin == "on cue" and not trays:
             return f"{step.name.lower()} begins by itself after the light: write begin: by hand"
         if isinstance(step, Tone):
             return f"{step.name.lower()} before all copies gather: let the hold before it gather them"

@@ -1,0 +1,204 @@
+"""`traycall plan`: when each sheet of an edition goes where if several are in the baths at once, and what that costs.
+
+With `--problem` it answers a line of tanks of the literature instead, and says what a checker of its own thinks of it.
+"""
+
+import argparse
+import shutil
+import time
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from assistant.plain_files import read_text
+from assistant.planning import tank_check, tank_line
+from assistant.planning.cyclic import NoCycle, TooHard
+from assistant.planning.edition import CannotOverlap, Edition, plan_edition
+from assistant.planning.hand_work import Hands, Work, one_at_a_time, work_of
+from assistant.planning.picture import as_svg, as_text
+from assistant.planning.tables import against, bottleneck, gains, one_by_one
+from assistant.printing.recipe_file import open_score
+from assistant.printing.refusal import Refusal
+from assistant.printing.text_out import complain, say, say_json
+from assistant.score.score import Score
+from assistant.session.script import span
+from assistant.trade.quantities import Misread
+
+MOST_BYTES = 1_000_000
+"""A file of tanks is no larger."""
+FREE = 20_000
+"""Shorter than this the hands are not free for anything else (ms)."""
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words."""
+    add = parser.add_argument
+    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file")
+    add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    add("--slack", metavar="SPAN", help="hands kept free before every exact lift (default: the recipe's, or 15s)")
+    add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")
+    add("--json", action="store_true", help="one JSON object, in ms")
+    add("--svg", type=Path, metavar="FILE", help="the picture as a file, unfolded")
+    add("--problem", type=Path, metavar="FILE", help="a line of tanks of the literature, as JSON, in place of a recipe")
+    add("--seconds", type=float, metavar="S", help="with --problem: give up looking for better after so long")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan and print; 1 where that cannot be done, said in a sentence."""
+    try:
+        if (args.recipe is None) == (args.problem is None):
+            raise Refusal("say a recipe, or --problem and a file")
+        return _tanks(args) if args.recipe is None else _edition(args)
+    except (Refusal, CannotOverlap, NoCycle, TooHard, tank_line.BadProblem) as error:
+        complain(error)
+        return 1
+    except OSError as error:
+        complain(f"{error.filename}: {error.strerror}")
+        return 1
+
+
+def _tanks(args: argparse.Namespace) -> int:
+    try:
+        lines = tank_line.read_lines(read_text(args.problem, MOST_BYTES), str(args.problem))
+    except UnicodeDecodeError:
+        raise Refusal(f"{args.problem}: this is no text") from None
+    answers = []
+    for line in lines:
+        end = None if args.seconds is None else time.monotonic() + args.seconds
+        answer = line.answer(tank_line.solve(line, stop=partial(_over, end)))
+        answers.append({**answer, "verdict": tank_check.faults(line.data, answer["period"], answer["starts"]) or "good"})
+    if args.json:
+        say_json(answers[0] if len(answers) == 1 else answers)
+    else:
+        for line, one in zip(lines, answers, strict=True):
+            near = "proved" if one["proved"] else f"at least {one['bound']}"
+            say(f"{line.name}: a period of {one['period']}, {near}; starts {one['starts']}; checked: {one['verdict']}")
+    return 0 if all(one["verdict"] == "good" for one in answers) else 1
+
+
+def _over(end: float | None) -> bool:
+    return end is not None and time.monotonic() > end
+
+
+def _edition(args: argparse.Namespace) -> int:
+    score = open_score(args.recipe, args.copies)
+    if why := one_at_a_time(score.plan):
+        raise Refusal(f"{score.plan.recipe.title} goes one at a time: {why}")
+    hands = Hands().but(score.plan.recipe.hands)
+    own = {name: _span(name, text) for name in ("slack", "pace") if (text := getattr(args, name)) is not None}
+    hands = replace(hands, **own)
+    edition = plan_edition(_work(score, hands), score.plan.copies)
+    if args.svg is not None:
+        args.svg.write_text(as_svg(edition), encoding="utf-8")
+    if args.json:
+        say_json(_as_object(score, edition, hands))
+    else:
+        say("\n".join(_as_lines(score, edition, hands)))
+    return 0
+
+
+def _work(score: Score, hands: Hands) -> Work:
+    lights = {step: tuple(run.lasts for run in runs) for step, runs in score.runs.items()}
+    return work_of(score.plan, hands, lights)
+
+
+def _span(name: str, text: str) -> int:
+    try:
+        return span(text)
+    except Misread as error:
+        raise Refusal(f"--{name}: {error}") from None
+
+
+def _clock(ms: int) -> str:
+    return f"{ms // 60_000}:{ms // 1000 % 60:02}"
+
+
+def _as_lines(score: Score, edition: Edition, hands: Hands) -> list[str]:
+    alone = one_by_one(edition)
+    near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {_clock(edition.bound)}"
+    copies = "1 copy" if edition.copies == 1 else f"{edition.copies} copies"
+    lines = [
+        f"{score.plan.recipe.title}, {copies}: through after {_clock(edition.finish)}, one at a time {_clock(alone)}; {near}.",
+        f"What limits it: {bottleneck(edition)}.",
+        "",
+        *_table(edition),
+        "",
+        *_turns(edition),
+    ]
+    sooner = [f"Sooner by {_clock(gain.by)}: {gain.what}." for gain in gains(edition)]
+    lines += sooner or ["Neither one more place in a tray nor half the light would be worth it."]
+    lines += ["", "Finish by slack (down) and pace (across):", *_grid(score, hands, edition.copies), ""]
+    free = ", ".join(f"{_clock(a)} to {_clock(b)}" for a, b in edition.free if b - a >= FREE)
+    lines += [f"Hands free for {FREE // 1000} s and more: {free or 'never'}.", ""]
+    return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", "A digit is a copy; ten seconds a column."]
+
+
+def _table(edition: Edition) -> list[str]:
+    visits = edition.work.visits
+    lit = edition.work.actions[0].kind == "place"
+    heads = ["copy", *(["paper"] if lit else []), *(visit.name.lower() for visit in visits), "out"]
+    body = []
+    for copy in range(edition.copies):
+        laid = [_clock(edition.starts[copy][0])] if lit else []
+        inside = [_clock(edition.stay(copy, visit)[0]) for visit in visits]
+        body.append([str(copy + 1), *laid, *inside, _clock(edition.stay(copy, visits[-1])[1])])
+    wide = [max(len(row[i]) for row in [heads, *body]) for i in range(len(heads))]
+    return ["  ".join(f"{cell:>{wide[i]}}" for i, cell in enumerate(row)) for row in [heads, *body]]
+
+
+def _turns(edition: Edition) -> list[str]:
+    lines = []
+    for visit in edition.work.visits:
+        turns = [i for i in edition.work.turns(visit) if edition.work.actions[i].kind == "turn"]
+        if turns:
+            at = ", ".join(_clock(edition.marks[i]) for i in turns)
+            lines.append(f"Turned in the {visit.name.lower()} at {at}, every copy alike.")
+    loose = edition.loose
+    if loose:
+        out = sum(1 for *_, at in loose if at is None)
+        lines.append(f"In the other baths {len(loose) - out} of {len(loose)} turns find the hands free; the others are left out.")
+    return lines
+
+
+def _grid(score: Score, hands: Hands, copies: int) -> list[str]:
+    found = list(against(lambda other: _work(score, other), hands, copies))
+    paces = sorted({pace for _, pace, _ in found})
+    lines = ["        " + "".join(f"{pace / 1000:>8g}" for pace in paces)]
+    for slack in sorted({slack for slack, _, _ in found}):
+        ends = {pace: end for s, pace, end in found if s == slack}
+        lines.append(f"{slack / 1000:>8g}" + "".join(f"{_clock(end) if (end := ends[pace]) else '-':>8}" for pace in paces))
+    return lines
+
+
+def _as_object(score: Score, edition: Edition, hands: Hands) -> dict[str, Any]:
+    """What `--json` prints: all moments and spans in whole ms."""
+    actions, work = edition.work.actions, edition.work
+    return {
+        "recipe": score.plan.recipe.title,
+        "copies": edition.copies,
+        "finish_ms": edition.finish,
+        "one_at_a_time_ms": one_by_one(edition),
+        "bound_ms": edition.bound,
+        "proved": edition.proved,
+        "bottleneck": bottleneck(edition),
+        "hands": [
+            {"copy": copy + 1, "does": actions[k].kind, "step": actions[k].step, "from_ms": begin, "to_ms": end}
+            for begin, end, copy, k in edition.hands
+        ],
+        "stays": [
+            {"copy": c + 1, "step": v.step, "tray": v.tray, "from_ms": edition.stay(c, v)[0], "to_ms": edition.stay(c, v)[1]}
+            for c in range(edition.copies)
+            for v in work.visits
+        ],
+        "rhythm": [
+            {"step": actions[i].step, "at_ms": mark} for i, mark in sorted(edition.marks.items()) if actions[i].kind == "turn"
+        ],
+        "loose_turns": [{"copy": c + 1, "step": s, "mark_ms": mark, "at_ms": at} for c, s, mark, at in edition.loose],
+        "gains": [{"what": gain.what, "sooner_ms": gain.by} for gain in gains(edition)],
+        "slack_and_pace": [
+            {"slack_ms": s, "pace_ms": p, "finish_ms": end}
+            for s, p, end in against(lambda other: _work(score, other), hands, edition.copies)
+        ],
+        "free": [{"from_ms": begin, "to_ms": end} for begin, end in edition.free],
+    }

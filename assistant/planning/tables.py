@@ -1,0 +1,80 @@
+"""A plan as tables: when each sheet goes where, what limits it, what would gain time, what slack and pace cost.
+
+Every gain is planned anew and none is reckoned from a rule of thumb, so that what is promised is what the plan would do.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from assistant.planning.edition import CannotOverlap, Edition, plan_edition
+from assistant.planning.hand_work import SECOND, Hands, Work
+
+QUICK = 40_000
+"""Choices for a plan that only says what something would gain: an eighth of what the plan itself may take."""
+SLACKS = (0, 15_000, 30_000)
+PACES = (0, 1_000, 2_000, 4_000)
+WORTH = 30_000
+"""A gain below this is not worth another tray, or a change of the light (ms)."""
+
+
+@dataclass(frozen=True)
+class Gain:
+    """What would make the finish sooner, in words, and by how much (ms)."""
+
+    what: str
+    by: int
+
+
+def one_by_one(edition: Edition) -> int:
+    """When so many copies would be through one after the other with the same hands (ms)."""
+    return plan_edition(edition.work, 1).finish * edition.copies
+
+
+def bottleneck(edition: Edition) -> str:
+    """What limits the edition, in words: the tray or the hands that are busy longest for one sheet."""
+    work = edition.work
+    name, longest = "the hands", _hands(work)
+    for visit in work.visits:
+        leaves, enters = work.actions[visit.exit], work.actions[visit.entry]
+        changed = visit.least + leaves.takes - leaves.touch + work.change(leaves, enters) + enters.touch
+        if changed // visit.holds > longest:
+            name, longest = f"the {visit.name.lower()}", changed // visit.holds
+    return f"{name}: {_span(longest)} for every sheet"
+
+
+def _hands(work: Work) -> int:
+    """What one sheet costs the hands, drying once for its paper and once for its carrying (ms)."""
+    return sum(action.takes for action in work.actions) + 2 * work.hands.change * (work.actions[0].kind == "place")
+
+
+def _span(ms: int) -> str:
+    return f"{ms // 60_000}:{ms // SECOND % 60:02}"
+
+
+def gains(edition: Edition) -> Iterator[Gain]:
+    """One more place in each tray, and half the light: each planned anew, those that are worth it."""
+    work = edition.work
+    changed: list[tuple[str, Work]] = []
+    for index, visit in enumerate(work.visits):
+        visits = (*work.visits[:index], replace(visit, holds=visit.holds + 1), *work.visits[index + 1 :])
+        changed.append((f"one more place in the {visit.name.lower()}", replace(work, visits=visits)))
+    if work.actions[0].kind == "place":
+        first = work.actions[0]
+        lit = first.takes - work.hands.place - work.hands.pace
+        shorter = replace(first, takes=first.takes - lit // 2 // SECOND * SECOND)
+        changed.append(("half the light (one stop wider)", replace(work, actions=(shorter, *work.actions[1:]))))
+    for what, other in changed:
+        by = edition.finish - plan_edition(other, edition.copies, QUICK).finish
+        if by >= WORTH:
+            yield Gain(what, by)
+
+
+def against(work_with: Callable[[Hands], Work], hands: Hands, copies: int) -> Iterator[tuple[int, int, int | None]]:
+    """Slack, pace and the finish they lead to, around these hands (ms; None: it cannot be printed so)."""
+    for slack in sorted({*SLACKS, hands.slack}):
+        for pace in sorted({*PACES, hands.pace}):
+            other = replace(hands, slack=slack, pace=pace)
+            try:
+                yield slack, pace, plan_edition(work_with(other), copies, QUICK).finish
+            except CannotOverlap:
+                yield slack, pace, None
