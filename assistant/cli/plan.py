@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from assistant.devices.settings import BadSetting, read_settings
 from assistant.plain_files import read_text
 from assistant.planning import tank_check, tank_line
 from assistant.planning.cyclic import NoCycle, TooHard
@@ -85,7 +86,7 @@ def _edition(args: argparse.Namespace) -> int:
     score = open_score(args.recipe, args.copies)
     if why := one_at_a_time(score.plan):
         raise Refusal(f"{score.plan.recipe.title} goes one at a time: {why}")
-    hands = Hands().but(score.plan.recipe.hands)
+    hands = _own_hands().but(score.plan.recipe.hands)
     own = {name: _span(name, text) for name in ("slack", "pace") if (text := getattr(args, name)) is not None}
     hands = replace(hands, **own)
     edition = plan_edition(_work(score, hands), score.plan.copies)
@@ -96,6 +97,13 @@ def _edition(args: argparse.Namespace) -> int:
     else:
         say("\n".join(_as_lines(score, edition, hands)))
     return 0
+
+
+def _own_hands() -> Hands:
+    try:
+        return read_settings().own_hands
+    except BadSetting as error:
+        raise Refusal(str(error)) from None
 
 
 def _work(score: Score, hands: Hands) -> Work:

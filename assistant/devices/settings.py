@@ -2,13 +2,14 @@
 
 import re
 import sys
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
 from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
 from assistant.plain_files import read_text
+from assistant.planning.hand_work import Hands
 from assistant.session.commands import KEYS
 
 FILE = "settings.toml"
@@ -42,6 +43,14 @@ WRITTEN = """\
 # keys.level = "b"
 # keys.end = "e"
 
+# What your hands need, in seconds, for `traycall plan`; a recipe's own `hands` come first.
+# hands.slack = 15       # free before every exact lift, and in hand in every other bath
+# hands.pace = 2         # until your hands answer, in everything they do
+# hands.place = 20       # a sheet out of the box and under the negative
+# hands.carry = 10       # from there into the first bath
+# hands.change = 5       # to dry your hands and cross over to the paper, or back
+# hands.turn = 3         # one turn of a sheet in its bath
+
 # Sounds of your own: put a WAV file (mono, 16 bit, 44100 Hz, up to 3 s) into the folder `sounds` beside this file,
 # named as `traycall sounds` names it, for example now.wav.
 """
@@ -55,7 +64,7 @@ class BadSetting(ValueError):
 class Settings:
     """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
 
-    `keys` are the named keys that were given another place (see `KEYS`).
+    `keys` are the named keys that were given another place (see `KEYS`), `hands` the seconds that hands need (see `Hands`).
     """
 
     voice: str = "en-us+f5"
@@ -67,6 +76,12 @@ class Settings:
     offset: int = 0
     quiet: bool = False
     keys: dict[str, str] = field(default_factory=dict)
+    hands: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def own_hands(self) -> Hands:
+        """What this printer's hands need, where no recipe says otherwise."""
+        return replace(Hands(), **{name: round(seconds * 1000) for name, seconds in self.hands.items()})
 
     @property
     def bound(self) -> dict[str, str]:
@@ -81,8 +96,10 @@ _WANTED = {
     int: "a whole number",
     float: "a number",
     str: 'words in quotes, like "auto"',
-    dict: 'each key by its name, like keys.hold = "f5"',
+    dict: 'each key by its name, like keys.hold = "f5" or hands.pace = 2',
 }
+LONGEST_MOVEMENT = 600
+"""Nobody's hands need longer for one thing (s)."""
 
 
 def settings_file() -> Path:
@@ -145,6 +162,8 @@ def _wrong(key: str, value: Any) -> str:
     kind = known[key]
     if key == "keys" and isinstance(value, dict):
         return _wrong_keys(value)
+    if key == "hands" and isinstance(value, dict):
+        return _wrong_hands(value)
     fits = isinstance(value, int | float if kind is float else kind) and (kind is bool or not isinstance(value, bool))
     if not fits:
         return f"{key} = {value!r}: write {_WANTED[kind]}"
@@ -167,6 +186,16 @@ def _wrong_keys(keys: dict[str, Any]) -> str:
     bound = {**KEYS, **keys}
     twice = next((one for one, key in bound.items() if list(bound.values()).count(key) > 1), None)
     return f'two keys are "{bound[twice]}": give {twice} another one' if twice else ""
+
+
+def _wrong_hands(hands: dict[str, Any]) -> str:
+    known = [one.name for one in fields(Hands)]
+    for name, seconds in hands.items():
+        if name not in known:
+            return f"hands.{name} is not known: known are {', '.join(known)}"
+        if isinstance(seconds, bool) or not isinstance(seconds, int | float) or not 0 <= seconds <= LONGEST_MOVEMENT:
+            return f"hands.{name} = {seconds!r}: write seconds, 0 to {LONGEST_MOVEMENT}"
+    return ""
 
 
 def helper_settings(settings: Settings | None = None) -> HelperSettings:

@@ -36,7 +36,7 @@ def needed(plan: Plan) -> list[str]:
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":
-        lines.append("Copies are printed one at a time: they do not overlap yet.")
+        lines.append("Copies are printed one at a time; `traycall plan` shows how they would overlap.")
     return [*lines, LABEL]
 
 

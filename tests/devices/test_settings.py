@@ -1,11 +1,12 @@
 """The settings file: every key explained, wrong ones named with their line."""
 
 import re
-from dataclasses import fields
+from dataclasses import asdict, fields, replace
 
 import pytest
 
 from assistant.devices.settings import KEYS, WRITTEN, BadSetting, Settings, read_settings, settings_file
+from assistant.planning.hand_work import Hands
 from assistant.screens.keys import NAMES
 
 
@@ -18,18 +19,25 @@ def file(tmp_path, monkeypatch):
 def test_the_written_file_changes_nothing_and_explains_every_key(file):
     assert read_settings() == Settings()
     explained = set(re.findall(r"^# ([\w.]+) = ", WRITTEN, re.MULTILINE))
-    assert explained == {field.name for field in fields(Settings)} - {"keys"} | {f"keys.{name}" for name in KEYS}
+    hands = {f"hands.{field.name}" for field in fields(Hands)}
+    assert explained == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in KEYS} | hands
 
 
 def test_what_the_written_file_shows_are_the_defaults(file):
     file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", WRITTEN, flags=re.MULTILINE))
-    assert read_settings() == Settings(keys=KEYS)
+    assert read_settings() == Settings(keys=KEYS, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
+    assert read_settings().own_hands == Hands()
     assert set(KEYS) == set(NAMES)
 
 
 def test_a_named_key_gets_another_place(file):
     file.write_text('keys.hold = "f5"\n')
     assert read_settings().bound == {**KEYS, "hold": "f5"}
+
+
+def test_hands_of_the_printers_own(file):
+    file.write_text("hands.pace = 3.5\nhands.place = 40\n")
+    assert read_settings().own_hands == replace(Hands(), pace=3_500, place=40_000)
 
 
 def test_no_file_is_no_fault(tmp_path):
@@ -46,6 +54,8 @@ def test_no_file_is_no_fault(tmp_path):
         ('volume = "loud"\n', ":1: volume = 'loud': write a number"),
         ('player = "tape"\n', ":1: player = 'tape': write one of auto, stream, simpleaudio"),
         ("voice = 3\n", ':1: voice = 3: write words in quotes, like "auto"'),
+        ("hands.pace = -1\n", ":1: hands.pace = -1: write seconds, 0 to 600"),
+        ("hands.speed = 1\n", ":1: hands.speed is not known: known are slack, pace,"),
         ("quiet = 1\n", ":1: quiet = 1: write true or false"),
         ("[sound]\nrate = 165\n", ":1: sound is not a setting"),
         ("rate = 165\npitch == 3\n", ":2: this is no setting"),
