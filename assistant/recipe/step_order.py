@@ -5,6 +5,7 @@ about what may stand in its place.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from assistant.recipe import several_prints
 from assistant.recipe.faults import Finding, Path
@@ -31,6 +32,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
             yield from _in_order(step, steps[:i], steps[i + 1 :], ("steps", i, step.kind))
     yield from _names(steps)
     yield from _copies(recipe, steps, trays)
+    yield from _out_of_company(steps)
     yield from several_prints.of_prints(recipe, steps)
     yield from _left_out(recipe, steps)
     yield from _early_light(steps)
@@ -95,7 +97,7 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
     for i, step in enumerate(steps):
-        if step is None or isinstance(step, Expose | Tone):
+        if step is None or isinstance(step, Expose):
             continue
         tray = trays.get(step.tray)
         gathers = isinstance(step, Hold) and step.gather
@@ -104,6 +106,16 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
             what = f"{copies} copies gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
+
+
+def _out_of_company(steps: Steps) -> Iterator[Finding]:
+    """Sheets that share a bath of the clock leave it at one moment; a hand can't then begin them one by one."""
+    for i, (step, after) in enumerate(pairwise(steps)):
+        if step is None or after is None or not step.together or step.ends != "clock":
+            continue
+        if after.begin == "by hand" and not after.together:
+            what = f"all sheets leave the {step.name.lower()} at once, and one after the other is begun here"
+            yield Finding(("steps", i + 1, after.kind), what, "put a hold between the two, or write together: true")
 
 
 def _left_out(recipe: Recipe, steps: Steps) -> Iterator[Finding]:

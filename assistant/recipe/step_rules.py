@@ -70,8 +70,8 @@ def _can_not_use(step: Wet) -> Iterator[tuple[tuple[str, ...], str, str]]:
         if step.by_eye is None:
             fix = "write by_eye, or say: [{{at: 60 s, words: look}}]"
             yield ("look",), "only a development that the eye ends is looked at", fix
-        else:
-            yield ("together",), "one sheet after the other is developed by eye", _OUT
+        why = "sheets go in one by one and would come out at once: the first would be developed longest"
+        yield ("together",), why, "leave it out: each sheet gets exactly its time"
     if not isinstance(step, Develop) or step.target is None:
         why = "only a development with a time of its own follows the temperature"
         yield ("temperature_law",), why, "leave it out, or write the development's time as for"
