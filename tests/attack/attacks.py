@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from tests.attack import calls, files, happenings, kills, recipes, terminals
+from tests.attack import calls, files, happenings, kills, plans, recipes, terminals
 
 
 class Attack(NamedTuple):
@@ -55,6 +55,13 @@ ATTACKS = {
         "an answer or a refusal, no trace of a fault, no raw controls, exit 0 to 2",
         10_000,
         150,
+    ),
+    "plans": Attack(
+        plans.attack,
+        "invented recipes in one to nine copies, planned",
+        "played without a fault by a checker of its own; up to four copies as good as CP-SAT's best, or within 6 %",
+        3_000,
+        24,
     ),
     "terminals": Attack(
         terminals.attack,
