@@ -66,7 +66,7 @@ def _names(steps: Steps) -> Iterator[Finding]:
     """Two trays under one spoken name: in the dark nobody could tell which is meant."""
     seen: dict[str, tuple[int, str]] = {}
     for i, step in enumerate(steps):
-        if step is None or step.tray is None:
+        if step is None or step.tray is None or step.name is None:
             continue
         number, tray = seen.setdefault(step.name.casefold(), (i + 1, step.tray))
         if tray != step.tray:
