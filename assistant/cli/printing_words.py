@@ -18,12 +18,13 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
         help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
     add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="the bath that stands in a tray")
+    add("--trial", action="store_true", help="to learn by: nothing of it comes into the records or is counted for a bath")
     add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
 
 
 def options_of(args: argparse.Namespace, resume: bool = False) -> Options:
     """What was said with them."""
-    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath))
+    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath), args.trial)
 
 
 def _tray_and_bath(text: str) -> tuple[str, str]:

@@ -3,6 +3,14 @@
 import contextlib
 from collections.abc import Iterator
 
+NOT_AWAKE = "The system does not promise to stay awake: switch its sleep off while you print."
+
+
+def stays_awake() -> bool:
+    """Whether the system would agree to stay awake for a session."""
+    with kept_awake() as agreed:
+        return agreed
+
 
 @contextlib.contextmanager
 def kept_awake() -> Iterator[bool]:

@@ -37,10 +37,13 @@ def closed(
     say("\n".join(summary(bench)))
     if bench.finished:
         buffered.finish(bench.now, bench)
-        say(f"Session {number} is recorded: see `traycall records show {number}`.")
+        if options.trial:
+            say("This was a trial: it is not among the records.")
+        else:
+            say(f"Session {number} is recorded: see `traycall records show {number}`.")
         return _offer(options, bench, card)
     kept.leave()
-    say("The session is not ended: resume it with `traycall run --resume`.")
+    say(f"The session is not ended: resume it with `{options.resuming}`.")
     return None
 
 

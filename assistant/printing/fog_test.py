@@ -4,19 +4,20 @@ The strips lie open to the screen for 1, 2, 4 and 8 minutes beside one that stay
 print. ANSI IT2.26 and ISO 8374 reckon the safe time from them.
 """
 
+from collections.abc import Callable
 from datetime import datetime
 from typing import NamedTuple
 
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say
-from assistant.recipe.model import Recipe, Strip
-from assistant.recipe.strip_card import FOG_TEST
+from assistant.recipe.model import Expose, Recipe, Strip
 from assistant.records import fogtests
 from assistant.score import words
+from assistant.session.bench import Bench
 from assistant.trade import quantities as q
 from assistant.trade import safetime, strips
 
-STRIP = Strip(first=60_000, step=1, strips=4, way="cover")
+STRIP = Strip(first=60_000, step=1, strips=4, way="cover", light="screen")
 """Open for 1, 2, 4 and 8 minutes (ANSI IT2.26, ISO 8374)."""
 TOTALS = strips.plan(STRIP.first, STRIP.strips, stops=STRIP.step).totals
 HOW = (
@@ -28,7 +29,22 @@ HOW = (
 
 def is_fog_test(recipe: Recipe) -> bool:
     """Whether the light of a recipe is the screen's own."""
-    return any(step.kind == "expose" and step.name == FOG_TEST for step in recipe.steps)
+    return any(isinstance(step, Expose) and step.strip is not None and step.strip.light == "screen" for step in recipe.steps)
+
+
+class SecondFlash:
+    """Says once, when the last strip has had its time, that the other half is to be flashed: eight minutes are long."""
+
+    def __init__(self, bench: Callable[[], Bench]) -> None:
+        self._bench, self._said = bench, False
+
+    def __call__(self) -> str:
+        """What is to be said, "" for nothing."""
+        shown = any(stay.kind == "expose" for copy in self._bench().copies if copy.live for stay in copy.stays)
+        if self._said or not shown:
+            return ""
+        self._said = True
+        return words.FLASH_AGAIN
 
 
 def paper_of(recipe: Recipe) -> str:

@@ -46,9 +46,9 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
     refused = None
     if options.guard is not False:
         program = [sys.executable, "-m", "assistant"]
-        again = [*program, "run", "--resume", "--light", options.light, *(["--silent"] if options.silent else [])]
+        again = [*program, *options.resuming.split()[1:], "--light", options.light, *(["--silent"] if options.silent else [])]
         try:
-            first = (lambda: _readable(read())) if early else None
+            first = lambda: _may_begin(options, read if early else None)  # noqa: E731  # done when all is black
             return guard([*program, *sys.argv[1:]], options.light, again, first=first)
         except Refused as error:
             refused = error
@@ -60,10 +60,16 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
     return _opened(options, read)
 
 
-def _readable(card: Card) -> None:
+def _may_begin(options: Options, read: Read | None) -> None:
+    """What would refuse the session is found before it has the terminal."""
     from assistant.printing.recipe_file import score_of
+    from assistant.records.journal import Journal
 
-    score_of(card.loaded, card.copies)
+    with Journal.open(options.records()) as journal:
+        _alone(journal)
+    if read is not None:
+        card = read()
+        score_of(card.loaded, card.copies)
 
 
 def _opened(options: Options, read: Read) -> int:
@@ -74,12 +80,13 @@ def _opened(options: Options, read: Read) -> int:
     from assistant.session.rules_number import RULES
 
     try:
-        with Journal.open() as journal:
+        with Journal.open(options.records()) as journal:
+            _alone(journal)
             left = journal.unfinished()
             if left is not None and left.rules != RULES:
                 _other_rules(options, journal, left)
                 left = None
-            if left is not None and (options.resume or _wants(journal, left.number, left.title)):
+            if left is not None and (options.resume or _wants(options, journal, left.number, left.title)):
                 return _resumed(options, journal, left.number)
             if options.resume:
                 raise Refusal("There is no session to resume: all have ended.")
@@ -91,15 +98,27 @@ def _opened(options: Options, read: Read) -> int:
         raise Refusal(str(error)) from None
 
 
+def _alone(journal: "Journal") -> None:
+    """Two voices in one darkroom can't be told apart: while a session is being printed no other one is started."""
+    running = journal.running()
+    if running is not None:
+        raise Refusal(
+            f"Session {running.number}, {running.title}, is being printed by another traycall on this computer. "
+            "End it there first, or leave it there and resume it here."
+        )
+
+
 def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     """Print a card; the next one, where one was asked for at its end."""
     from assistant.devices.clock import SessionClock
+    from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
     from assistant.printing.fog_test import standing
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
     from assistant.printing.records_read import baths_for, in_use, placements, wall_now
+    from assistant.printing.sound_check import sound_check, wait_for_key
     from assistant.terminal import brightness
     from assistant.trade.foreign_text import as_text
 
@@ -112,12 +131,14 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
     if options.lights_paper(recipe):
         lines.append(standing(recipe, options.light).line)
+    if options.seen and not stays_awake():
+        lines.append(NOT_AWAKE)
     say("\n".join(filter(None, [*lines, brightness.caution()])))
     _go_on_with(too_short(recipe, copies, standing_baths))
     if not options.silent and on_terminal():
-        from assistant.printing.sound_check import sound_check
-
         sound_check(score)
+    elif options.seen and card.loaded.warnings:
+        wait_for_key()
     clock = SessionClock.begin()
     text, stood = card.loaded.text, placements(recipe, baths)
     kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
@@ -139,17 +160,17 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
 
     session = journal.session(number)
     kept, clock = journal.resume(number, SessionClock.resumed)
-    if clock.doubt:
+    if clock.doubt and not options.seen:
         complain(clock.doubt)
     score = frozen_score(session.recipe, session.file, session.copies)
-    played(options, Opened(score, kept, clock, kept.mark.at))
+    played(options, Opened(score, kept, clock, kept.mark.at, remarks=(clock.doubt,) if options.seen else ()))
     return 0
 
 
-def _wants(journal: "Journal", number: int, title: str) -> bool:
+def _wants(options: Options, journal: "Journal", number: int, title: str) -> bool:
     """Whether the printer wants to go on with what was left; a no ends that session for good."""
     if not on_terminal():
-        complain(f"Session {number}, {title}, was not ended: resume it with `traycall run --resume`.")
+        complain(f"Session {number}, {title}, was not ended: resume it with `{options.resuming}`.")
         return False
     answer = "?"
     while answer not in ("", "y", "yes", "n", "no"):

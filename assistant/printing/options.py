@@ -5,10 +5,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from assistant.places import home
 from assistant.terminal.brightness import DEFAULT
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from assistant.recipe.model import Recipe
+
+TRIALS = "trials.sqlite"
+"""Where trial sessions are kept, beside the records."""
 
 
 @dataclass(frozen=True)
@@ -22,6 +28,17 @@ class Options:
     resume: bool = False
     baths: Mapping[str, str] = field(default_factory=dict)
     """Tray -> the name of the bath that stands in it, where the call says so."""
+    trial: bool = False
+    """Kept apart from the records, and nothing of it counted: to learn by, or to show."""
+
+    @property
+    def resuming(self) -> str:
+        """The call that goes on with a session that was left."""
+        return "traycall run --resume" + (" --trial" if self.trial else "")
+
+    def records(self) -> "Path | None":
+        """The file that the session is kept in; None for the printer's records."""
+        return home() / TRIALS if self.trial else None
 
     @property
     def seen(self) -> bool:

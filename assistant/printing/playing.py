@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import SessionClock
 from assistant.devices.desk import open_desk
-from assistant.devices.keep_awake import kept_awake
+from assistant.devices.keep_awake import NOT_AWAKE, kept_awake
+from assistant.printing import fog_test
 from assistant.printing.aftermath import closed, judged
 from assistant.printing.card import Card
-from assistant.printing.fog_test import standing
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
 from assistant.printing.text_out import say
@@ -47,11 +47,14 @@ def played(options: Options, opened: Opened) -> Card | None:
         bench = advance(bench, entry.happening, entry.at).bench
     buffered = BufferedJournal(opened.kept)
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
-        if not awake:
-            say("The system does not promise to stay awake: switch its sleep off while you print.")
+        if not awake and not options.seen:  # the full screen would cover it at once: there `opening` says it, to be read
+            say(NOT_AWAKE)
         conductor = Conductor(bench, opened.clock, desk, buffered)
         if opened.card is not None and opened.card.watched:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
+        if fog_test.is_fog_test(opened.score.plan.recipe):
+            conductor.asides.append(fog_test.SecondFlash(lambda: conductor.bench))
+        show = _face(options, conductor)
         conductor.open()
         if opened.card is not None and options.lights_paper(opened.score.plan.recipe):
             _remind(conductor, options.light)
@@ -60,23 +63,23 @@ def played(options: Options, opened: Opened) -> Card | None:
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
-            _face(options)(conductor)
+            show()
         if (pick := judged(conductor.bench)) is not None:
             conductor.tell(pick)
     return closed(options, opened.kept, buffered, conductor.bench, opened.card)
 
 
 def _remind(conductor: Conductor, level: str) -> None:
-    if (warning := standing(conductor.bench.plan.recipe, level).spoken) != "":
+    if (warning := fog_test.standing(conductor.bench.plan.recipe, level).spoken) != "":
         conductor.remark(warning)
 
 
-def _face(options: Options) -> Callable[[Conductor], None]:
-    """The face that was asked for; only one of the two is imported."""
+def _face(options: Options, conductor: Conductor) -> Callable[[], None]:
+    """The face that was asked for, listening; called, it runs the session. Only one of the two is imported."""
     if not options.seen:
         from assistant.printing.plain_face import on_this_terminal
 
-        return lambda conductor: on_this_terminal(conductor).run()
+        return on_this_terminal(conductor).run
     from assistant.buttons.button import QUIET
     from assistant.buttons.one_button import one_button
     from assistant.buttons.pedal import kept
@@ -85,9 +88,6 @@ def _face(options: Options) -> Callable[[Conductor], None]:
     from assistant.terminal.guard import is_guarded
 
     pedal, bound = kept(), read_settings().bound
-
-    def show(conductor: Conductor) -> None:
-        hand = one_button(conductor, pedal.quiet if pedal else QUIET)
-        run_session(conductor, hand, Seen(options.light, is_guarded(), bound, pedal.key if pedal else ""))
-
-    return show
+    hand = one_button(conductor, pedal.quiet if pedal else QUIET)
+    seen = Seen(options.light, is_guarded(), bound, pedal.key if pedal else "")
+    return lambda: run_session(conductor, hand, seen)

@@ -144,7 +144,8 @@ class Strip(Written):
     """A test strip: the first total, what each next one gains (`step` in stops or `add` in ms), how many.
 
     The card's `way`: `cover`, the sheet lies open and is hidden bit by bit; `uncover`, the reverse. `size` is that of the
-    piece of paper, where it is not a whole sheet: chemistry counts by it.
+    piece of paper, where it is not a whole sheet: chemistry counts by it. `light`: what the sheet is shown to; `screen`
+    makes it a fog test of this computer's screen.
     """
 
     first: Span
@@ -152,6 +153,7 @@ class Strip(Written):
     add: Span | None = None
     strips: Strips
     way: Literal["cover", "uncover"] = "cover"
+    light: Literal["lamp", "screen"] = "lamp"
     size: SheetSize | None = None
 
 

@@ -66,7 +66,8 @@ def written_strip(strip: Strip) -> dict[str, Plain]:
         {"add": format_span(strip.add)} if strip.add is not None else {"step": format_stops(strip.step or 0)}
     )
     size: dict[str, Plain] = {"size": format_size(strip.size)} if strip.size is not None else {}
-    return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way, **size}
+    shown: dict[str, Plain] = {"light": strip.light} if strip.light != "lamp" else {}
+    return {"first": format_span(strip.first), **grows, "strips": str(strip.strips), "way": strip.way, **size, **shown}
 
 
 def part_of(recipe: Recipe) -> str | None:

@@ -97,6 +97,17 @@ class Journal:
                     return session
         return None
 
+    def running(self) -> Session | None:
+        """The latest session that is being driven by a program now."""
+        for session in reversed(self.sessions()):
+            if session.ended is None:
+                with worded(self.path):
+                    lock = SessionLock.take(self.path, session.number)
+                if lock is None:
+                    return session
+                lock.release()
+        return None
+
     def resume(self, number: int, clock: Callable[[Mark], ClockT]) -> tuple[SessionJournal, ClockT]:
         """Lock an unfinished session and go on with it, by the clock made from where it last lived."""
         session = self.session(number)
