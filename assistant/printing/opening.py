@@ -118,7 +118,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
     from assistant.printing.records_read import baths_for, in_use, placements, wall_now
-    from assistant.printing.sound_check import sound_check, wait_for_key
+    from assistant.printing.sound_check import sound_check
     from assistant.terminal import brightness
     from assistant.trade.foreign_text import as_text
 
@@ -137,8 +137,6 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     _go_on_with(too_short(recipe, copies, standing_baths))
     if not options.silent and on_terminal():
         sound_check(score)
-    elif options.seen and card.loaded.warnings:
-        wait_for_key()
     clock = SessionClock.begin()
     text, stood = card.loaded.text, placements(recipe, baths)
     kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)

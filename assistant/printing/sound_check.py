@@ -86,16 +86,6 @@ def _until_left_alone() -> None:
             return
 
 
-def wait_for_key() -> None:
-    """What was said stays to be read until a key; Refusal where the printer leaves."""
-    say("Any key: begin. ", end="")
-    with single_keys(sys.stdin):
-        while not _key(0.5):
-            pass
-        _until_left_alone()
-    say()
-
-
 def _key(seconds: float) -> str:
     """A key pressed within so long, "" for none, or for what a terminal says of itself."""
     ready, _, _ = select.select([sys.stdin], [], [], seconds)
