@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from assistant.recipe.model import Expose, Part
 from assistant.score import words
+from assistant.score.spoken import spoken
 from assistant.trade import aperture, exposure, parts, stops, strips
 from assistant.trade.limits import whole_ms
 
@@ -102,7 +103,7 @@ def _changes(before: _Settings, now: _Settings) -> str:
     (old_filter, old_aperture), (new_filter, new_aperture) = before, now
     filter_ = words.filter_in(new_filter) if new_filter and new_filter != old_filter else None
     stop = words.aperture(new_aperture) if new_aperture and new_aperture != old_aperture else None
-    return _sentences(filter_, stop)
+    return spoken(_sentences(filter_, stop))
 
 
 def _announced(part: Part, held: int) -> str:

@@ -25,9 +25,10 @@ def spoken(text: str) -> str:
 
 
 def _figure(digits: str) -> str:
-    """`5.6` is "five point six", `0.25` "zero point two five"; more than four figures are said one by one."""
+    """`5.6` is "five point six", `0.25` "zero point two five"; more than four figures, or `00`, are said one by one."""
     whole, _, rest = digits.partition(".")
-    said = number(int(whole)) if len(whole) <= 4 else " ".join(number(int(one)) for one in whole)
+    plain = len(whole) <= 4 and (len(whole) == 1 or whole[0] != "0")
+    said = number(int(whole)) if plain else " ".join(number(int(one)) for one in whole)
     return said + (" point " + " ".join(number(int(one)) for one in rest) if rest else "")
 
 

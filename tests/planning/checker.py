@@ -117,6 +117,8 @@ def _turns(recipe, movements, stays):
     rhythm: dict[int, set[tuple[int, ...]]] = {}
     for stay in stays:
         agitate, step = recipe.steps[stay.step].agitate, recipe.steps[stay.step]
+        if agitate == "all the time":
+            continue  # no turns are called: the hands are in it from its first touch to its lift
         at = tuple(m.begins - stay.begins for m in movements if m.copy == stay.copy and m.what == "turn" and m.step == stay.step)
         rhythm.setdefault(stay.step, set()).add(at)
         marks = () if agitate is None else tuple(range(agitate.every, step.target - step.drain - 2000, agitate.every))
