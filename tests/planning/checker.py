@@ -118,7 +118,8 @@ def _turns(recipe, movements, stays):
     for stay in stays:
         agitate, step = recipe.steps[stay.step].agitate, recipe.steps[stay.step]
         if agitate == "all the time":
-            continue  # no turns are called: the hands are in it from its first touch to its lift
+            yield from _moved_all_the_time(stay, step, movements)
+            continue
         at = tuple(m.begins - stay.begins for m in movements if m.copy == stay.copy and m.what == "turn" and m.step == stay.step)
         rhythm.setdefault(stay.step, set()).add(at)
         marks = () if agitate is None else tuple(range(agitate.every, step.target - step.drain - 2000, agitate.every))
@@ -129,6 +130,14 @@ def _turns(recipe, movements, stays):
             yield f"copy {stay.copy}: {step.name} turned at {at}, its marks are {marks}"
     developed = {step: kinds for step, kinds in rhythm.items() if recipe.steps[step].kind == "develop"}
     yield from (f"step {step + 1}: more than one rhythm: {kinds}" for step, kinds in developed.items() if len(kinds) > 1)
+
+
+def _moved_all_the_time(stay, step, movements):
+    """The hands have the sheet from soon after its first touch to its lift."""
+    held = [m for m in movements if (m.copy, m.step, m.what) == (stay.copy, stay.step, "watch")]
+    lift = stay.begins + max(step.at_least or 0, step.target or 0) - step.drain
+    if len(held) != 1 or held[0].begins > stay.begins + 5_000 or held[0].ends < lift - 5_000:
+        yield f"copy {stay.copy}: {step.name} is not moved all the time: {held}"
 
 
 def _lengths(recipe, movements, hands):
