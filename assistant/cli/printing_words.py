@@ -4,6 +4,7 @@ import argparse
 
 from assistant.printing.options import Options
 from assistant.terminal.brightness import DEFAULT, LEVELS
+from assistant.trade.quantities import Misread, parse_temperature
 
 
 def printing_words(parser: argparse.ArgumentParser) -> None:
@@ -19,12 +20,20 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
     )
     add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="the bath that stands in a tray")
     add("--trial", action="store_true", help="to learn by: nothing of it comes into the records or is counted for a bath")
+    add(
+        "--temperature",
+        action="append",
+        default=[],
+        metavar="TRAY=DEGREES",
+        type=_tray_and_degrees,
+        help="a tray's temperature (C): where the recipe has a law for it, the developing time is worked out, said and used",
+    )
     add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
 
 
 def options_of(args: argparse.Namespace, resume: bool = False) -> Options:
     """What was said with them."""
-    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath), args.trial)
+    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath), dict(args.temperature), args.trial)
 
 
 def _tray_and_bath(text: str) -> tuple[str, str]:
@@ -32,3 +41,12 @@ def _tray_and_bath(text: str) -> tuple[str, str]:
     if not (tray.strip() and between and name.strip()):
         raise argparse.ArgumentTypeError(f"{text!r}: write the tray and its bath like fixer='fixer A'")
     return " ".join(tray.split()), name.strip()
+
+
+def _tray_and_degrees(text: str) -> tuple[str, float]:
+    tray, _, degrees = text.partition("=")
+    bare = degrees.strip().replace(",", ".")
+    try:
+        return " ".join(tray.split()), parse_temperature(f"{bare} C" if bare.replace(".", "", 1).isdecimal() else bare)
+    except Misread:
+        raise argparse.ArgumentTypeError(f"{text!r}: write the tray and degrees Celsius like developer=21") from None

@@ -47,4 +47,4 @@ def _chosen(options: Options) -> Card:
 def _like(number: int, copies: int | None, options: Options) -> Card:
     from assistant.printing.repeat import card_like
 
-    return card_like(number, copies, options.baths)
+    return card_like(number, copies, options.baths, options.temperatures)

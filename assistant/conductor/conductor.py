@@ -49,26 +49,29 @@ class Conductor:
             self._sound.give(passage)
         self._look_ahead()
 
-    def tell(self, happening: Happening, at: int | None = None) -> Outcome:
-        """Something happened, now or at a moment of its own (ms since the session began)."""
+    def tell(self, happening: Happening, at: int | None = None, aloud: bool = True) -> Outcome:
+        """Something happened, now or at a moment of its own (ms since the session began).
+
+        Where not `aloud`, the answer is left for the caller to say, among other words.
+        """
         self._notice_nap()
         self._notice_silence()
         self._pass_on(self._moment(at))
-        return self._told(happening, self._moment(at))
+        return self._told(happening, self._moment(at), aloud)
 
-    def _told(self, happening: Happening, at: int) -> Outcome:
+    def _told(self, happening: Happening, at: int, aloud: bool = True) -> Outcome:
         outcome = advance(self.bench, happening, at)
         for voice in outcome.hush:
             self._sound.hush(voice)
         for passage in outcome.give:
             self._sound.give(passage)
-        if outcome.answer is not None:
+        if outcome.answer is not None and aloud:
             self._sound.say(outcome.answer)
         self._journal.append(outcome.bench.now, happening, outcome.bench)
         self.bench = outcome.bench
         if outcome.give or outcome.hush:
             self._look_ahead()
-        if outcome.answer is not None:
+        if outcome.answer is not None and aloud:
             self._notice(outcome.answer)
         return outcome
 

@@ -20,6 +20,8 @@ class Card:
     """What the printer called the file, where that is not its path."""
     notes: tuple[str, ...] = ()
     """What is to be read before it begins, besides what is needed."""
+    spoken: str = ""
+    """What is to be said when it begins."""
     watched: bool = True
     """Whether the file is looked at for edits while it is printed."""
     level: str = ""

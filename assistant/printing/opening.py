@@ -114,6 +114,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
+    from assistant.printing.first_words import checked
     from assistant.printing.fog_test import standing
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
@@ -125,6 +126,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     options = replace(options, light=card.level or options.light)
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     copies = score.plan.copies
+    checked(score, options.temperatures)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
@@ -153,14 +155,16 @@ def _go_on_with(short: list[str]) -> None:
 
 def _resumed(options: Options, journal: "Journal", number: int) -> int:
     from assistant.devices.clock import SessionClock
+    from assistant.printing.first_words import checked
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import frozen_score
 
     session = journal.session(number)
+    score = frozen_score(session.recipe, session.file, session.copies)
+    checked(score, options.temperatures)
     kept, clock = journal.resume(number, SessionClock.resumed)
     if clock.doubt and not options.seen:
         complain(clock.doubt)
-    score = frozen_score(session.recipe, session.file, session.copies)
     played(options, Opened(score, kept, clock, kept.mark.at, remarks=(clock.doubt,) if options.seen else ()))
     return 0
 

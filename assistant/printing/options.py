@@ -28,6 +28,8 @@ class Options:
     resume: bool = False
     baths: Mapping[str, str] = field(default_factory=dict)
     """Tray -> the name of the bath that stands in it, where the call says so."""
+    temperatures: Mapping[str, float] = field(default_factory=dict)
+    """Tray -> its temperature as it was read before the session, degrees Celsius."""
     trial: bool = False
     """Kept apart from the records, and nothing of it counted: to learn by, or to show."""
 

@@ -15,6 +15,7 @@ from assistant.devices.keep_awake import NOT_AWAKE, kept_awake
 from assistant.printing import fog_test
 from assistant.printing.aftermath import closed, judged
 from assistant.printing.card import Card
+from assistant.printing.first_words import say_first
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
 from assistant.printing.text_out import say
@@ -37,7 +38,7 @@ class Opened:
     since: int | None = None
     card: Card | None = None
     remarks: tuple[str, ...] = ()
-    """What is to be said at the beginning, besides what is promised."""
+    """What is to be said at the beginning, besides what is promised and what the card has to say."""
 
 
 def played(options: Options, opened: Opened) -> Card | None:
@@ -56,12 +57,10 @@ def played(options: Options, opened: Opened) -> Card | None:
             conductor.asides.append(fog_test.SecondFlash(lambda: conductor.bench))
         show = _face(options, conductor)
         conductor.open()
-        if opened.card is not None and options.lights_paper(opened.score.plan.recipe):
-            _remind(conductor, options.light)
-        for words_of_the_baths in filter(None, opened.remarks):
-            conductor.remark(words_of_the_baths)
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
+        differs = opened.card.spoken if opened.card is not None else ""
+        say_first(conductor, _of_the_screen(options, opened), differs, options.temperatures, opened.remarks)
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost
             show()
         if (pick := judged(conductor.bench)) is not None:
@@ -69,9 +68,9 @@ def played(options: Options, opened: Opened) -> Card | None:
     return closed(options, opened.kept, buffered, conductor.bench, opened.card)
 
 
-def _remind(conductor: Conductor, level: str) -> None:
-    if (warning := fog_test.standing(conductor.bench.plan.recipe, level).spoken) != "":
-        conductor.remark(warning)
+def _of_the_screen(options: Options, opened: Opened) -> str:
+    recipe = opened.score.plan.recipe
+    return fog_test.standing(recipe, options.light).spoken if opened.card is not None and options.lights_paper(recipe) else ""
 
 
 def _face(options: Options, conductor: Conductor) -> Callable[[], None]:

@@ -430,6 +430,11 @@ def developer_going(percent: float) -> str:
     return f"first tone {number(round(percent))} percent later than on copy one. the developer is tiring"
 
 
+def first_time(said: str, ms: int) -> str:
+    """A temperature and the developing time it asks for, before any copy is out."""
+    return f"{said}: {span(ms)}"
+
+
 def new_time(said: str, name: str, ms: int) -> str:
     """A temperature and the time it asks for, for the copies that are not in yet."""
     return f"{said}. {name.lower()} {span(ms)} from the next copy on"

@@ -155,10 +155,13 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
 
 def _new_time(bench: Bench, happening: h.Reading) -> str:
     said = words.temperature(happening.celsius)
-    for step in bench.plan.recipe.steps:
-        if step.kind == "develop" and step.tray == happening.tray and step.temperature_law and step.target:
+    developing = [step for step in bench.plan.recipe.steps if step.kind == "develop"]
+    first = len(developing) == 1 and all(copy.boxed for copy in bench.copies)
+    for step in developing:
+        if step.tray == happening.tray and step.temperature_law and step.target:
             rated = bench.plan.recipe.trays[step.tray].temperature
-            said = words.new_time(said, step.name, law_time(step.temperature_law, step.target, rated, happening.celsius))
+            ms = law_time(step.temperature_law, step.target, rated, happening.celsius)
+            said = words.first_time(said, ms) if first else words.new_time(said, step.name, ms)
             if temperature.warnings(happening.celsius, step.temperature_law.points):
                 cold = happening.celsius < temperature.STANDSTILL
                 said = f"{said}. {words.doubtful(cold, step.temperature_law.points is not None)}"

@@ -3,6 +3,8 @@
 import csv
 import io
 import json
+import subprocess
+import sys
 from datetime import timedelta
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.printing.options import Options
+from assistant.printing.records_read import wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.repeat import card_like
 from assistant.recipe.loader import loads
@@ -224,3 +227,67 @@ def test_there_must_be_such_a_session_and_no_recipe_beside(capsys: pytest.Captur
     with pytest.raises(Refusal, match="No bath in use is called jug"):
         card_like(2, None, {"fixer": "jug"})
     assert Options().baths == {}
+
+
+LAW = PANEL.replace("drain: 15 s}", "drain: 15 s, temperature_law: {coefficient: 2.2}}")
+
+
+def test_what_differs_is_said_in_one_sentence() -> None:
+    score = Score(make_plan(loads(PANEL).recipe, 3))
+    played = rehearse(score, Punctual(12_000))
+    with Journal.open() as journal:
+        fixer = a_bath(journal, "fixer", MORNING)
+        stop = a_bath(journal, "stop", MORNING)
+        hands = [(at("0:01"), h.Reading("stop", 19.0)), *played.hands]
+        started = MORNING + timedelta(hours=2)
+        keep(journal, hands, played.bench.now, text=PANEL, started=started, stood={"fixer": fixer, "stop": stop})
+        later = MORNING + timedelta(days=2)
+        Baths(journal).mixed_anew(fixer, later, later)
+        a_bath(journal, "developer", later)
+        Baths(journal).tell(stop, "retired", later, later, why="")
+        a_bath(journal, "jug", MORNING, "stop")
+    card = card_like(4, None, {}, {"stop": 21.0})
+    said = ["developer and fixer are new", "stop is another bath", "developer two minutes twelve, as it was"]
+    assert card.spoken.split(". ") == [*said, "stop was nineteen degrees then"]
+    assert "stop was nineteen" not in card_like(4, None, {}, {"stop": 19.0}).spoken
+
+
+def test_a_temperature_of_today_makes_the_time_and_all_of_it_is_said_and_shown() -> None:
+    """2:00 at 20 C by a coefficient of 2.2 is 120 * 2.2 ** -0.1 = 110.9 s at 21 C [math]."""
+    with Journal.open() as journal:
+        today = wall_now()
+        keep(journal, [], at("0:10"), text=LAW, started=today - timedelta(days=2))
+        a_bath(journal, "developer", today - timedelta(hours=1), volume=3_000, lasts=20.0)
+        used = a_bath(journal, "fixer", today - timedelta(days=3), volume=2_000, lasts=20.0)
+        Baths(journal).tell(used, "used", today - timedelta(days=2), today, sheets=14.0)
+    call = ["run", "--like", "4", "--plain", "--silent", "--temperature", "developer=21"]
+    done = subprocess.run(
+        [sys.executable, "-m", "assistant", *call], input="end\nend\n", capture_output=True, text=True, timeout=120, check=True
+    )
+    spoken = next(line for line in done.stdout.splitlines() if "is new" in line)
+    assert "tell     developer is new. twenty one degrees: one minute fifty one. fixer: fourteen of forty used" in spoken
+    assert spoken.endswith("enough")
+    with Journal.open() as journal:
+        session = max(journal.sessions(), key=lambda one: one.number)
+        first = journal.entries(session.number)[0]
+        assert first.happening == h.Reading("developer", 21.0)
+        course = journal.course(session.number)
+    assert [(reading.tray, reading.celsius) for reading in course.readings] == [("developer", 21.0)]
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["--temperature", "toner tray=21"], 1, "has no tray toner tray; it has"),
+        (["--temperature", "developer=60"], 1, "developer at 60 C: that temperature can't be right."),
+        (["--temperature", "developer=warm"], 2, "write the tray and degrees Celsius like developer=21"),
+        (["--temperature", "21"], 2, "write the tray and degrees Celsius like developer=21"),
+    ],
+)
+def test_a_temperature_that_can_t_be(words: list[str], code: int, said: str, home: Path) -> None:
+    call = [sys.executable, "-m", "assistant", "run", "slipway-edition", "--plain", "--silent", *words]
+    done = subprocess.run(call, input="", capture_output=True, text=True, timeout=120, check=False)
+    assert done.returncode == code
+    assert said in done.stderr
+    with Journal.open() as journal:
+        assert len(list(journal.sessions())) == 3, "nothing was begun"
