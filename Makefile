@@ -1,16 +1,16 @@
 # The two commands are `make run` and `make test`; both set up what they need and can be called as often as you like.
-# RECIPE=file.yaml make run   opens another recipe.      PYTHON=python3.12 make test   uses another interpreter.
+# RECIPE=file.yaml make run   begins with a recipe.        PYTHON=python3.12 make test   uses another interpreter.
 
 PYTHON ?= python3
 VENV   ?= .venv
-RECIPE ?= recipes/slipway-edition.yaml
+RECIPE ?=
 BIN     = $(VENV)/bin
 
 .PHONY: run test check bench planted attack dark pictures clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
-	else echo "No terminal to tap on: here is the rehearsal of $(RECIPE) instead."; $(BIN)/traycall rehearse $(RECIPE); fi
+	else echo "No terminal to tap on: here is a rehearsal instead."; $(BIN)/traycall rehearse $(or $(RECIPE),slipway-edition); fi
 
 test: $(VENV)/.test check
 	$(BIN)/pytest -n 4 --dist loadgroup -m "not rig"

@@ -123,9 +123,10 @@ def _tests(args: argparse.Namespace, journal: Journal) -> list[str]:
 def _look(args: argparse.Namespace, journal: Journal) -> list[str]:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Refusal("The baths on the screen need a terminal. As plain text: traycall baths")
-    from assistant.printing.bath_screen import look_at_baths
+    from assistant.printing.dry_side import place
+    from assistant.screens.dry.outside import State
 
-    look_at_baths(journal, args.light)
+    place(State(baths=True), args.light)
     return []
 
 

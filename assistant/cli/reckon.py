@@ -86,7 +86,8 @@ def _on_screen() -> int:
         topics = ", ".join(TOPICS)
         complain(f"Name a calculation: {topics}. On a terminal `traycall reckon` alone shows worksheets.")
         return 2
-    from assistant.screens.reckoning import reckon_on_screen
+    from assistant.printing.dry_side import place
+    from assistant.screens.dry.outside import State
 
-    reckon_on_screen()
+    place(State("reckon"))
     return 0

@@ -134,13 +134,10 @@ def _look(args: argparse.Namespace, journal: Journal) -> None:
         raise Refusal("Looking back needs a terminal. As plain text: traycall records show N")
     if args.number is not None:
         journal.session(args.number)
-    from assistant.printing.past_sessions import PastSessions
-    from assistant.screens.looking_back import look_back
+    from assistant.printing.dry_side import place
+    from assistant.screens.dry.outside import State
 
-    sessions = PastSessions(journal)
-    if not sessions:
-        raise Refusal("No session has been printed yet.")
-    look_back(sessions, at=sessions.place(args.number) if args.number is not None else 0, level=args.light)
+    place(State("records", session=args.number), args.light)
 
 
 def _show(args: argparse.Namespace, journal: Journal) -> None:

@@ -1,5 +1,6 @@
 """The printer's settings: a TOML file with every key explained; a wrong one is named with its line."""
 
+import json
 import re
 import sys
 from dataclasses import asdict, dataclass, field, fields, replace
@@ -15,45 +16,41 @@ from assistant.session.commands import KEYS
 FILE = "settings.toml"
 MOST_BYTES = 100_000
 """A settings file is no larger: the one that is written has 2 kB."""
-WRITTEN = """\
+ABOUT: dict[str, str] = {
+    "voice": "a voice of the system; `traycall voice` lists them, `traycall voice NAME` tries one",
+    "rate": "words a minute, 80 to 260; slower is not clearer",
+    "pitch": "0 to 99",
+    "volume": "0.1 to 1.0, of words and tones",
+    "player": "auto, stream (exact; needs traycall[stream]) or simpleaudio",
+    "output": "the output by the name that the sound system gives it; empty is the system's own choice",
+    "offset": "ms that every sound is sent early, for outputs that delay it (Bluetooth), 0 to 1000; "
+    "`traycall sounds --align` measures it",
+    "quiet": "true: only what has to be acted on now, and the ticks of the light",
+    "recipes": "the folder of your own recipes; empty is the folder recipes beside this file",
+    **{f"keys.{name}": 'a letter, or a name like "f5"' for name in KEYS},
+    "hands.slack": "free before every exact lift, and in hand in every other bath",
+    "hands.pace": "until your hands answer, in everything they do",
+    "hands.place": "a sheet out of the box and under the negative",
+    "hands.carry": "from there into the first bath",
+    "hands.change": "to dry your hands and cross over to the paper, or back",
+    "hands.turn": "one turn of a sheet in its bath",
+}
+"""Setting -> what it does: for the file and for the screen."""
+_BEGUN = {
+    "keys.": "# The keys that are no tap.",
+    "hands.": "# What your hands need, in seconds, for `traycall plan`; a recipe's own `hands` come first.",
+}
+"""What stands over a group of settings."""
+_HEAD = """\
 # traycall's settings. A line that begins with # is not read: take the # away to change what it says.
 # What stands here is what holds without it.
-
-# voice = "en-us+f5"    # a voice of the system; `traycall voice` lists them, `traycall voice NAME` tries one
-# rate = 165            # words a minute, 80 to 260; slower is not clearer
-# pitch = 40            # 0 to 99
-# volume = 1.0          # 0.1 to 1.0, of words and tones
-# player = "auto"       # auto, stream (exact; needs traycall[stream]) or simpleaudio
-# output = ""           # the output by the name that the sound system gives it; "" is the system's own choice
-# offset = 0            # ms that every sound is sent early, for outputs that delay it (Bluetooth), 0 to 1000;
-#                       # `traycall sounds --align` measures it
-# quiet = false         # true: only what has to be acted on now, and the ticks of the light
-
-# The keys that are no tap: a letter, or a name like "f5".
-# keys.help = "?"
-# keys.again = "a"
-# keys.how_long = "l"
-# keys.hold = "h"
-# keys.undo = "u"
-# keys.void = "v"
-# keys.moved = "m"
-# keys.note = "n"
-# keys.reading = "t"
-# keys.pick = "p"
-# keys.level = "b"
-# keys.end = "e"
-
-# What your hands need, in seconds, for `traycall plan`; a recipe's own `hands` come first.
-# hands.slack = 15       # free before every exact lift, and in hand in every other bath
-# hands.pace = 2         # until your hands answer, in everything they do
-# hands.place = 20       # a sheet out of the box and under the negative
-# hands.carry = 10       # from there into the first bath
-# hands.change = 5       # to dry your hands and cross over to the paper, or back
-# hands.turn = 3         # one turn of a sheet in its bath
-
+"""
+_TAIL = """\
 # Sounds of your own: put a WAV file (mono, 16 bit, 44100 Hz, up to 3 s) into the folder `sounds` beside this file,
 # named as `traycall sounds` names it, for example now.wav.
 """
+_WIDE = 24
+"""Columns of a key and its value; what it does stands behind them."""
 
 
 class BadSetting(ValueError):
@@ -64,7 +61,8 @@ class BadSetting(ValueError):
 class Settings:
     """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
 
-    `keys` are the named keys that were given another place (see `KEYS`), `hands` the seconds that hands need (see `Hands`).
+    `recipes` is the folder of the printer's own recipes, "" for the usual one. `keys` are the named keys that were given
+    another place (see `KEYS`), `hands` the seconds that hands need (see `Hands`).
     """
 
     voice: str = "en-us+f5"
@@ -75,6 +73,7 @@ class Settings:
     output: str = ""
     offset: int = 0
     quiet: bool = False
+    recipes: str = ""
     keys: dict[str, str] = field(default_factory=dict)
     hands: dict[str, float] = field(default_factory=dict)
 
@@ -90,7 +89,7 @@ class Settings:
 
 
 _RANGES: dict[str, tuple[float, float]] = {"rate": (80, 260), "pitch": (0, 99), "volume": (0.1, 1.0), "offset": (0, 1000)}
-_CHOICES = {"player": ("auto", "stream", "simpleaudio")}
+CHOICES = {"player": ("auto", "stream", "simpleaudio")}
 _WANTED = {
     bool: "true or false",
     int: "a whole number",
@@ -106,8 +105,33 @@ def settings_file() -> Path:
     """Where the printer's settings are; written with every key explained where there are none yet."""
     file = settings_folder() / FILE
     if not file.exists():
-        file.write_text(WRITTEN, encoding="utf-8")
+        file.write_text(explained(), encoding="utf-8")
     return file
+
+
+def explained() -> str:
+    """A settings file that changes nothing: every key with its usual value, and what it does."""
+    rows, group = [_HEAD], ""
+    for key, about in ABOUT.items():
+        here = next((one for one in _BEGUN if key.startswith(one)), "")
+        if here != group:
+            rows += ["", _BEGUN[here]]
+            group = here
+        shown = json.dumps(value_of(Settings(), key))  # words, numbers, true and false are written alike in both
+        rows.append(f"{f'# {key} = {shown}':<{_WIDE}} # {about}")
+    return "\n".join([*rows, "", _TAIL])
+
+
+def value_of(settings: Settings, key: str) -> str | int | float | bool:
+    """What a setting is, by its key in the file; hands in seconds."""
+    group, _, name = key.partition(".")
+    if group == "keys":
+        return settings.bound[name]
+    if group == "hands":
+        seconds = asdict(settings.own_hands)[name] / 1000
+        return int(seconds) if seconds == int(seconds) else float(seconds)
+    found: str | int | float | bool = getattr(settings, key)
+    return found
 
 
 def read_settings(file: Path | None = None) -> Settings:
@@ -172,8 +196,8 @@ def _wrong(key: str, value: Any) -> str:
         return f"{key} = {value}: write {low:g} to {high:g}"
     if isinstance(value, str) and not value.isprintable():
         return f"{key} = {value!r}: it has a character that can't be printed: type it again"
-    if value not in _CHOICES.get(key, (value,)):
-        return f"{key} = {value!r}: write one of {', '.join(_CHOICES[key])}"
+    if value not in CHOICES.get(key, (value,)):
+        return f"{key} = {value!r}: write one of {', '.join(CHOICES[key])}"
     return ""
 
 

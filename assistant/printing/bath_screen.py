@@ -9,13 +9,11 @@ from assistant.printing.refusal import Refusal
 from assistant.records.baths import NoBath
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.screens.baths import show_baths
-from assistant.terminal.guard import is_guarded
 from assistant.trade import quantities as q
 
 
 class BathShelf:
-    """The baths of a journal that stays open; satisfies `screens.baths.Shelf`."""
+    """The baths of a journal that stays open; satisfies `screens.dry.outside.Shelf`."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
@@ -47,8 +45,3 @@ class BathShelf:
         millilitres = q.parse_volume(volume) if volume else None
         bath = Bath(0, called, "bath", called, None, millilitres, q.parse_lasts(lasts) if lasts else None, None, now)
         return work.add(self._journal, bath, tray or called)
-
-
-def look_at_baths(journal: Journal, level: str = "setup") -> None:
-    """Show the baths until the printer leaves."""
-    show_baths(BathShelf(journal), level=level, gated=is_guarded())

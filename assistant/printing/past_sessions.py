@@ -13,15 +13,15 @@ class PastSessions(Sequence[Printed]):
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
-        self._sessions = journal.sessions()[::-1]
+        self.sessions = journal.sessions()[::-1]
         self._seen: dict[int, Printed] = {}
 
     def place(self, number: int) -> int:
         """Where the session of a number stands; ValueError where there is none."""
-        return [session.number for session in self._sessions].index(number)
+        return [session.number for session in self.sessions].index(number)
 
     def __len__(self) -> int:
-        return len(self._sessions)
+        return len(self.sessions)
 
     @overload
     def __getitem__(self, at: int) -> Printed: ...
@@ -30,7 +30,7 @@ class PastSessions(Sequence[Printed]):
     def __getitem__(self, at: int | slice) -> Printed | Sequence[Printed]:
         if isinstance(at, slice):
             return [self[place] for place in range(*at.indices(len(self)))]
-        session = self._sessions[at]
+        session = self.sessions[at]
         if session.number not in self._seen:
             self._seen[session.number] = record_of(self._journal, session)
         return self._seen[session.number]

@@ -42,10 +42,22 @@ def frozen_score(text: str, name: str, copies: int) -> Score:
 
 
 def found(file: Path) -> Path:
-    """The file that is meant: itself, or the one of that name that came with the program."""
+    """The file that is meant: itself, or the one of that name among the printer's own, or that came with the program."""
     if file.exists() or file.parent != Path():
         return file
     from assistant.places import shipped
 
-    own = shipped("recipes") / (file.name if file.suffix else f"{file.name}.yaml")
-    return own if own.exists() else file
+    name = file.name if file.suffix else f"{file.name}.yaml"
+    return next((there for folder in (recipes_folder(), shipped("recipes")) if (there := folder / name).exists()), file)
+
+
+def recipes_folder() -> Path:
+    """The folder of the printer's own recipes, by the settings; it need not be there yet."""
+    from assistant.devices.settings import BadSetting, read_settings
+    from assistant.places import settings_folder
+
+    try:
+        named = read_settings().recipes
+    except BadSetting:  # said where settings are used; here a recipe is looked for
+        named = ""
+    return Path(named).expanduser() if named else settings_folder() / "recipes"

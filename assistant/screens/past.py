@@ -1,58 +1,24 @@
-"""The leaves of a session that is looked back on, as blocks of rows.
+"""What there is to say of a session that is looked back on, as plain data: no widget, no file, no width.
 
-The first leaf is the edition as a whole; each copy has one of its own. Pure: no widget, no file. Moments are told by
-the wall clock that was right when the session began. Nothing is judged here that the session did not judge.
+Moments are told by the wall clock that was right when the session began. Nothing is judged here that the session did not
+judge.
 """
 
-import textwrap
-from collections.abc import Iterator, Sequence
-from typing import TypeAlias
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
-from assistant.history.printed import Printed, Sheet
+from assistant.history.printed import Printed
 from assistant.recipe.model import Tone
-from assistant.screens.drawing import Row, packed
-from assistant.screens.plots import Level, Point, along
 from assistant.session.copy import Stay
 from assistant.trade import emergence
 from assistant.trade import quantities as q
 from assistant.trade.wording import to_tenth
 
-Block: TypeAlias = list[Row]
-"""Rows that are best seen together; the first is their title."""
 
-_NUMBER = 10
-_CLOCK_FROM = 72
-"""From this width on there is room to say when a copy went in."""
-
-
-def headline(past: Printed, leaf: int) -> str:
-    """What a leaf is about: 0 the edition, else the copy of that number."""
-    if leaf == 0:
-        return f"{past.session.title}: session {past.session.number}"
-    return f"copy {leaf} of {len(past.course.sheets)}: {past.course.sheets[leaf - 1].state}"
-
-
-def blocks(past: Printed, leaf: int, width: int, high: int) -> list[Block]:
-    """What a leaf says, fitted to a width; plots are `high` rows at most."""
-    if leaf:
-        return [_copy(past, past.course.sheets[leaf - 1], width)]
-    course = past.course
-    found = [
-        [Row(line) for line in _wrapped(past.trouble, width)],
-        [Row(line) for line in _wrapped(_course(past), width)],
-        *_toning(past, width, high),
-        *_first_tones(past, width, high),
-        _listed("Not as planned", _wrong(past), width),
-        _listed("Temperatures read", _readings(past), width),
-        _listed("Notes", [f"{_clock(past, at)}  {words}" for at, words in course.notes], width),
-        _listed("Baths", _baths(past), width),
-    ]
-    return [block for block in found if block]
-
-
-def _course(past: Printed) -> str:
+def course(past: Printed) -> str:
+    """How many copies were planned, what became of them, and how long it took."""
     session, until = past.session, to_tenth(past.until)
     end = f"not ended, followed for {until}" if session.ended is None else f"ended after {until}"
     planned = f"{session.copies} {'copy' if session.copies == 1 else 'copies'} planned"
@@ -60,47 +26,57 @@ def _course(past: Printed) -> str:
     return f"{planned}: {states}; {end}"
 
 
-def _toning(past: Printed, width: int, high: int) -> Iterator[Block]:
-    """A plot for each toner, its prints in the order in which they went in, which is how the bath tires."""
+@dataclass(frozen=True)
+class Along:
+    """Times along an edition (copy, ms), with levels (word, ms) to compare them to, and what there is to say of them."""
+
+    title: str
+    times: tuple[tuple[int, int], ...]
+    levels: tuple[tuple[str, int], ...]
+    said: str = ""
+
+
+def toning(past: Printed) -> Iterator[Along]:
+    """The times in each toner, its prints in the order in which they went in, which is how the bath tires."""
     toned = past.course.toned
+    untoned = ", ".join(map(str, past.course.untoned))
     for step in sorted({stay.step for stay in toned}):
         here = [stay for stay in toned if stay.step == step]
-        title = _fitted(f"{here[0].name}: minutes along the edition, pulled by eye", width)
-        untoned = ", ".join(map(str, past.course.untoned))
-        plot = along([Point(stay.copy, stay.lasted) for stay in here], _usual(past, step), width, high)
-        yield from _titled(title, plot, f"untoned: copy {untoned}" if untoned else "", width)
+        times = tuple((stay.copy, stay.lasted) for stay in here)
+        said = f"untoned: copy {untoned}" if untoned else ""
+        yield Along(f"{here[0].name}, pulled by eye", times, _usual(past, step), said)
 
 
-def _usual(past: Printed, step: int) -> tuple[Level, ...]:
+def _usual(past: Printed, step: int) -> tuple[tuple[str, int], ...]:
     """Between which times the recipe has prints pulled."""
     found = past.recipe.steps[step] if past.recipe and step < len(past.recipe.steps) else None
-    if not isinstance(found, Tone):
-        return ()
-    return Level("to", found.by_eye.latest), Level("from", found.by_eye.earliest)
+    return (("from", found.by_eye.earliest), ("to", found.by_eye.latest)) if isinstance(found, Tone) else ()
 
 
-def _first_tones(past: Printed, width: int, high: int) -> Iterator[Block]:
-    points = [Point(copy, ms) for copy, ms in past.course.first_tones]
-    if points:
-        first, last = points[0], points[-1]
-        late = Level(f"+{emergence.TIRED:g} %", round(first.ms * (1 + emergence.TIRED / 100)))
-        bands = along(points, (late,), width, high)
-        yield from _titled("First visible tone along the edition", bands, _drift(first, last), width)
+def first_tones(past: Printed) -> Iterator[Along]:
+    """When the first tone showed, along the edition: it comes later as a developer tires."""
+    times = past.course.first_tones
+    if times:
+        (first, began), (last, now) = times[0], times[-1]
+        late = round(began * (1 + emergence.TIRED / 100))
+        said = _drift(first, began, last, now) if first != last else ""
+        yield Along("First visible tone", tuple(times), ((f"+{emergence.TIRED:g} %", late),), said)
 
 
-def _drift(first: Point, last: Point) -> str:
-    if first == last:
-        return ""
-    moved = emergence.drift(first.ms, last.ms)
+def _drift(first: int, began: int, last: int, now: int) -> str:
+    moved = emergence.drift(began, now)
     way = "later" if moved.percent >= 0 else "sooner"
     going = f". {emergence.GOING}" if moved.tired else ""
-    return f"copy {last.copy}: {abs(moved.percent):.0f} % {way} than copy {first.copy}{going}"
+    return f"copy {last}: {abs(moved.percent):.0f} % {way} than copy {first}{going}"
 
 
-def _titled(title: str, bands: list[Block], last: str, width: int) -> list[Block]:
-    """The bands of a plot under their title, and a line under the last one."""
-    rows = [Row(line) for line in _wrapped(last, width)] if last else []
-    return [[Row(title, "bright"), *band, *(rows if band is bands[-1] else [])] for band in bands]
+def notable(past: Printed) -> Iterator[tuple[str, list[str]]]:
+    """What else there is to read, under its titles."""
+    yield "Not as planned", list(_wrong(past))
+    readings = past.course.readings
+    yield "Temperatures read", [f"{_clock(past, r.at)}  {r.tray} {q.format_temperature(r.celsius)}" for r in readings]
+    yield "Notes", [f"{_clock(past, at)}  {words}" for at, words in past.course.notes]
+    yield "Baths", list(_baths(past))
 
 
 def _wrong(past: Printed) -> Iterator[str]:
@@ -118,10 +94,6 @@ def _wrong(past: Printed) -> Iterator[str]:
         yield f"nobody was called from {_clock(past, since)} to {_clock(past, until)}"
 
 
-def _readings(past: Printed) -> list[str]:
-    return [f"{_clock(past, r.at)}  {r.tray} {q.format_temperature(r.celsius)}" for r in past.course.readings]
-
-
 def _baths(past: Printed) -> Iterator[str]:
     known = {bath.tray: bath for bath in past.baths}
     for tray, bath in past.recipe.trays.items() if past.recipe else ():
@@ -134,26 +106,20 @@ def _baths(past: Printed) -> Iterator[str]:
         yield f"{tray}: " + ", ".join(filter(None, [f"{bath.bath}{mix}", volume, warmth, before]))
 
 
-def _copy(past: Printed, sheet: Sheet, width: int) -> Block:
-    """One copy's true times against their targets: the wall clock when it went in, how far off, and the verdict."""
-    clock = width >= _CLOCK_FROM
-    wide = min(max(width - (4 if clock else 3) * _NUMBER - 7, 8), 32)
-
-    def row(name: str, began: str, numbers: Sequence[str], word: str) -> str:
-        return _columns(name, [began, *numbers] if clock else numbers, word, wide)
-
-    rows = [row(stay.name, _clock(past, stay.from_ms), _figures(stay), _word(stay)) for stay in sheet.stays]
-    within = sheet.within
-    if within is not None:
-        target = to_tenth(within.target_ms) if within.target_ms is not None else "open"
-        rows.append(row(within.name, _clock(past, within.since), (target, to_tenth(past.until - within.since), ""), "in it"))
-    rows += [f"first visible tone after {to_tenth(ms)}" for number, ms in past.course.first_tones if number == sheet.number]
-    return [Row(row("", "in at", ("target", "true", "off"), ""), "dim"), *(Row(_fitted(text, width)) for text in rows)]
+STAYS = ("copy", "step", "in at", "target", "true", "off", "")
+"""What stands in a row of `stays`."""
 
 
-def _columns(name: str, numbers: Sequence[str], word: str, wide: int) -> str:
-    row = f"{_fitted(name, wide - 1):<{wide}}" + "".join(f"{number:>{_NUMBER}}" for number in numbers)
-    return f"{row}  {word}".rstrip()
+def stays(past: Printed) -> Iterator[tuple[str, ...]]:
+    """Every copy's true times against their targets: the wall clock when it went in, how far off, and the verdict."""
+    for sheet in past.course.sheets:
+        for stay in sheet.stays:
+            word = "" if stay.verdict == "good" else stay.verdict
+            yield str(sheet.number), stay.name, _clock(past, stay.from_ms), *_figures(stay), word
+        if (within := sheet.within) is not None:
+            target = to_tenth(within.target_ms) if within.target_ms is not None else "open"
+            so_far = to_tenth(past.until - within.since)
+            yield str(sheet.number), within.name, _clock(past, within.since), target, so_far, "", "in it"
 
 
 def _figures(stay: Stay) -> tuple[str, str, str]:
@@ -167,22 +133,5 @@ def _tenths(ms: int) -> int:
     return (ms + 50) // 100
 
 
-def _word(stay: Stay) -> str:
-    return stay.verdict if stay.verdict in ("short", "long") else ""
-
-
-def _listed(title: str, items: Sequence[str] | Iterator[str], width: int) -> Block:
-    rows = [Row(line) for item in items for line in _wrapped(f"  {item}", width)]
-    return [Row(title, "bright"), *rows] if rows else []
-
-
 def _clock(past: Printed, ms: int) -> str:
     return f"{past.session.wall(ms):%H:%M:%S}"
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    return textwrap.wrap(text, width, subsequent_indent="    ")
-
-
-def _fitted(text: str, width: int) -> str:
-    return packed((text,), width)[0]

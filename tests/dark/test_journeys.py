@@ -9,6 +9,7 @@ import sys
 
 import pytest
 
+from assistant import places
 from tests.dark.journey import Journey
 from tests.dark.profiles import PROFILES, RARE, REFUSED
 from tests.dark.trips import (
@@ -31,12 +32,15 @@ from tests.dark.trips import (
     shipped,
 )
 
+FIRST, SECOND = sorted(file.stem for file in places.shipped("recipes").glob("*.yaml"))[:2]
+
 pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")]
 
 
 def through_every_screen(trip):
     """Recipes, wet side, help, a line that is typed, three sizes, every level, noise in a blackout."""
-    trip.until("What is printed?").go("choosing").press("\x1b[B+").settle().press("\r").until(OFFER)
+    trip.until(f" of {FIRST}").go("choosing").press("\x1b[B").until(f" of {SECOND}")
+    trip.press("+").settle().press("\r").until(OFFER)
     trip.go("tap").press(" ").settle()
     trip.go("help").press("?").settle().press("?").settle()
     trip.go("note").press("n").settle().press("green \u2705 ground\r").settle()
@@ -79,15 +83,33 @@ def test_a_session_in_a_blackout_paints_nothing(tmp_path):
         assert trip.faults == []
 
 
-def test_the_rooms_of_the_dry_side_light_no_cell(tmp_path):
+def test_the_places_of_the_dry_side_light_no_cell(tmp_path):
+    """Every place and dialog, what has the focus, and what the mouse is over."""
     call = [sys.executable, "-m", "assistant", "run", "--silent", "--guard"]
     with Journey(call, "capable", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
-        trip.until("What is printed?").go("worksheets").press("r").until("[exposure]")
-        for _ in range(7):
-            trip.press("\t").settle(0.1)
-        trip.press("\x1b").until("What is printed?")
-        trip.go("looking back").press("l").settle().until("What is printed?")
-        trip.go("brightness").press("bbbb").settle().press("\r").until("begin exposure")
+        trip.until(f" of {FIRST}").go("pointing")
+        for x, y in ((3, 1), (14, 1), (5, 4), (60, 3), (70, 6), (55, 12), (99, 15), (8, 30)):
+            trip.press(f"\x1b[<35;{x};{y}M").settle(0.05)
+        trip.go("keys").press("\x1b[11~").settle().press("\x1b[11~").settle()
+        for dialog, key, said in (
+            ("text", "v", "came with the program"),
+            ("copy", "c", "What is it called?"),
+            ("new", "n", "how many prints alike"),
+            ("sound", "s", "do you hear"),
+        ):
+            trip.go(dialog).press(key).until(said).settle().press("\t").settle(0.05)
+            trip.press("\x1b").until("enter print it")
+        trip.go("toast").press("e").until("This one came")
+        trip.go("worksheets").press("\x1bOR").until("A time after lens")
+        for _ in range(14):
+            trip.press("\x1b[B").settle(0.05)
+        trip.go("fields").press("\r").settle().press("x\t\tx").settle()
+        trip.go("records").press("\x1bOS").until("Nothing has been printed")
+        trip.go("settings").press("\x1b[15~").until("words a minute").press("\t" * 8).settle()
+        for width, height in ((60, 20), (40, 20), (160, 50)):
+            trip.go(f"{width}x{height}").resize(width, height).settle()
+        trip.go("print").press("\x1bOQ").until(f" of {FIRST}")
+        trip.go("brightness").press("bb").settle().press("\r").until("safelight only")
         judged(trip)
 
 

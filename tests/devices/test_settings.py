@@ -5,7 +5,7 @@ from dataclasses import asdict, fields, replace
 
 import pytest
 
-from assistant.devices.settings import KEYS, WRITTEN, BadSetting, Settings, read_settings, settings_file
+from assistant.devices.settings import KEYS, BadSetting, Settings, explained, read_settings, settings_file
 from assistant.planning.hand_work import Hands
 from assistant.screens.keys import NAMES
 
@@ -18,13 +18,13 @@ def file(tmp_path, monkeypatch):
 
 def test_the_written_file_changes_nothing_and_explains_every_key(file):
     assert read_settings() == Settings()
-    explained = set(re.findall(r"^# ([\w.]+) = ", WRITTEN, re.MULTILINE))
+    known = set(re.findall(r"^# ([\w.]+) = ", explained(), re.MULTILINE))
     hands = {f"hands.{field.name}" for field in fields(Hands)}
-    assert explained == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in KEYS} | hands
+    assert known == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in KEYS} | hands
 
 
 def test_what_the_written_file_shows_are_the_defaults(file):
-    file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", WRITTEN, flags=re.MULTILINE))
+    file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", explained(), flags=re.MULTILINE))
     assert read_settings() == Settings(keys=KEYS, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
     assert read_settings().own_hands == Hands()
     assert set(KEYS) == set(NAMES)

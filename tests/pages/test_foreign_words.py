@@ -11,13 +11,13 @@ import pytest
 
 from assistant.cli.main import main
 from assistant.history.printed import Remark
-from assistant.printing.past_sessions import PastSessions
 from assistant.records.journal import Journal
-from assistant.screens.looking_back import Place, draw_past
+from assistant.screens.dry.outside import State
 from assistant.session import happenings as h
 from assistant.trade.foreign_text import as_text
 from tests.pages.hostile import ACTING, HOSTILE
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep
+from tests.screens.dry.stage import Stage, played
 
 EVERY = " ".join(HOSTILE)
 CALLS = (
@@ -144,15 +144,22 @@ def test_a_page_has_only_tags_of_its_own_and_fetches_nothing(
     assert [sign for sign in ACTING if sign in page] == []
 
 
-def test_the_screen_shows_them_and_nothing_acts() -> None:
-    with Journal.open() as journal:
-        past = PastSessions(journal)
-        for leaf in range(5):
-            for page in range(12):
-                for width in (40, 100):
-                    rows = draw_past(past, Place(1, leaf, page), width, 30)
-                    assert all(len(row.text) <= width for row in rows)
-                    assert not [sign for sign in [*ACTING, "\n"] for row in rows if sign in row.text]
+@pytest.mark.parametrize("width", [40, 100])
+def test_the_screen_shows_them_and_nothing_acts(width: int) -> None:
+    shown: list[str] = []
+
+    async def look(stage: Stage) -> None:
+        await stage.press("down", "up")
+        shown.extend(stage.rows())
+        room = stage.app.query_one("#session")
+        while room.scroll_offset.y < room.max_scroll_y:
+            room.scroll_page_down(animate=False)
+            await stage.settle()
+            shown.extend(stage.rows())
+
+    played(look, state=State("records"), size=(width, 30))
+    assert not [sign for sign in [*ACTING, "\n"] for row in shown if sign in row]
+    assert any("<script>" in row for row in shown)
 
 
 @pytest.mark.parametrize("words", HOSTILE)

@@ -5,39 +5,35 @@ the net and without a window round it. The level is `setup`, for they are looked
 """
 
 import asyncio
+import contextlib
 import re
 import sys
 from collections.abc import Callable, Iterator
-from datetime import timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from xml.etree import ElementTree
 from xml.sax.saxutils import escape
 
+import pytest
 from textual.app import App
 
 from assistant.buttons.one_button import one_button
 from assistant.conductor.conductor import Conductor
-from assistant.conductor.rehearsal import rehearse
 from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
-from assistant.printing.past_sessions import PastSessions
+from assistant.printing.dry_side import House
 from assistant.recipe.loader import load
-from assistant.records.journal import Journal
 from assistant.records.memory_journal import MemoryJournal
 from assistant.score.score import Score
 from assistant.screens.app import Seen, SessionApp
-from assistant.screens.choosing import DrySide, Offered
-from assistant.screens.looking_back import LookingBack
-from assistant.screens.reckoning import Reckoning
-from assistant.session import happenings as h
+from assistant.screens.dry.app import DrySide
+from assistant.screens.dry.outside import Place, State
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
 from assistant.session.passing import due
-from assistant.session.script import Played
-from tests.records.sessions import MORNING, keep
+from tests.screens.evenings import keep_evenings
 from tests.screens.tiring import Tiring
 
 PICTURES = Path(__file__).parent
@@ -48,6 +44,9 @@ CELL, LINE = 12, 24
 RED = re.compile(r"#[0-9a-f]{2}0000", re.IGNORECASE)
 BLOCKS = {"█": (0, LINE), "▀": (0, LINE // 2), "▄": (LINE // 2, LINE // 2)}
 """Block characters, from where in their line and how high: drawn, since fonts leave gaps between them."""
+BRAILLE = frozenset(map(chr, range(0x2800, 0x2900)))
+DOTS = ((0, 0), (0, 1), (0, 2), (1, 0), (1, 1), (1, 2), (0, 3), (1, 3))
+"""The dots of a braille sign in the order of its bits: column and row; drawn too, since many fonts lack them."""
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -66,10 +65,24 @@ def picture(exported: str) -> str:
         f'<rect x="-{CELL}" y="-{CELL}" width="100%" height="100%" fill="#000000"/>',
         f'<g font-family="monospace" font-size="{CELL / 0.6:g}" xml:space="preserve">',
     ]
+    for ground in root.iter(f"{SVG}rect"):
+        drawn += _ground(ground)
     for text in root.iter(f"{SVG}text"):
         if (fill := fills.get(text.get("class", ""))) is not None and (text.text or "").strip():
             drawn += _line(fill, *_place(text), (text.text or "").replace("\xa0", " "))
     return "\n".join([*drawn, "</g>", "</svg>", ""])
+
+
+def _ground(rect: ElementTree.Element) -> Iterator[str]:
+    """The ground of marked cells; the export begins its rows 24.4 apart at 1.5."""
+    fill = rect.get("fill", "")
+    if rect.get("shape-rendering") is None or fill == "#000000":
+        return  # the window round it, or black
+    column, row = round(float(rect.get("x", 0)) / 12.2), round((float(rect.get("y", 0)) - 1.5) / 24.4)
+    wide = round(float(rect.get("width", 0)) / 12.2)
+    if not RED.fullmatch(fill):
+        raise NotRed(f"a ground of {fill} in row {row}")
+    yield f'<path fill="{fill}" d="M{column * CELL} {row * LINE}h{wide * CELL}v{LINE}h-{wide * CELL}z"/>'
 
 
 def _place(text: ElementTree.Element) -> tuple[int, int]:
@@ -80,18 +93,24 @@ def _place(text: ElementTree.Element) -> tuple[int, int]:
 def _line(fill: str, column: int, row: int, text: str) -> Iterator[str]:
     if not RED.fullmatch(fill):
         raise NotRed(f"{fill} in row {row}: {text.strip()}")
-    blocks = [
-        f"M{(column + i) * CELL} {row * LINE + BLOCKS[sign][0]}h{CELL}v{BLOCKS[sign][1]}h-{CELL}z"
-        for i, sign in enumerate(text)
-        if sign in BLOCKS
-    ]
-    if blocks:
-        yield f'<path fill="{fill}" d="{"".join(blocks)}"/>'
-    letters = "".join(" " if sign in BLOCKS else sign for sign in text).rstrip()
+    drawn = "".join(_drawn(sign, (column + i) * CELL, row * LINE) for i, sign in enumerate(text))
+    if drawn:
+        yield f'<path fill="{fill}" d="{drawn}"/>'
+    letters = "".join(" " if sign in BLOCKS or sign in BRAILLE else sign for sign in text).rstrip()
     indent = len(letters) - len(letters.lstrip())
     if letters := letters.lstrip():
         x, y = (column + indent) * CELL, row * LINE + LINE * 3 // 4
         yield f'<text x="{x}" y="{y}" textLength="{len(letters) * CELL}" fill="{fill}">{escape(letters)}</text>'
+
+
+def _drawn(sign: str, x: int, y: int) -> str:
+    """A block or the dots of a braille sign as a path; "" for a letter."""
+    if sign in BLOCKS:
+        return f"M{x} {y + BLOCKS[sign][0]}h{CELL}v{BLOCKS[sign][1]}h-{CELL}z"
+    if sign not in BRAILLE:
+        return ""
+    dots = [place for bit, place in enumerate(DOTS) if ord(sign) - 0x2800 & 1 << bit]
+    return "".join(f"M{x + 2 + right * 6} {y + 2 + down * 6}h3v3h-3z" for right, down in dots)
 
 
 def exported(app: App[object], *keys: str) -> str:
@@ -99,8 +118,10 @@ def exported(app: App[object], *keys: str) -> str:
 
     async def look() -> str:
         async with app.run_test(size=SIZE) as pilot:
-            await pilot.press(*keys)
-            await pilot.pause()
+            for key in ("", *keys):
+                await app.workers.wait_for_complete()
+                await pilot.press(*filter(None, [key]))
+                await pilot.pause()
             return app.export_screenshot()
 
     return asyncio.run(look())
@@ -141,40 +162,26 @@ def within(kind: str, copy: int, after: int) -> Callable[[Bench], int | None]:
     return moment
 
 
-def choosing() -> str:
-    files = sorted(shipped("recipes").glob("*.yaml"))
-    offered = [Offered(file.stem, load(file).recipe) for file in files]
-    at = [one.name for one in offered].index("slipway-edition")
-    return exported(DrySide(offered), *["down"] * at)
-
-
-NOTED: tuple[Played, ...] = (
-    (1_500_000, h.Note("copy 3: the sheet floated up, held under by hand")),
-    (2_100_000, h.Reading("developer", 19.5)),
-)
-
-
-def looking_back(*keys: str) -> str:
-    evenings = (("boat-shed-door", 4), ("by-the-first-tone", 6), ("slipway-edition", 8))
-    with TemporaryDirectory() as folder, Journal.open(Path(folder) / "records.sqlite") as journal:
-        for evening, (name, copies) in enumerate(evenings):
-            loaded = load(shipped("recipes") / f"{name}.yaml")
-            played = rehearse(Score(make_plan(loaded.recipe, copies)), Tiring(late=4_000))
-            hands = sorted((*played.hands, *NOTED), key=lambda hand: hand[0])
-            started = MORNING + timedelta(days=2 * evening, hours=9)
-            keep(journal, hands, played.bench.now, text=loaded.text, copies=copies, started=started)
-        return exported(LookingBack(PastSessions(journal)), *keys)
+def dry_side(place: Place, *keys: str, evenings: bool = False) -> str:
+    """A place of the dry side, with a printer's own folders that are empty but for some evenings."""
+    with TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TRAYCALL_HOME", folder)
+        patch.chdir(folder)
+        if evenings:
+            keep_evenings()
+        with contextlib.closing(House()) as house:
+            return exported(DrySide(house, State(place, "slipway-edition")), *keys)
 
 
 MADE: dict[str, Callable[[], str]] = {
     "wet-side-developer": lambda: wet_side(within("develop", 3, 47_000)),
     "wet-side-toner": lambda: wet_side(within("tone", 2, 52_000)),
-    "choosing": choosing,
-    "reckoning-strip": lambda: exported(Reckoning(), *["tab"] * 3),
-    "reckoning-temperature": lambda: exported(Reckoning(), *["tab"] * 12),
-    "looking-back": looking_back,
-    "looking-back-first-tones": lambda: looking_back("down"),
-    "looking-back-copy": lambda: looking_back("right", "right"),
+    "dry-print": lambda: dry_side("print"),
+    "dry-strip": lambda: dry_side("reckon", *["down"] * 3),
+    "dry-temperature": lambda: dry_side("reckon", *["down"] * 12),
+    "dry-records": lambda: dry_side("records", evenings=True),
+    "dry-first-tones": lambda: dry_side("records", "down", evenings=True),
+    "dry-set-up": lambda: dry_side("setup"),
 }
 """Picture -> the screen as Textual exports it."""
 

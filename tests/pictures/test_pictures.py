@@ -5,18 +5,17 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.pictures.draw import LARGEST, MADE, PICTURES, NotRed, exported, picture
-from tests.screens.test_choosing import SHIPPED, DrySide
+from tests.pictures.draw import LARGEST, MADE, PICTURES, NotRed, picture
 
 SAID = {
     "wet-side-developer": "copy 3  Developer",
     "wet-side-toner": "then: pull by eye",
-    "choosing": "slipway-edition: Slipway edition",
-    "reckoning-strip": "in one exposure, cover at:",
-    "reckoning-temperature": "log t lies on the straight line",
-    "looking-back": "from 0:45 | - - -",
-    "looking-back-first-tones": "First visible tone along the edition",
-    "looking-back-copy": "copy 2 of 8: done",
+    "dry-print": "Slipway edition: 8 copies",
+    "dry-strip": "in one exposure, cover at:",
+    "dry-temperature": "developing time, by the temperature of the bath in C",
+    "dry-records": "Toner, pulled by eye",
+    "dry-first-tones": "First visible tone",
+    "dry-set-up": "words a minute",
 }
 
 
@@ -38,7 +37,7 @@ def test_every_picture_is_kept_and_no_other():
 
 
 def test_a_colour_that_would_fog_paper_is_no_picture():
-    svg = exported(DrySide(SHIPPED))
+    svg = MADE["dry-strip"]()
     assert picture(svg)
     with pytest.raises(NotRed, match="row"):
         picture(re.sub(r"(r\d+ \{ fill: #[0-9a-f]{2})0000", r"\g<1>0100", svg))

@@ -1,0 +1,60 @@
+"""Text that is made for its width: lines with their wrapped rest set in, and curves."""
+
+import textwrap
+from collections.abc import Callable, Sequence
+
+from rich.text import Text
+from textual import events
+from textual.widgets import Static
+
+from assistant.trade.foreign_text import as_text
+
+Made = Callable[[int], Sequence[str]]
+"""What stands in so many columns."""
+
+
+class Fitted(Static):
+    """Made anew for every width."""
+
+    def __init__(self, made: Made | None = None, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(markup=False, id=id, classes=classes)
+        self._made = made
+
+    def make(self, made: Made | None) -> None:
+        """Show this from now on; nothing at all for None."""
+        self._made = made
+        self.display = made is not None
+        self._draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Another width."""
+        self._draw()
+
+    def _draw(self) -> None:
+        if self._made is not None and self.size.width:
+            self.update("\n".join(self._made(self.size.width)))
+
+
+class Lines(Fitted):
+    """Lines to read; what does not fit goes on below, set in under its line."""
+
+    def __init__(self, id: str, lines: Sequence[str] = (), classes: str | None = None) -> None:
+        super().__init__(lambda width: wrapped(lines, width), id=id, classes=classes)
+
+    def show(self, lines: Sequence[str]) -> None:
+        """Show these."""
+        self.make(lambda width: wrapped(lines, width))
+
+
+def cell(words: str) -> Text:
+    """Somebody's words in a table, where a plain string would be read as markup."""
+    return Text(as_text(words))
+
+
+def wrapped(lines: Sequence[str], width: int) -> list[str]:
+    """Lines broken at words, each rest set in by two more than its line; nothing in them acts on the terminal."""
+    found = []
+    for line in map(as_text, lines):
+        inset = " " * (len(line) - len(line.lstrip()) + 2)
+        found += textwrap.wrap(line, width, subsequent_indent=inset, break_on_hyphens=False) or [""]
+    return found

@@ -1,0 +1,140 @@
+"""What the dry side asks of the rest of the program, and what it answers with when it is left. No widget here."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal, Protocol, TypeAlias
+
+if TYPE_CHECKING:  # what a place needs is read when the place is come to
+    from assistant.history.printed import Printed
+
+COPIES = (1, 60)
+"""From and to how many copies a session prints."""
+
+
+class Refused(Exception):
+    """Something can't be done; the message says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Offered:
+    """A recipe that can be chosen: the name it is called by, its file, and whether it is the printer's own."""
+
+    name: str
+    file: Path
+    own: bool
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One setting: its key, what it is now, what it is where nothing is said, and what it does; some are chosen."""
+
+    key: str
+    value: str
+    usual: str
+    about: str
+    choices: tuple[str, ...] = ()
+
+
+Place: TypeAlias = Literal["print", "reckon", "records", "setup"]
+
+
+@dataclass(frozen=True)
+class State:
+    """What the dry side looks like: the place, the recipe, copies (0: the recipe's own), the brightness beside the trays."""
+
+    place: Place = "print"
+    recipe: str = ""
+    copies: int = 0
+    level: str = "paper"
+    baths: bool = False
+    """Whether the baths are looked at first."""
+    session: int | None = None
+    """The session looked back on first, by its number; None: the last one."""
+    said: str = field(default="", compare=False)
+    """What came of a visit elsewhere."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """What the printer wants printed, and how bright the screen may be meanwhile."""
+
+    name: str
+    copies: int
+    level: str = "paper"
+
+
+@dataclass(frozen=True)
+class Elsewhere:
+    """Something that takes the whole terminal is wanted, for a recipe or none; then the dry side is come back to."""
+
+    what: Literal["rehearse", "editor", "pedal", "align"]
+    state: State
+
+
+class Shelf(Protocol):
+    """The baths, and what can be done with them; every answer is in words."""
+
+    def lines(self) -> Sequence[tuple[str, str]]:
+        """Name and state of every bath in use."""
+        ...
+
+    def do(self, key: str, name: str, typed: str) -> str:
+        """Do what a key stands for with the bath of a name ("" where there is none)."""
+        ...
+
+
+class Outside(Protocol):
+    """The rest of the program, as the dry side knows it. What can't be done raises `Refused`."""
+
+    def recipes(self) -> Sequence[Offered]:
+        """All recipes, the printer's own first."""
+        ...
+
+    def copied(self, offered: Offered, name: str) -> Offered:
+        """A copy of a recipe under a new name, among the printer's own."""
+        ...
+
+    def new(self, title: str, text: str) -> Offered:
+        """A new recipe of the printer's own, its file named after its title."""
+        ...
+
+    def saved(self, offered: Offered, text: str) -> None:
+        """Write a recipe of the printer's own."""
+        ...
+
+    def sound_file(self, offered: Offered, copies: int) -> tuple[list[str], Path]:
+        """The call that writes a session as a sound file, and that file."""
+        ...
+
+    def sessions(self) -> "Sequence[Printed]":
+        """All sessions, the last one first."""
+        ...
+
+    def listed(self) -> Iterable[tuple[int, str, int, str, bool]]:
+        """The same sessions without being read: number, when begun, copies, title, and whether it was ended."""
+        ...
+
+    def shelf(self) -> Shelf:
+        """The baths in use, and what can be done with them."""
+        ...
+
+    def settings(self) -> Sequence[Setting]:
+        """All settings as they are."""
+        ...
+
+    def voices(self) -> list[str]:
+        """The voices that can be used; none where there is no speech. Takes a moment."""
+        ...
+
+    def wrong(self, key: str, text: str) -> str:
+        """What is wrong with a setting's text, "" for nothing."""
+        ...
+
+    def put(self, key: str, text: str) -> None:
+        """Change a setting; its comments and all else in the file stay."""
+        ...
+
+    def heard(self, what: Literal["tones", "voice", "check"]) -> Iterator[str]:
+        """Sound something; each line is given when it sounds. Waits in between: not for the thread that draws."""
+        ...

@@ -1,0 +1,283 @@
+"""The place where a session is prepared: recipes in a table, the card of one, and what can be done with it."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, ItemGrid, VerticalScroll
+from textual.validation import Integer
+from textual.widget import Widget
+from textual.widgets import Button, DataTable, Input, Label, Select
+
+from assistant.screens.dry.lines import Lines, cell
+from assistant.screens.dry.outside import COPIES, Chosen, Elsewhere, Offered, Outside, Refused, State
+from assistant.terminal.brightness import LEVELS
+
+if TYPE_CHECKING:
+    from assistant.screens.dry.card import Read
+
+NO_OWN = "These came with the program. c copies one for you to change, n begins a new one."
+SAFE_FOR = {"setup": "no paper", "work": "paper boxed", "paper": "paper out", "blackout": "nothing shown"}
+"""Level -> where the paper is meanwhile."""
+
+CAN_BE_DONE = {
+    "text": ("v", "look at it"),
+    "copy": ("c", "copy it"),
+    "new": ("n", "new recipe"),
+    "editor": ("e", "your editor"),
+    "rehearse": ("t", "rehearse it"),
+    "sound_file": ("w", "sound file"),
+    "check": ("s", "sound check"),
+    "baths": ("h", "baths"),
+}
+"""Action -> its key, and what it says on its button."""
+
+
+class Recipes(DataTable[str | Text]):
+    """The recipes; Enter prints the one that is marked."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select_cursor", "print it", key_display="enter")]
+
+
+class Printing(Widget):
+    """Recipes to the left, the card to the right; one above the other in a narrow window."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("plus,right", "more(1)", "copies", key_display="+ -"),
+        Binding("minus,left", "more(-1)", "a copy less", show=False),
+        Binding("b", "brighter", "brightness", show=False),
+        *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
+    ]
+
+    def __init__(self, outside: Outside, state: State) -> None:
+        super().__init__(id="print", classes="place")
+        self.outside = outside
+        self.state = state
+        self.offered: dict[str, Offered] = {}
+        self.read: dict[str, Read] = {}
+        self._wanted = ""
+
+    def compose(self) -> ComposeResult:
+        """A table, what can be set, and the card."""
+        recipes = Recipes(id="recipes", cursor_type="row", show_row_labels=False)
+        recipes.add_column("recipe", key="name")
+        recipes.add_column("copies", key="copies")
+        recipes.add_column("title", key="title")
+        yield recipes
+        with VerticalScroll(id="card", can_focus=True):
+            with Horizontal(id="sets"):
+                yield Label("copies")
+                valid = Integer(*COPIES, failure_description=f"write {COPIES[0]} to {COPIES[1]}")
+                yield Input(id="copies", type="integer", max_length=2, validators=[valid], compact=True)
+                yield Label("brightness")
+                levels = [(f"{level} ({SAFE_FOR[level]})", level) for level in LEVELS]
+                yield Select(levels, value=self.state.level, allow_blank=False, compact=True, id="level")
+            yield Button("Print it", id="go", compact=True)
+            with ItemGrid(min_column_width=16, id="actions"):
+                for action, (key, words) in CAN_BE_DONE.items():
+                    yield Button(f"{key} {words}", id=action, compact=True)
+            yield Lines("needs")
+
+    def on_mount(self) -> None:
+        """The recipes a moment later."""
+        self.fill()
+        if self.state.baths:
+            self.action_baths()
+
+    def fill(self, at: str = "") -> None:
+        """List the recipes anew, and look at one."""
+        self._wanted = at or self.looked_at or self.state.recipe
+        self._read_all()
+
+    def _list(self, offered: Sequence[Offered]) -> None:
+        if not self.is_attached:
+            return
+        self.offered = {one.name: one for one in offered}
+        table = self.query_one(Recipes)
+        table.clear()
+        self.read.clear()
+        for name in self.offered:
+            table.add_row(cell(name), "", "", key=name)
+        if self._wanted in self.offered:
+            table.move_cursor(row=table.get_row_index(self._wanted))
+
+    @work(thread=True, exclusive=True)
+    def _read_all(self) -> None:
+        """Which recipes there are, then what stands in each: nothing heavy is imported before the app is seen."""
+        offered = self.outside.recipes()
+        self.app.call_from_thread(self._list, offered)
+        from assistant.plain_files import read_text
+        from assistant.recipe.yaml_places import MOST_BYTES
+        from assistant.screens.dry import card
+
+        for one in offered:
+            try:
+                text = read_text(one.file, MOST_BYTES, "utf-8-sig")
+            except (OSError, UnicodeDecodeError) as error:
+                found = card.Read(None, (f"{one.file} can't be read: {error}",))
+            else:
+                found = card.read(text, one.file.name)
+            self.app.call_from_thread(self._known, one.name, found)
+
+    def _known(self, name: str, found: "Read") -> None:
+        if not self.is_attached or name not in self.offered:
+            return
+        self.read[name] = found
+        table = self.query_one(Recipes)
+        recipe = found.recipe
+        table.update_cell(name, "title", cell(recipe.title if recipe else "has faults"), update_width=True)
+        table.update_cell(name, "copies", str(recipe.sheets) if recipe else "", update_width=True)
+        if name == self.looked_at:
+            self._show_card()
+
+    @property
+    def looked_at(self) -> str:
+        """The recipe that is marked; "" where there is none."""
+        table = self.query_one(Recipes)
+        return str(table.coordinate_to_cell_key(table.cursor_coordinate).row_key.value) if table.row_count else ""
+
+    @property
+    def copies(self) -> int:
+        """How many copies are written; 0 where that is no number of copies."""
+        written = self.query_one("#copies", Input)
+        return int(written.value) if written.value and written.is_valid else 0
+
+    @on(DataTable.RowHighlighted)
+    def _another(self, event: DataTable.RowHighlighted) -> None:
+        event.stop()
+        self._show_card()
+
+    def _show_card(self) -> None:
+        found = self.read.get(self.looked_at)
+        if found is None:
+            self.query_one(Lines).show(["One moment: it is being read."])
+            return
+        copies = found.recipe.sheets if found.recipe else 1
+        if self.looked_at == self.state.recipe and self.state.copies:
+            copies = self.state.copies
+        self.query_one("#copies", Input).value = str(copies)
+        self._needs()
+
+    @on(Input.Changed, "#copies")
+    def _needs(self) -> None:
+        found = self.read.get(self.looked_at)
+        if found is None:
+            return
+        lines = found.lines(self.copies) if self.copies else [f"Copies: write {COPIES[0]} to {COPIES[1]}."]
+        if not any(one.own for one in self.offered.values()):
+            lines += ["", NO_OWN]
+        self.query_one(Lines).show(lines)
+        go = self.query_one("#go", Button)
+        go.label = f"Print {self.copies} of {self.looked_at}"
+        go.disabled = not found.possible(self.copies)
+
+    @on(DataTable.RowSelected)
+    @on(Button.Pressed, "#go")
+    @on(Input.Submitted, "#copies")
+    def _print(self, event: DataTable.RowSelected | Button.Pressed | Input.Submitted) -> None:
+        event.stop()
+        found = self.read.get(self.looked_at)
+        if found and self.copies and found.possible(self.copies):
+            self.app.exit(Chosen(self.looked_at, self.copies, self._level))
+        else:
+            self.app.notify("It can't be printed like this: its card says why.")
+
+    @on(Button.Pressed, "#actions Button")
+    async def _do(self, event: Button.Pressed) -> None:
+        event.stop()
+        await self.run_action(str(event.button.id))
+
+    @property
+    def _level(self) -> str:
+        return str(self.query_one("#level", Select).value)
+
+    def _now(self) -> State:
+        return State("print", self.looked_at, self.copies, self._level)
+
+    def action_more(self, copies: int) -> None:
+        """A copy more, or less."""
+        written = self.query_one("#copies", Input)
+        written.value = str(min(max(self.copies + copies, COPIES[0]), COPIES[1]))
+
+    def action_brighter(self) -> None:
+        """The next level."""
+        levels = list(LEVELS)
+        self.query_one("#level", Select).value = levels[(levels.index(self._level) + 1) % len(levels)]
+
+    def action_text(self) -> None:
+        """Look at a recipe's text; one's own can be changed there."""
+        from assistant.screens.dry.texts import RecipeText
+
+        one = self.offered[self.looked_at]
+        self.app.push_screen(RecipeText(self.outside, one), lambda changed: self.fill(one.name) if changed else None)
+
+    def action_copy(self) -> None:
+        """Copy a recipe under a new name."""
+        from assistant.screens.dry.dialogs import Ask
+
+        one = self.offered[self.looked_at]
+
+        def made(name: str | None) -> None:
+            if not name:
+                return
+            try:
+                self.fill(self.outside.copied(one, name).name)
+            except Refused as error:
+                self.app.notify(str(error), markup=False)
+
+        self.app.push_screen(Ask(f"A copy of {one.name}. What is it called?", f"my-{one.name}"), made)
+
+    def action_new(self) -> None:
+        """A new recipe from five questions."""
+        from assistant.screens.dry.dialogs import NewRecipe
+
+        def made(name: str | None) -> None:
+            if name:
+                self.fill(name)
+
+        self.app.push_screen(NewRecipe(self.outside), made)
+
+    def action_editor(self) -> None:
+        """Open one's own recipe in one's own editor."""
+        if self.offered[self.looked_at].own:
+            self.app.exit(Elsewhere("editor", self._now()))
+        else:
+            self.app.notify("This one came with the program. Copy it first: c.")
+
+    def action_rehearse(self) -> None:
+        """See and hear the whole session at a chosen pace."""
+        found = self.read.get(self.looked_at)
+        if found and self.copies and found.possible(self.copies):
+            self.app.exit(Elsewhere("rehearse", self._now()))
+        else:
+            self.app.notify("It can't be rehearsed like this: its card says why.")
+
+    def action_sound_file(self) -> None:
+        """Write the whole session as a sound file."""
+        from assistant.screens.dry.dialogs import Working
+
+        call, file = self.outside.sound_file(self.offered[self.looked_at], self.copies or 1)
+        self.app.push_screen(Working(f"{Path(file).name} is being written", call, f"Written: {file}"))
+
+    def action_baths(self) -> None:
+        """See the baths, and say what was done with them."""
+        from assistant.screens.dry.baths import BathsWindow
+
+        try:
+            self.app.push_screen(BathsWindow(self.outside.shelf()))
+        except Refused as error:
+            self.app.notify(str(error), markup=False)
+
+    def action_check(self) -> None:
+        """Hear the voice and the pip."""
+        from assistant.screens.dry.dialogs import SoundCheck
+
+        self.app.push_screen(SoundCheck(self.outside))
+
+    def first(self) -> Widget:
+        """Where the keys go when the place is come to."""
+        return self.query_one(Recipes)

@@ -1,0 +1,127 @@
+"""The place for settings: everything the settings file has, checked as it is typed and written when a line is left."""
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, ItemGrid, VerticalScroll
+from textual.suggester import SuggestFromList
+from textual.widget import Widget
+from textual.widgets import Button, Input, Label, Select, Static
+
+from assistant.screens.dry.dialogs import Hearing, SoundCheck
+from assistant.screens.dry.outside import Elsewhere, Outside, Refused, Setting, State
+
+CAN_BE_DONE = {
+    "voice": "hear the voice",
+    "tones": "learn the tones",
+    "check": "sound check",
+    "align": "measure the delay",
+    "pedal": "learn the pedal",
+}
+"""Action -> what it says on its button."""
+
+
+class One(Horizontal):
+    """One setting: its key, what it is, and beside that what it does, or what is wrong, or that it is kept."""
+
+    def __init__(self, outside: Outside, setting: Setting) -> None:
+        super().__init__(classes="line")
+        self.outside = outside
+        self.setting = setting
+        self._kept = setting.value
+
+    def compose(self) -> ComposeResult:
+        """Key, input, message."""
+        one = self.setting
+        yield Label(one.key, classes="name")
+        if one.choices:
+            yield Select([(choice, choice) for choice in one.choices], value=one.value, allow_blank=False, compact=True)
+        else:
+            yield Input(one.value, placeholder=one.usual, compact=True)
+        yield Static(one.about, classes="about", markup=False)
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        event.stop()
+        self._say(self.outside.wrong(self.setting.key, event.value) or self.setting.about)
+
+    @on(Input.Submitted)
+    @on(Input.Blurred)
+    @on(Select.Changed)
+    def _left(self, event: Input.Submitted | Input.Blurred | Select.Changed) -> None:
+        event.stop()
+        text = str(event.value)
+        if text == self._kept or self.outside.wrong(self.setting.key, text):
+            return
+        try:
+            self.outside.put(self.setting.key, text)
+        except Refused as error:
+            self._say(str(error))
+            return
+        self._kept = text
+        self._say("kept")
+
+    def _say(self, words: str) -> None:
+        about = self.query_one(".about", Static)
+        about.set_class(words != self.setting.about, "fault")
+        about.update(words)
+
+
+class SetUp(Widget):
+    """What can be tried, and all settings under it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down", "app.focus_next", "next", show=False),
+        Binding("up", "app.focus_previous", "the one before", show=False),
+    ]
+
+    def __init__(self, outside: Outside) -> None:
+        super().__init__(id="setup", classes="place")
+        self.outside = outside
+
+    def compose(self) -> ComposeResult:
+        """Buttons, then a line for each setting."""
+        with ItemGrid(min_column_width=22, id="tried"):
+            for action, words in CAN_BE_DONE.items():
+                yield Button(words, id=action, compact=True)
+        with VerticalScroll(can_focus=False):
+            try:
+                settings = self.outside.settings()
+            except Refused as error:
+                yield Static(str(error), markup=False)
+                return
+            for setting in settings:
+                yield One(self.outside, setting)
+
+    def on_mount(self) -> None:
+        """Which voices there are takes a moment to find out."""
+        self._voices()
+
+    @work(thread=True)
+    def _voices(self) -> None:
+        names = self.outside.voices()
+        self.app.call_from_thread(self._suggest, names)
+
+    def _suggest(self, names: list[str]) -> None:
+        for one in self.query(One):
+            if one.setting.key == "voice":
+                one.query_one(Input).suggester = SuggestFromList(names, case_sensitive=False)
+
+    @on(Button.Pressed)
+    def _try(self, event: Button.Pressed) -> None:
+        event.stop()
+        what = event.button.id
+        if what == "voice":
+            self.app.push_screen(Hearing(self.outside, "The voice", "voice"))
+        elif what == "tones":
+            self.app.push_screen(Hearing(self.outside, "Every tone with its meaning", "tones"))
+        elif what == "check":
+            self.app.push_screen(SoundCheck(self.outside))
+        else:
+            self.app.exit(Elsewhere("align" if what == "align" else "pedal", State("setup")))
+
+    def first(self) -> Widget:
+        """Where the keys go when the place is come to."""
+        return self.query("Input, Button").first()

@@ -1,0 +1,91 @@
+"""A recipe's text: looked at, and one's own changed, with all that is wrong with it said as one types."""
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Footer, OptionList, TextArea
+from textual.widgets.option_list import Option
+
+from assistant.recipe.faults import BadRecipe, Fault
+from assistant.recipe.loader import loads
+from assistant.screens.dry.outside import Offered, Outside, Refused
+
+_QUIET = 0.25
+"""Seconds without a key after which the text is read: at every key a long recipe would be read for nothing."""
+
+
+class RecipeText(ModalScreen[bool]):
+    """The text, and under it what is wrong; ends with whether it was saved."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "save", "save"),
+        Binding("escape", "leave", "back"),
+    ]
+
+    def __init__(self, outside: Outside, offered: Offered) -> None:
+        super().__init__()
+        self.outside = outside
+        self.offered = offered
+        self.saved = False
+        self._kept = offered.file.read_text(encoding="utf-8-sig")
+        self._faults: list[Fault] = []
+
+    def compose(self) -> ComposeResult:
+        """Text above, faults below."""
+        with Vertical(classes="text") as frame:
+            own = "" if self.offered.own else " (came with the program: copy it to change it)"
+            frame.border_title = f"{self.offered.name}{own}"
+            yield TextArea(self._kept, read_only=not self.offered.own, show_line_numbers=True, soft_wrap=False, compact=True)
+            yield OptionList(id="faults")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Read it as it stands."""
+        self._check()
+        self.query_one(TextArea).focus()
+
+    @on(TextArea.Changed)
+    def _typed(self) -> None:
+        self.set_timer(_QUIET, self._check)
+
+    def _check(self) -> None:
+        text = self.query_one(TextArea).text
+        try:
+            self._faults = list(loads(text, self.offered.file.name).warnings)
+        except BadRecipe as error:
+            self._faults = list(error.faults)
+        said = [Option(fault.said(self.offered.file.name)) for fault in self._faults]
+        self.query_one("#faults", OptionList).set_options(said or [Option("All of it can be read.")])
+
+    @on(OptionList.OptionSelected)
+    def _there(self, event: OptionList.OptionSelected) -> None:
+        if event.option_index < len(self._faults):
+            fault, text = self._faults[event.option_index], self.query_one(TextArea)
+            text.move_cursor((max(0, fault.line - 1), max(0, fault.column - 1)), center=True)
+            text.focus()
+
+    def action_save(self) -> None:
+        """Write it, whole or with faults: nothing that was typed is lost."""
+        text = self.query_one(TextArea).text
+        if not self.offered.own:
+            self.app.notify("This one came with the program. Copy it first: Escape, then c.")
+            return
+        try:
+            self.outside.saved(self.offered, text)
+        except Refused as error:
+            self.app.notify(str(error), markup=False)
+            return
+        self._kept, self.saved = text, True
+        self.app.notify("Saved." if not self._faults else "Saved as it is; what is wrong stands below the text.")
+
+    def action_leave(self) -> None:
+        """Back; what was typed and not saved is asked about once."""
+        if self.query_one(TextArea).text != self._kept:
+            self._kept = self.query_one(TextArea).text
+            self.app.notify("Not saved yet. Ctrl+S saves; Escape once more leaves it as it was.")
+            return
+        self.dismiss(self.saved)

@@ -1,0 +1,321 @@
+"""The dry side worked as a printer would: each place by the keyboard alone, and by the mouse alone."""
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input, Select, TextArea
+
+from assistant.devices.settings import read_settings, settings_file
+from assistant.places import shipped
+from assistant.recipe.loader import load
+from assistant.screens.dry.outside import Chosen, Elsewhere, State
+from tests.screens.dry.stage import own, played  # noqa: F401
+from tests.screens.evenings import keep_evenings
+
+RECIPES = sorted(file.stem for file in shipped("recipes").glob("*.yaml"))
+COPIES = [load(shipped("recipes") / f"{name}.yaml").recipe.copies for name in RECIPES]
+
+pytestmark = pytest.mark.usefixtures("own")
+
+
+# Print
+
+
+def test_the_recipe_that_is_marked_is_printed_in_the_copies_shown():
+    async def keys(stage):
+        await stage.press("down", "plus", "plus", "minus", "b", "enter")
+
+    assert played(keys) == Chosen(RECIPES[1], COPIES[1] + 1, "work")
+
+
+def test_the_same_by_clicks():
+    async def clicks(stage):
+        await stage.click("#recipes", (3, 2))
+        await stage.click("#go", (3, 0))
+
+    assert played(clicks) == Chosen(RECIPES[1], COPIES[1], "paper")
+
+
+def test_copies_that_cannot_be_printed_are_not_begun_and_the_card_says_why():
+    async def keys(stage):
+        await stage.press("tab", "tab")
+        stage.app.query_one("#copies", Input).value = "61"
+        await stage.settle()
+        assert "Copies: write 1 to 60." in stage.text()
+        await stage.press("enter")
+        assert stage.app.is_running
+
+    assert played(keys) is None
+
+
+def test_a_recipe_with_faults_is_listed_says_them_and_is_not_printed(own):  # noqa: F811
+    Path("shed.yaml").write_text("format: 1\ntitle: Shed\ntrays: {}\nsteps: []\n", encoding="utf-8")
+    Path("letter.yaml").write_text("to: the harbour office\n", encoding="utf-8")
+
+    async def keys(stage):
+        rows = stage.rows()
+        assert any("shed.yaml" in row and "has faults" in row for row in rows)
+        assert not any("letter" in row for row in rows)
+        assert "shed.yaml:4:1: steps: there is nothing to do" in stage.text()
+        await stage.press("enter")
+        assert stage.app.is_running
+
+    assert played(keys) is None
+
+
+def test_a_recipe_is_copied_changed_and_complained_of_as_one_types(own):  # noqa: F811
+    async def keys(stage):
+        await stage.press("c", "enter")
+        name = f"my-{RECIPES[0]}"
+        assert any(name in row for row in stage.rows())
+        await stage.press("v")
+        area = stage.app.screen.query_one(TextArea)
+        area.text = area.text.replace("format: 1", "format: one")
+        await stage.pilot.pause(0.5)
+        assert "format" in stage.text()
+        assert f"{name}.yaml:" in stage.text()
+        await stage.press("ctrl+s")
+        assert "format: one" in (own / "recipes" / f"{name}.yaml").read_text()
+        await stage.press("escape")
+        assert any(name in row and "has faults" in row for row in stage.rows())
+
+    played(keys)
+
+
+def test_what_was_typed_is_not_lost_by_one_escape(own):  # noqa: F811
+    async def keys(stage):
+        await stage.press("c", "enter", "v", "x", "escape")
+        assert stage.app.screen.query(TextArea)
+        await stage.press("escape")
+        assert not stage.app.screen.query(TextArea)
+
+    played(keys)
+
+
+def test_a_recipe_that_came_with_the_program_cannot_be_changed():
+    async def keys(stage):
+        await stage.press("v", "x")
+        assert stage.app.screen.query_one(TextArea).read_only
+        await stage.press("escape", "e")
+        assert stage.app.is_running
+
+    played(keys)
+
+
+def test_five_questions_make_a_recipe_that_can_be_printed(own):  # noqa: F811
+    async def keys(stage):
+        await stage.press("n", *"Net loft", "tab")
+        await stage.press("tab", "tab", "tab", "tab", "enter")
+        rows = stage.rows()
+        assert any("net-loft" in row and "Net loft" in row for row in rows), rows
+        await stage.press("enter")
+
+    assert played(keys) == Chosen("net-loft", 1, "paper")
+    assert load(own / "recipes" / "net-loft.yaml").warnings == ()
+
+
+def test_a_name_that_is_taken_is_refused():
+    async def keys(stage):
+        for _ in range(2):
+            await stage.press("c")
+            stage.app.screen.query_one(Input).value = RECIPES[0]
+            await stage.press("enter")
+        assert "There is a recipe" in stage.text()
+
+    played(keys)
+
+
+@pytest.mark.parametrize(("key", "what"), [("t", "rehearse"), ("e", "editor")])
+def test_what_wants_the_whole_terminal_is_left_for_and_come_back_from(key, what):
+    async def keys(stage):
+        if what == "editor":
+            await stage.press("c", "enter")
+        await stage.press("plus", key)
+
+    left = played(keys)
+    assert isinstance(left, Elsewhere)
+    assert left.what == what
+
+    async def back(stage):
+        assert stage.app.query_one("#copies", Input).value == str(left.state.copies)
+        await stage.press("enter")
+
+    assert played(back, state=left.state) == Chosen(left.state.recipe, left.state.copies, "paper")
+
+
+def test_long_work_can_be_stopped(own):  # noqa: F811
+    async def keys(stage):
+        await stage.press(*["down"] * RECIPES.index("slipway-edition"), "w")
+        assert "is being written" in stage.text()
+        await stage.press("escape")
+        assert "Stopped." in stage.text()
+
+    played(keys)
+    assert not list(Path().glob("*.wav"))
+
+
+def test_a_sound_check_that_cannot_sound_says_so():
+    async def keys(stage):
+        await stage.press("s")
+        await stage.pilot.pause(0.3)
+        assert "there is no sound" in stage.text()
+        await stage.press("n")
+        assert "Is the output the right one" in stage.text()
+        await stage.press("y")
+        assert "Sound check: do you" not in stage.text()
+
+    played(keys)
+
+
+# Reckon
+
+
+def test_a_worksheet_by_the_keyboard_alone():
+    async def keys(stage):
+        await stage.press(*["down"] * 3, "enter", *["backspace"] * 4, *"10 s")
+        assert "10 s, 12.6 s, 15.9 s" in stage.text()
+        await stage.press(*["backspace"] * 2)
+        assert '"10" is not a time: write 10 s' in stage.text()
+        assert "Law:" not in stage.text()
+
+    played(keys, state=State("reckon"))
+
+
+def test_a_worksheet_by_the_mouse_alone():
+    async def clicks(stage):
+        await stage.click("#topics", (2, 3))
+        choice = stage.app.query(Select).last()
+        await stage.click(choice)
+        await stage.click(choice.query_one("SelectOverlay"), (3, 1))
+        assert "bared strip by strip" in stage.text()
+
+    played(clicks, state=State("reckon"))
+
+
+# Records
+
+
+def test_sessions_are_looked_through_by_keys(own):  # noqa: F811
+    keep_evenings()
+
+    async def keys(stage):
+        assert "Slipway edition: session 3" in stage.text()
+        await stage.press("down", "enter", "end")
+        assert stage.app.query_one("#session").has_focus
+        await stage.pilot.pause(0.5)
+        assert any("Final wash" in row and "good" not in row for row in stage.rows())
+
+    played(keys, state=State("records"))
+
+
+def test_and_by_the_mouse(own):  # noqa: F811
+    keep_evenings()
+
+    async def clicks(stage):
+        await stage.click("#sessions", (3, 3))
+        assert "Boat shed door: session 1" in stage.text()
+        stage.app.query_one("#session").scroll_end(animate=False)
+        await stage.settle()
+        assert "Final wash" in stage.text()
+
+    played(clicks, state=State("records"))
+
+
+def test_the_session_asked_for_is_the_one_looked_at(own):  # noqa: F811
+    keep_evenings()
+
+    async def look(stage):
+        assert "Harbour office, by the first tone: session 2" in stage.text()
+
+    played(look, state=State("records", session=2))
+
+
+def test_where_nothing_was_printed_it_says_what_to_do():
+    async def look(stage):
+        assert "Nothing has been printed yet. F2 leads to the recipes" in stage.text()
+
+    played(look, state=State("records"))
+
+
+# Set up
+
+
+def test_a_setting_is_checked_as_it_is_typed_and_kept_when_it_is_left():
+    comment = next(line for line in settings_file().read_text().splitlines() if line.startswith("# rate")).partition("  #")[2]
+
+    async def keys(stage):
+        rate = next(one for one in stage.app.query("One") if one.setting.key == "rate").query_one(Input)
+        rate.focus()
+        await stage.press("end", "0")
+        assert "write 80 to 260" in stage.text()
+        await stage.press("backspace", "backspace", "0", "down")
+
+    played(keys, state=State("setup"))
+    assert read_settings().rate == 160
+    assert any(line.startswith("rate = 160") and line.endswith(comment) for line in settings_file().read_text().splitlines())
+
+
+def test_a_setting_that_is_chosen_by_the_mouse():
+    async def clicks(stage):
+        quiet = next(one for one in stage.app.query("One") if one.setting.key == "quiet").query_one(Select)
+        await stage.click(quiet)
+        await stage.click(quiet.query_one("SelectOverlay"), (3, 1))
+
+    played(clicks, state=State("setup"))
+    assert read_settings().quiet is True
+
+
+def test_settings_that_cannot_be_read_are_said_with_their_line():
+    settings_file().write_text("rate = 400\n")
+
+    async def look(stage):
+        assert "settings.toml:1: rate = 400: write 80 to 260" in stage.text()
+
+    played(look, state=State("setup"))
+
+
+# All of it
+
+
+@pytest.mark.parametrize(
+    ("key", "said"), [("f2", "enter print it"), ("f3", "A time after lens"), ("f4", "Nothing has"), ("f5", "rate")]
+)
+def test_every_place_is_reached_by_its_key_and_by_its_name(key, said):
+    async def keys(stage):
+        await stage.press(key)
+        assert said in stage.text()
+
+    played(keys)
+
+    async def clicks(stage):
+        await stage.click("Tab#" + {"f2": "print", "f3": "reckon", "f4": "records", "f5": "setup"}[key])
+        assert said in stage.text()
+
+    played(clicks, state=State("records" if key != "f4" else "reckon"))
+
+
+def test_escape_leads_to_the_row_of_names_and_from_there_out():
+    async def keys(stage):
+        await stage.press("escape")
+        assert stage.app.is_running
+        await stage.press("right", "escape", "escape")
+
+    assert played(keys) is None
+
+
+def test_help_is_on_one_key_and_one_key_puts_it_away():
+    async def keys(stage):
+        await stage.press("f1")
+        assert "look at it" in stage.text()
+        await stage.press("f1")
+        assert stage.app.is_running
+        await stage.press("f1", "escape", "enter")
+
+    assert played(keys) == Chosen(RECIPES[0], COPIES[0], "paper")
+
+
+def test_only_what_is_come_to_is_read():
+    async def look(stage):
+        assert not stage.app.query("#records, #reckon, #setup").filter("Widget.place")
+
+    played(look)
