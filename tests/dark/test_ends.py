@@ -62,7 +62,7 @@ def test_after_a_signal_the_prompt_lands_in_red_on(profile, number, tmp_path):
 def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
     with shipped("capable", tmp_path) as trip:
         trip.until(OFFER).press("e").until("once more to end").rest().press("e").until(STAYS)
-        assert "is kept: `traycall records show 1`" in trip.text()
+        assert "see `traycall records show 1`" in trip.text()
         judged(trip)
         assert lit_again(trip) == 0
 
@@ -70,7 +70,7 @@ def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
 def test_what_keeps_a_session_from_beginning_is_said_in_red(tmp_path):
     with session("light theme", tmp_path, "--resume") as trip:
         trip.until(STAYS)
-        assert "There is no session to go on with" in trip.text()
+        assert "There is no session to resume" in trip.text()
         assert AGAIN not in trip.text()
         assert lit_again(trip) == 1
 

@@ -26,9 +26,9 @@ EVENING = (
     # what is on the screen, what is pressed then, and what the screen says next
     ("tap: copy one: begin exposure", b"h", "on hold"),
     ("tap: resume the plan", b"\x1b[15~", "plan resumed"),  # a wrong key is a tap
-    ("tap: copy one: begin exposure", b"  ", "copy one into the developer"),  # twice: once counts
-    ("tap: copy one: begin developer", b"u", "that sheet has had its light"),
-    ("tap: copy one: begin developer", b"\r", "copy one into the toner"),
+    ("tap: copy one: begin exposure", b"  ", "said: copy one into the developer"),  # twice: once counts
+    ("tap: copy one: begin developer", b"u", "that sheet is exposed"),
+    ("tap: copy one: begin developer", b"\r", "tap: copy one: begin toner"),
     ("tap: copy one: begin toner", b"v1\r", "copy two replaces it"),
     ("tap: copy two: begin exposure", b"e", "once more to end"),
 )
@@ -47,7 +47,7 @@ def test_an_evening_with_wet_hands_is_rehearsed_the_same(env, tmp_path, monkeypa
             terminal.until(said)
             terminal.rest()
         terminal.press(b"e")
-        terminal.until("is kept")
+        terminal.until("traycall records show")
         assert terminal.ended() == 0
 
     monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
