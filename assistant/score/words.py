@@ -174,6 +174,22 @@ def new_exposure(numbers: Sequence[int], ms: int) -> str:
     return f"{copy(numbers[0])}{to}: {span(ms)}"
 
 
+def another(index: int, name: str, place: int, of: int, ms: int | None) -> str:
+    """Says which sheet more will be printed: of several prints of which one, and its base exposure, if it has its own."""
+    which = f"{copy(index)}. {name.lower()}, {number(place)} of {number(of)}" if name else f"{copy(index)} more"
+    return ". ".join(filter(None, [which, span(ms) if ms is not None else ""]))
+
+
+def no_such_print(names: Sequence[str]) -> str:
+    """Why no sheet more of a print can be made: what the prints are called."""
+    return f"the prints are {listed([name.lower() for name in names])}" if names else "there is one negative, without a name"
+
+
+def no_room(name: str, holds: int) -> str:
+    """Why no sheet more can be printed: where all gather."""
+    return f"the {name.lower()} holds {number(holds)}"
+
+
 def filter_in(name: str) -> str:
     """The filter that a light wants: "filter five"."""
     return name if name.lower().startswith(("filter", "grade")) else f"filter {name}"
@@ -376,6 +392,9 @@ END_ASKED = "end the session? once more to end"
 ENDED = "the session is ended"
 ALL_DONE = "nothing is left to do"
 NOTHING_SAID = "nothing said yet"
+ASKED_ALREADY = "its paper was asked for. void it instead"
+NO_MORE = "no more sheets, the last were exposed"
+NO_TIME_HERE = "nothing here is given a time"
 EXPOSED_ALREADY = "that sheet is exposed. void it instead"
 NO_SUCH_COPY = "no such copy"
 NOTHING_MOVED = "nothing has moved yet"

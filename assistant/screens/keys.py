@@ -28,6 +28,8 @@ NAMES: dict[str, Named] = {
     "note": Named("note", "a note, enter", "note "),
     "reading": Named("reading", "a temperature: developer 19.5, enter", "reading "),
     "pick": Named("pick", "the strip to print by: a number, enter", "pick "),
+    "another": Named("more", "one more sheet: a print's name, its time, enter", "another "),
+    "new_time": Named("time", "another time: 5-8 14s, enter", "time "),
     "level": Named("brightness", "the screen darker, off, on again"),
     "end": Named("end", "end the session, twice"),
 }

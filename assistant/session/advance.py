@@ -20,7 +20,7 @@ from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import where_is
 
-UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Pick, h.Reading)
+UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
 
 
 @dataclass(frozen=True)
@@ -125,6 +125,8 @@ def _undo(bench: Bench, at: int) -> Answer:
     without = replay(bench, (*bench.history[:last], *bench.history[last + 1 :]), at)
     if any(_lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)):
         return Refused(words.EXPOSED_ALREADY)
+    if isinstance(told.happening, h.Another) and not isinstance(bench.copies[-1].place, InBox):
+        return Refused(words.ASKED_ALREADY)
     if _gone_on_since(bench, told):
         return Refused(words.too_late_to_undo(told.did))
     out = (_out_again(copy, bench) for copy in without.copies)
@@ -133,7 +135,7 @@ def _undo(bench: Bench, at: int) -> Answer:
 
 def _gone_on_since(bench: Bench, told: Told) -> bool:
     """Whether a pip has moved a sheet on after a hand: then what the hand did can't be told apart from what followed."""
-    if isinstance(told.happening, h.NewTime | h.Pick | h.Reading) or bench.rules == 1:
+    if isinstance(told.happening, h.NewTime | h.Another | h.Pick | h.Reading) or bench.rules == 1:
         return False
     return any(stay.to_ms > told.at and stay.kind != "expose" for copy in bench.living() for stay in copy.stays)
 

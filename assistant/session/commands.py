@@ -11,7 +11,7 @@ from assistant.session.bench import Bench
 
 KEYS: dict[str, str] = {
     "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
-    "reading": "t", "pick": "p", "level": "b", "end": "e",
+    "reading": "t", "pick": "p", "another": "s", "new_time": "x", "level": "b", "end": "e",
 }  # fmt: skip
 """Name -> its usual key; in the order of how much it is wanted."""
 

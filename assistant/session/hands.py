@@ -122,7 +122,7 @@ def _asked(bench: Bench, ask: Ask) -> Hand:
 
 
 def _void_asked(bench: Bench) -> Iterator[Hand]:
-    if bench.void_asked is not None:
+    if bench.void_asked is not None and bench.copy(bench.void_asked[0]).live:  # its last bath may have ended since
         number, at = bench.void_asked
         yield Hand("void", (number,), bench.copy(number).step, at, at, at + VOID_ASKED, at, False)
 

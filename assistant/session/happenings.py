@@ -91,15 +91,28 @@ class NewTime:
 
 
 @dataclass(frozen=True)
+class Another:
+    """One more sheet is to be printed: of a print by its name, "" where there is one negative.
+
+    `ms` is its base exposure, None for the print's own.
+    """
+
+    print: str = ""
+    ms: int | None = None
+
+
+@dataclass(frozen=True)
 class Pick:
     """The strip to print by, counted from one."""
 
     strip: int
 
 
-Happening: TypeAlias = Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | NewTime | Pick
+Happening: TypeAlias = (
+    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | NewTime | Another | Pick
+)
 
-_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, NewTime, Pick)
+_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, NewTime, Another, Pick)
 BY_NAME: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _KINDS}
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from assistant.recipe.several_prints import MOST
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
@@ -192,6 +193,44 @@ def new_time(bench: Bench, happening: h.NewTime, at: int) -> Answer:
     return Done(bench.put(*changed), words.new_exposure([copy.number for copy in changed], happening.ms))
 
 
+def another(bench: Bench, happening: h.Another, at: int) -> Answer:
+    """One more sheet of a print, while sheets are still exposed: it is asked for in its turn."""
+    names, step = [one.name for one in bench.plan.recipe.prints], bench.plan.recipe.steps[0]
+    of = [name.casefold() for name in names] or [""]
+    if happening.print.casefold() not in of:
+        return Refused(words.no_such_print(names))
+    if not _still_exposing(bench):
+        return Refused(words.NO_MORE)
+    if (full := _full(bench)) is not None:
+        return Refused(full)
+    if happening.ms is not None and (step.kind != "expose" or step.strip is not None):
+        return Refused(words.NO_TIME_HERE)
+    one = Copy(len(bench.copies) + 1, print=of.index(happening.print.casefold()), base=happening.ms)
+    try:
+        assert step.kind != "expose" or bench.score.lights(0, one.print, one.base)
+    except Misread as error:
+        return Refused(str(error))
+    mates = sum(1 for copy in bench.copies if copy.print == one.print and not copy.void) + 1
+    name = names[one.print] if names else ""
+    return Done(replace(bench, copies=(*bench.copies, one)), words.another(one.number, name, mates, mates, one.base))
+
+
+def _still_exposing(bench: Bench) -> bool:
+    """Whether no sheet has gone on from the first station, and what is done together there has not begun."""
+    station, steps = bench.plan.station_after(0), bench.plan.recipe.steps
+    begun = station < len(steps) and steps[station].together and bench.all_in(station)
+    return not bench.finished and not begun and all(copy.step <= station for copy in bench.copies if not copy.void)
+
+
+def _full(bench: Bench) -> str | None:
+    """Where one sheet more would find no room: a tray in which all gather, or the session itself."""
+    sheets = sum(1 for copy in bench.copies if not copy.void)
+    for step in (bench.plan.recipe.steps[station] for station in bench.plan.stations):
+        if step.tray is not None and sheets >= bench.plan.recipe.trays[step.tray].holds:
+            return words.no_room(step.name, bench.plan.recipe.trays[step.tray].holds)
+    return words.NO_MORE if sheets >= MOST else None
+
+
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Tap: tap,
     h.Void: void,
@@ -203,6 +242,7 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.End: end,
     h.Reading: reading,
     h.NewTime: new_time,
+    h.Another: another,
     h.Pick: pick,
 }
 """Happening -> what it does. Undo and the two questions are in `advance`, where history and promises are known."""

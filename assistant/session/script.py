@@ -16,6 +16,7 @@ from assistant.trade.quantities import parse_span
 Played: TypeAlias = tuple[int, h.Happening]
 """A hand of a printer that is played: its moment, ms since the session began, and what it does."""
 
+_BASE = re.compile(r"\d+(?:[.,]\d+)? ?(?:s|min)?")
 _TIME = re.compile(r"(?:(?:(\d+):)?(\d+):)?(\d+(?:\.\d{1,3})?)$")
 
 
@@ -106,6 +107,12 @@ def _new_time(more: list[str]) -> h.Happening:
     return h.NewTime(first, last, parse_span(more[1]))
 
 
+def _another(more: list[str]) -> h.Happening:
+    if more and _BASE.fullmatch(more[-1]):
+        return h.Another(" ".join(more[:-1]), parse_span(more[-1]))
+    return h.Another(" ".join(more))
+
+
 def _pick(more: list[str]) -> h.Happening:
     number = _copy(more)
     if number is None:
@@ -126,6 +133,7 @@ _LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
     "end": (0, lambda more: h.End()),
     "reading": (2, _reading),
     "time": (2, _new_time),
+    "another": (99, _another),
     "pick": (1, _pick),
 }
 """What a script's line may say -> how many words may follow, and the happening."""

@@ -1,6 +1,7 @@
 """Several negatives in one session: each with its own name, copies and light, over the same trays."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,9 @@ from assistant.recipe.loader import load, loads
 from assistant.records.journal import Journal
 from assistant.score.score import Score
 from assistant.session import happenings as h
-from assistant.session.advance import advance, open_bench
-from assistant.session.script import typed
+from assistant.session.advance import advance, open_bench, replay
+from assistant.session.bench import Bench
+from assistant.session.script import Played, typed
 from tests.records.sessions import keep
 
 TEXT = """\
@@ -37,6 +39,16 @@ steps:
   - stop: {for: 30 s, at_most: 60 s}
   - fix: {for: 2 min, at_most: 5 min}
   - wash: {for: 40 min, together: true}
+"""
+
+ONE = """\
+format: 1
+title: Quay
+copies: 2
+trays: {developer: {bath: print developer}}
+steps:
+  - expose: {time: 9.6 s}
+  - develop: {for: 2 min}
 """
 
 
@@ -189,3 +201,86 @@ def test_it_is_typed_and_kept(tmp_path: Path) -> None:
     with Journal.open(tmp_path / "records.sqlite") as journal:
         keep(journal, [(20_000, h.NewTime(1, 5, 12_000))], 30_000, text=TEXT, copies=5)
         assert [entry.happening for entry in journal.entries(1)] == [h.NewTime(1, 5, 12_000)]
+
+
+# One more while the evening runs.
+
+
+def test_one_more_of_a_print_is_asked_for_in_its_turn_and_recorded_with_it() -> None:
+    score = score_of()
+    played = rehearse(score, Punctual())
+    first = [hand for hand in played.hands if hand[0] < 200_000]
+    bench, said = told(score, *first, (201_000, h.Another("FERRY", 12_000)), (202_000, h.Another("bow")))
+    assert said[-2:] == ["copy six. ferry, four of four. twelve seconds", "copy seven. bow, three of three"]
+    assert [(copy.number, copy.print, copy.base) for copy in bench.copies[5:]] == [(6, 0, 12_000), (7, 1, None)]
+    assert [[run.light for run in bench.lights(copy)] for copy in bench.copies[5:]] == [[12_000], [14_000, 5_799]]
+    assert [sheet.print for sheet in course_of(bench).sheets] == ["Ferry"] * 3 + ["bow"] * 2 + ["Ferry", "bow"]
+    assert replay(bench, bench.history, bench.now) == replace(bench, promised=())
+
+
+class OneMore(Punctual):
+    """A printer who asks for one more bow at the beginning."""
+
+    def next(self, bench: Bench) -> Played | None:
+        """The next hand."""
+        return (1_000, h.Another("bow")) if len(bench.copies) == 5 else super().next(bench)
+
+
+def test_one_more_is_printed_to_its_end() -> None:
+    played = rehearse(score_of(), OneMore())
+    assert played.bench.finished
+    assert [sheet.state for sheet in course_of(played.bench).sheets] == ["done"] * 6
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "said"),
+    [
+        (TEXT, h.Another("stern"), "the prints are ferry and bow"),
+        (TEXT, h.Another(), "the prints are ferry and bow"),
+        (ONE, h.Another(), "copy three more"),
+        (ONE, h.Another("", 8_000), "copy three more. eight seconds"),
+        (ONE, h.Another("bow"), "there is one negative, without a name"),
+        (TEXT.replace("holds: 12", "holds: 5"), h.Another("bow"), "the wash holds five"),
+    ],
+)
+def test_what_one_more_may_be(text: str, more: h.Another, said: str) -> None:
+    assert told(score_of(text), (1_000, more))[1] == [said]
+
+
+def until_the_wash() -> tuple[Score, list[tuple[int, h.Happening]], int]:
+    """Five sheets printed, and when the last of them goes into the wash."""
+    score = score_of()
+    played = rehearse(score, Punctual())
+    washing = max(stay.from_ms for stay in course_of(played.bench).stays if stay.kind == "wash")
+    return score, [hand for hand in played.hands if hand[0] < washing], washing
+
+
+def test_it_is_too_late_for_one_more_once_the_wash_has_begun() -> None:
+    score, hands, washing = until_the_wash()
+    assert told(score, *hands, (washing - 1_000, h.Another("bow")))[1][-1] == "copy six. bow, three of three"
+    late = told(score, *hands, (washing + 1_000, h.Another("bow")))[1][-1]
+    assert late == "no more sheets, the last were exposed"
+
+
+def test_one_more_is_taken_back_until_its_paper_was_asked_for() -> None:
+    score, hands, washing = until_the_wash()
+    more = (washing - 1_000, h.Another("bow"))
+    bench, said = told(score, *hands, more, (washing - 500, h.Undo()))
+    assert len(bench.copies) == 5
+    assert said[-1] == "undone: copy six. bow, three of three"
+    bench, said = told(score, *hands, more, (washing + 60_000, h.Undo()))
+    assert len(bench.copies) == 6
+    assert said[-1] == "its paper was asked for. void it instead"
+
+
+def test_one_more_is_typed_and_kept(tmp_path: Path) -> None:
+    assert typed("another") == h.Another()
+    assert typed("another 12.5s") == h.Another("", 12_500)
+    assert typed("another crane hook 14s") == typed('another "crane hook" "14 s"') == h.Another("crane hook", 14_000)
+    assert typed('another "ferry 12"') == h.Another("ferry 12")
+    with pytest.raises(ValueError, match="14"):
+        typed("another bow 14")
+    with Journal.open(tmp_path / "records.sqlite") as journal:
+        keep(journal, [(20_000, h.Another("bow", 12_000))], 30_000, text=TEXT, copies=5)
+        assert [entry.happening for entry in journal.entries(1)] == [h.Another("bow", 12_000)]
+        assert [sheet.print for sheet in journal.course(1).sheets][-1] == "bow"

@@ -8,6 +8,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
+from assistant.session.bench import ends
 from assistant.session.changes import CHANGES
 from assistant.session.hands import meant
 from assistant.session.passing import beat
@@ -78,6 +79,7 @@ HAPPENED = {
     h.End: ([(1, h.End()), (3, h.End())], lambda b: b.ended),
     h.Reading: ([(1, h.Reading("developer", 19.0))], lambda b: b.readings[0].celsius == 19.0),
     h.NewTime: ([(1, h.NewTime(2, 2, 7_000))], lambda b: (b.copies[0].base, b.copies[1].base) == (None, 7_000)),
+    h.Another: ([(1, h.Another("", 7_000))], lambda b: (b.copy(3).base, b.copy(3).boxed) == (7_000, True)),
     h.Pick: ([(1, h.Pick(2))], lambda b: b.picked is None),  # no strip is made here: refused
 }
 
@@ -110,6 +112,17 @@ def test_every_way_from_place_to_place_is_gone_somewhere(monkeypatch):
             for later in (3, 20, 40, 300):
                 bench = advance(bench, h.Tap(), bench.now + later * 1000).bench
     assert set(CHANGES) - used == set()
+
+
+def test_a_sheet_that_is_over_before_the_question_is_answered_is_not_void():
+    """Asked a millisecond before the end of the wash, its last bath."""
+    bench = told(cards.proof(1), [(BEGIN, h.Tap()), (IN, h.Tap())])
+    bench = beat(bench, bench.now + 600_000)
+    over = ends(bench, bench.copy(1))
+    bench = advance(advance(bench, h.Hold(), over - 2).bench, h.Hold(), over - 1).bench
+    assert bench.void_asked == (1, over - 1)
+    assert meant(beat(bench, over + 1_000), over + 1_000) is None
+    assert advance(bench, h.Tap(), over + 1_000).bench.copy(1).done
 
 
 # --- a light that is stopped -----------------------------------------------------------------------------------------------
