@@ -70,7 +70,7 @@ def test_a_second_session_beside_a_running_one_is_refused(capsys):
 
 def test_what_is_overdue_is_said_before_anything_else(folder):
     with session("run", "rudder.yaml") as running:
-        until(running, "place the paper")
+        until(running, "tap when ready")
         tap(running)
         until(running, "into the developer")
         tap(running)
@@ -84,7 +84,7 @@ def test_what_is_overdue_is_said_before_anything_else(folder):
 
 def test_a_trial_is_in_no_record_and_can_be_gone_on_with(folder, capsys):
     with session("run", "rudder.yaml", "--trial") as running:
-        until(running, "place the paper")
+        until(running, "tap when ready")
         running.stdin.close()
         said = running.stdout.read()
     assert "resume it with `traycall run --resume --trial`" in said
