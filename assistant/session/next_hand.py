@@ -68,11 +68,17 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
         return
     if any(copy.bath is not None and bench.step_of(copy).ends == "eye" for copy in bench.living()):
         return
-    boxed = next((copy for copy in bench.living() if copy.boxed), None)
+    boxed = min((copy for copy in bench.living() if copy.boxed), key=lambda copy: _turn(bench, copy), default=None)
     if boxed is not None:
         yield (boxed.number,), boxed.step, 0
         return
     yield from _from_the_hold(bench)
+
+
+def _turn(bench: Bench, copy: Copy) -> tuple[bool, bool, int]:
+    """The turn of a sheet in its box: one that was asked for, then those of the negative that is in place, by their numbers."""
+    lit = max((mate for mate in bench.copies if mate.stays), key=lambda mate: mate.stays[0].from_ms, default=copy)
+    return isinstance(copy.place, InBox), copy.print != lit.print, copy.number
 
 
 def _passes(bench: Bench, copy: Copy) -> bool:

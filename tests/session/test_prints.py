@@ -87,6 +87,17 @@ def test_the_sheet_for_a_spoiled_one_is_of_the_same_print() -> None:
     assert [(copy.number, copy.print) for copy in bench.copies] == [(1, 0), (2, 0), (3, 0), (4, 1), (5, 1), (6, 0)]
 
 
+def test_the_sheet_for_a_spoiled_one_is_printed_while_its_negative_is_in_place() -> None:
+    """Copy three, the last ferry, is torn in its developer: the sixth sheet comes before both bows."""
+    score = score_of()
+    played = rehearse(score, Punctual())
+    torn = next(stay.from_ms for stay in course_of(played.bench).sheets[2].stays if stay.kind == "develop") + 5_000
+    bench, _ = told(score, *(hand for hand in played.hands if hand[0] < torn), (torn, h.Void(3)))
+    asked = [cue.words for passage in bench.promised for cue in passage.cues if cue.kind == "ask"]
+    assert "copy six. ferry, three of three. place paper" in asked[0]
+    assert "change the negative" not in asked[0]
+
+
 def test_a_print_is_left_out_by_voiding_what_is_not_begun() -> None:
     bench = open_bench(score_of())
     for number in (4, 5):
