@@ -22,6 +22,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "fog": ("assistant.cli.fog", "make a fog test: how long paper may lie near this screen"),
     "rehearse": ("assistant.cli.rehearse", "run a whole session in an instant and print what would be said"),
     "plan": ("assistant.cli.plan", "plan several copies in the baths at once: when each sheet goes where"),
+    "recipes": ("assistant.cli.recipes", "list the recipes, or copy one to start from"),
+    "new": ("assistant.cli.new", "write a recipe of your own from five questions"),
     "check": ("assistant.cli.check", "check recipes and list everything that is wrong"),
     "schema": ("assistant.cli.schema", "print the JSON Schema of a recipe"),
     "reckon": ("assistant.cli.reckon", "calculate exposures, strips, mixes and times"),
@@ -31,6 +33,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "lights": ("assistant.cli.lights", "give the terminal its own colours back after a guarded session"),
     "baths": ("assistant.cli.baths", "bottles and baths by name: what went through them, topping up, tests"),
     "records": ("assistant.cli.records", "show past sessions and each copy's true times"),
+    "completion": ("assistant.cli.completion", "lines for bash, zsh or fish that complete these commands"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
 INTERRUPTED = 130
@@ -47,6 +50,8 @@ def main(argv: list[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     if not words and sys.stdin.isatty() and sys.stdout.isatty():
         words = ["run"]  # the dry side: which recipe, and what it needs
+    if "_ARGCOMPLETE" in os.environ:  # a shell asks how a call may go on
+        return _complete()
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
     args = parser.parse_args(words)
     if args.command is None:
@@ -67,6 +72,15 @@ def main(argv: list[str] | None = None) -> int:
         return 1
     except Exception:
         return _fault()
+
+
+def _complete() -> int:
+    """Answer the shell; only here every command is read."""
+    import argcomplete
+
+    parser = _parser(None, whole=True)
+    argcomplete.autocomplete(parser)
+    return 0
 
 
 def _open_what_is_closed() -> None:
@@ -111,12 +125,12 @@ def _fault() -> int:
     return FAULT
 
 
-def _parser(wanted: str | None) -> argparse.ArgumentParser:
+def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
     parser = Parser(prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand.")
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():
         child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".")
-        if name == wanted:
+        if whole or name == wanted:
             importlib.import_module(module).configure(child)
     return parser

@@ -135,10 +135,13 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         lines.append(standing(recipe, options.light).line)
     if options.seen and not stays_awake():
         lines.append(NOT_AWAKE)
+    if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
+        brightness.set_level("setup")
     say("\n".join(filter(None, [*lines, brightness.caution()])))
     _go_on_with(too_short(recipe, copies, standing_baths))
     if not options.silent and on_terminal():
         sound_check(score)
+    brightness.set_level(options.light)
     clock = SessionClock.begin()
     text, stood = card.loaded.text, placements(recipe, baths)
     kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)

@@ -1,0 +1,48 @@
+"""`traycall new`: five questions, and a recipe of your own is written."""
+
+import argparse
+import contextlib
+import sys
+
+from assistant.printing.text_out import complain, say
+from assistant.trade.quantities import Misread
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The call's words: an answer may be given with it; what is not is asked."""
+    from assistant.recipe.first_recipe import QUESTIONS
+
+    for question in QUESTIONS:
+        parser.add_argument(f"--{question.name}", metavar=question.name.upper(), help=f"{question.about}, like {question.form}")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Ask, write, and say where; 1 where nothing was written, said in a sentence."""
+    from assistant.printing.dry_side import House
+    from assistant.recipe.first_recipe import QUESTIONS, written
+    from assistant.screens.dry.outside import Refused
+
+    answers: dict[str, str] = {}
+    try:
+        for question in QUESTIONS:
+            given = getattr(args, question.name)
+            answers[question.name] = given if given is not None else _asked(question.name, question.about, question.start)
+            question.value(answers[question.name])
+        with contextlib.closing(House()) as house:
+            made = house.new(answers["title"], written(answers))
+    except (Misread, Refused) as error:
+        complain(f"Not written: {error}")
+        return 1
+    except EOFError:
+        complain("Not written: a question was not answered. Answers can be given with the call: traycall new --help")
+        return 1
+    say(f"{made.file}: look at it, then `traycall run {made.name}`.")
+    return 0
+
+
+def _asked(name: str, about: str, usual: str) -> str:
+    say(f"{name} ({about}){f', Enter: {usual}' if usual else ''}: ", end="")
+    line = sys.stdin.readline()
+    if not line:
+        raise EOFError
+    return line.strip() or usual
