@@ -43,7 +43,7 @@ class Timepiece(Protocol):
         ...
 
 
-class Mark(Protocol):
+class Lived(Protocol):
     """The last moment at which a session surely lived, as its journal keeps it."""
 
     @property
@@ -180,7 +180,7 @@ class SessionClock:
         return cls(piece, piece.since_boot())
 
     @classmethod
-    def resumed(cls, mark: Mark, timepiece: Timepiece | None = None) -> "SessionClock":
+    def resumed(cls, mark: Lived, timepiece: Timepiece | None = None) -> "SessionClock":
         """The session that last lived at `mark`: exact within the same boot, else by the wall clock.
 
         A wall clock that stands before the mark says nothing: the session goes on from there, with a `doubt`.

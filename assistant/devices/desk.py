@@ -209,7 +209,7 @@ class Desk:
             elif abs(self._offset() - self._zero) > SHIFT:
                 process.kill()
 
-    def _heard_from(self, answer: wire.Answer) -> None:
+    def _heard_from(self, answer: wire.Reply) -> None:
         with self._lock:
             self._answered = time.monotonic()
             if isinstance(answer, wire.NoPlayer):

@@ -120,7 +120,7 @@ class NoPlayer:
     why: str
 
 
-Answer: TypeAlias = Health | NoPlayer
+Reply: TypeAlias = Health | NoPlayer
 
 
 def message_line(message: Message) -> str:
@@ -149,12 +149,12 @@ def read_message(line: str) -> Message:
         raise ValueError(f"no message: {line!r}") from error
 
 
-def answer_line(answer: Answer) -> str:
+def answer_line(answer: Reply) -> str:
     """An answer as a line."""
     return json.dumps(asdict(answer)) + "\n"
 
 
-def read_answer(line: str) -> Answer:
+def read_answer(line: str) -> Reply:
     """An answer from its line; ValueError where it is none."""
     try:
         values = json.loads(line)

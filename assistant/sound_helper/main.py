@@ -129,7 +129,7 @@ class Helper:
         os._exit(0)
 
 
-def _tell(answer: wire.Answer) -> None:
+def _tell(answer: wire.Reply) -> None:
     with contextlib.suppress(OSError):
         sys.stdout.write(wire.answer_line(answer))
         sys.stdout.flush()

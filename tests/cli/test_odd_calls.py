@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import FAULT, main
-from assistant.printing.dry_side import offered
+from assistant.printing.dry_side import House
 
 ROOT = Path(__file__).parents[2]
 GOOD = (ROOT / "recipes" / "contact-proof.yaml").read_text(encoding="utf-8")
@@ -75,7 +75,7 @@ def test_what_is_no_recipe_file_is_said_and_stops_nothing(odd, folder, capsys):
     assert len(said) == 2
     assert said[0].startswith("odd.yaml: ")
     assert said[1] == "proof.yaml: good"
-    assert [one.name for one in offered()][:1] == ["proof.yaml"]
+    assert [one.name for one in House().recipes()][:1] == ["proof.yaml"]
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no such files here")
@@ -103,10 +103,10 @@ def test_two_thousand_recipes_are_listed_without_being_read(folder, monkeypatch)
     for i in range(2_000):
         (folder / f"print-{i:04}.yaml").write_text(GOOD, encoding="utf-8")
     with monkeypatch.context() as watched:
-        watched.setattr("assistant.printing.dry_side.load", lambda file: pytest.fail(f"{file} is read before it is looked at"))
-        recipes = offered()
-        assert len(recipes) > 2_000
-    assert (recipes[1_999].name, recipes[1_999].copies) == ("print-1999.yaml", 1)
+        watched.setattr("assistant.recipe.loader.loads", lambda *text: pytest.fail("a recipe is read before it is looked at"))
+        recipes = House().recipes()
+    assert len(recipes) > 2_000
+    assert recipes[1_999].name == "print-1999.yaml"
 
 
 HOSTILE = "\x1b]0;mine\x07\x9b2J\x1b[41m\r"
