@@ -12,8 +12,7 @@ from textual.widgets import ContentSwitcher, Footer, HelpPanel, Tab, Tabs
 from assistant.screens import keyparser
 from assistant.screens.dry.outside import Chosen, Elsewhere, Outside, Place, State
 from assistant.screens.dry.theme import REDS, OnlyReds
-from assistant.screens.pane import peak_of
-from assistant.terminal.brightness import LEVELS
+from assistant.terminal.brightness import LEVELS, peak
 
 PLACES: tuple[Place, ...] = get_args(Place)
 NAMES: dict[Place, str] = {"print": "Print", "reckon": "Reckon", "records": "Records", "setup": "Set up"}
@@ -35,11 +34,11 @@ class DrySide(App[Left]):
         Binding("ctrl+c,ctrl+q", "quit", "leave", show=False, priority=True),
     ]
 
-    def __init__(self, outside: Outside, state: State | None = None, peak: int = LEVELS["setup"]) -> None:
+    def __init__(self, outside: Outside, state: State | None = None, most: int = LEVELS["setup"]) -> None:
         super().__init__()
         self.outside = outside
         self.state = state or State()
-        self._reds = OnlyReds(peak)
+        self._reds = OnlyReds(most)
         self.register_theme(REDS)
         self.theme = REDS.name
 
@@ -117,7 +116,7 @@ class DrySide(App[Left]):
 def dry_side(outside: Outside, state: State | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:
     """Let the printer prepare, before any paper is out; None where they leave. Level and gate as in `run_session`."""
     keyparser.install()
-    app = DrySide(outside, state, peak_of(level, gated))
+    app = DrySide(outside, state, 255 if gated else peak(level))  # a gate dims what leaves
     left = app.run()
     if app._exception is not None:
         raise app._exception
