@@ -9,6 +9,7 @@ from assistant.history.printed import Printed, Sheet
 from assistant.pages import edition_text as text
 from assistant.pages.drawings import Bar, against_target, along_the_edition
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
+from assistant.pages.times_table import rows
 from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade.foreign_text import as_text
@@ -48,7 +49,7 @@ def _table(sheets: tuple[Sheet, ...]) -> str:
     if not sheets:
         return ""
     heads = ["", "target", *(f"{'void' if sheet.state == 'void' else 'copy'} {sheet.number}" for sheet in sheets)]
-    return table(heads, text.rows(sheets))
+    return table(heads, rows(sheets))
 
 
 def _drawn(record: Printed) -> str:
