@@ -18,7 +18,7 @@ from assistant.recipe.loader import load
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file, or the name of one that is shipped")
+    parser.add_argument("recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file, or the name of a shipped one")
     parser.add_argument("--json", action="store_true", help="one JSON list, an object for every file")
 
 

@@ -35,7 +35,7 @@ FREE = 20_000
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file")
+    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of a shipped one")
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     add("--slack", metavar="SPAN", help="hands kept free before every exact lift (default: the recipe's, or 15s)")
     add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")
@@ -136,7 +136,7 @@ def _as_lines(score: Score, edition: Edition, hands: Hands) -> list[str]:
     ]
     sooner = [f"Sooner by {_clock(gain.by)}: {gain.what}." for gain in gains(edition)]
     lines += sooner or ["Neither one more place in a tray nor half the light would be worth it."]
-    lines += ["", "Finish by slack (down) and pace (across):", *_grid(score, hands, edition.copies), ""]
+    lines += ["", "Finish by slack (down) and pace (across), both in seconds:", *_grid(score, hands, edition.copies), ""]
     free = ", ".join(f"{_clock(a)} to {_clock(b)}" for a, b in edition.free if b - a >= FREE)
     lines += [f"Hands free for {FREE // 1000} s and more: {free or 'never'}.", ""]
     return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", "A digit is a copy; ten seconds a column."]

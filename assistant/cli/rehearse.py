@@ -21,14 +21,14 @@ MOST_BYTES = 256_000
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file")
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or the name of a shipped one")
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("--json", action="store_true", help="one JSON object instead of the transcript")
     parser.add_argument("--script", type=Path, metavar="FILE", help="take taps and other actions from a file")
     add = parser.add_argument
     add("--sound", type=Path, metavar="FILE", help="a sound file (.wav .flac .ogg .mp3), with a cue sheet beside it")
     add("--gap", metavar="SPAN", default="", help="with --sound: the pause left for each action, announced (default: 20s)")
-    parser.add_argument("--late", metavar="SECONDS", default="0", help="every action comes so late")
+    parser.add_argument("--late", metavar="SECONDS", default="0", help="every action comes so much later")
 
 
 def run(args: argparse.Namespace) -> int:
