@@ -55,6 +55,8 @@ def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
     stations = tuple(i for i, step in enumerate(recipe.steps) if step.gathers or step.together)
     for station in stations:
         _must_hold(recipe, station, number)
+        if recipe.steps[station].together and station + 1 < len(recipe.steps):
+            _must_hold(recipe, station + 1, number)  # they leave it at one moment
     return Plan(recipe, number, recipe.reference, stations)
 
 
@@ -65,6 +67,6 @@ def _must_hold(recipe: Recipe, station: int, copies: int) -> None:
     holds = recipe.trays[step.tray].holds
     if copies > holds:
         raise CannotPlan(
-            f"step {station + 1}, {step.name.lower()}: {copies} copies gather there and `{step.tray}` holds {holds}; "
+            f"step {station + 1}, {step.name.lower()}: {copies} copies come there together and `{step.tray}` holds {holds}; "
             f"print at most {holds}, or raise `holds` if the tray is larger"
         )

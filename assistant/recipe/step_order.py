@@ -106,6 +106,9 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
             what = f"{copies} copies gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
+        elif i and (before := steps[i - 1]) is not None and before.together and copies > held:
+            what = f"{copies} copies come here at once from the {before.name.lower()}, and `{step.tray}` holds {held}"
+            yield Finding(("steps", i, step.kind), what, "raise holds if the tray is larger, or put a hold between the two")
 
 
 def _out_of_company(steps: Steps) -> Iterator[Finding]:

@@ -240,7 +240,7 @@ def test_more_copies_than_the_holding_water_holds_are_refused_before_copy_one():
             }
         }
     )
-    with pytest.raises(CannotPlan, match="5 copies gather there and `water` holds 4"):
+    with pytest.raises(CannotPlan, match="5 copies come there together and `water` holds 4"):
         Score(make_plan(card, 5))
 
 
