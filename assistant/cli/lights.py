@@ -4,6 +4,7 @@ import argparse
 import contextlib
 import os
 import sys
+from collections.abc import Iterator
 
 from assistant.printing.text_out import complain
 
@@ -14,6 +15,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Colours, screen, cursor, mouse and line settings as a shell expects them; 1 where there is no terminal."""
+    from assistant.places import home
+    from assistant.terminal.owner import give_back_colours, kept_colours
     from assistant.terminal.sequences import give_back
 
     with contextlib.ExitStack() as open_files:
@@ -22,8 +25,28 @@ def run(args: argparse.Namespace) -> int:
             complain("There is no terminal here to light.")
             return 1
         os.write(terminal, give_back(console=os.environ.get("TERM") == "linux").encode())
+        with _single_keys():
+            give_back_colours(lambda text: os.write(terminal, text.encode()), kept_colours(home()))
         _lines_as_usual(terminal)
     return 0
+
+
+@contextlib.contextmanager
+def _single_keys() -> Iterator[None]:
+    """The terminal's answers come as they are, and are not shown."""
+    try:
+        import termios
+        import tty
+
+        before = termios.tcgetattr(0)
+        tty.setraw(0)
+    except (ImportError, OSError, termios.error):
+        yield
+        return
+    try:
+        yield
+    finally:
+        termios.tcsetattr(0, termios.TCSADRAIN, before)
 
 
 def _terminal(open_files: contextlib.ExitStack) -> int | None:

@@ -99,9 +99,12 @@ def _discard(stream: TextIO) -> None:
 
 
 class Parser(argparse.ArgumentParser):
-    """A wrong call is answered in the same way as everything else is said."""
+    """A wrong call is answered in the same way as everything else is said, and where it can be read."""
 
     def _print_message(self, message: str, file: Any = None) -> None:
+        from assistant.terminal.owner import readable_again
+
+        readable_again(os.environ)
         say(message, end="", to=file or sys.stderr)
 
 
@@ -110,11 +113,9 @@ def _fault() -> int:
     import traceback
 
     from assistant.places import home
-    from assistant.terminal.sequences import unlaunched
+    from assistant.terminal.owner import readable_again
 
-    with contextlib.suppress(OSError):
-        sys.stdout.write(unlaunched(os.environ))
-        sys.stdout.flush()
+    readable_again(os.environ)
     try:
         file = home() / "fault.txt"
         file.write_text(traceback.format_exc(), encoding="utf-8")

@@ -37,9 +37,10 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
 
 def _guarded(options: Options, read: Read, early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
+    from assistant.places import home
     from assistant.terminal.capabilities import Refused, unguarded
     from assistant.terminal.guard import guard, is_guarded
-    from assistant.terminal.sequences import unlaunched
+    from assistant.terminal.owner import readable_again
 
     if is_guarded() or not options.seen:
         return _opened(options, read)
@@ -49,15 +50,29 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
         again = [*program, *options.resuming.split()[1:], "--light", options.light, *(["--silent"] if options.silent else [])]
         try:
             first = lambda: _may_begin(options, read if early else None)  # noqa: E731  # done when all is black
-            return guard([*program, *sys.argv[1:]], options.light, again, first=first)
+            level = "blackout" if options.resume or options.light == "blackout" else "setup"  # what is out may be film
+            return guard([*program, *sys.argv[1:]], level, again, first=first, folder=home)
         except Refused as error:
             refused = error
-    sys.stdout.write(unlaunched(os.environ))
+    readable_again(os.environ)
     try:
         say(unguarded(options.guard, refused))
     except Refused as error:
         raise Refusal(str(error)) from None
+    if refused is not None:
+        _agreed()
     return _opened(options, read)
+
+
+def _agreed() -> None:
+    """Wait until the printer has read that nobody guards this terminal: the session's screen would cover it at once."""
+    from assistant.printing.plain_face import pressed, single_keys
+
+    with single_keys(sys.stdin):
+        say("Start without it? Any key: yes. Esc or Ctrl+C: no. ", end="")
+        if pressed() in ("", "\x1b", "\x03", "\x04"):
+            raise Refusal("Nothing was started.")
+    say("")
 
 
 def _may_begin(options: Options, read: Read | None) -> None:
@@ -78,11 +93,16 @@ def _opened(options: Options, read: Read) -> int:
     from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
     from assistant.session.rules_number import RULES
+    from assistant.terminal import brightness
 
     try:
         with Journal.open(options.records()) as journal:
             _alone(journal)
             left = journal.unfinished()
+            if left is not None:
+                brightness.session_begins()  # its sheets may be out
+            elif options.resume:
+                brightness.set_level(options.light)  # what follows is to be read
             if left is not None and left.rules != RULES:
                 _other_rules(options, journal, left)
                 left = None
@@ -161,10 +181,13 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     from assistant.printing.first_words import checked
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import frozen_score
+    from assistant.terminal import brightness
 
     session = journal.session(number)
     score = frozen_score(session.recipe, session.file, session.copies)
     checked(score, options.temperatures)
+    if score.plan.recipe.light != "none":
+        brightness.set_level(options.light)
     kept, clock = journal.resume(number, SessionClock.resumed)
     if clock.doubt and not options.seen:
         complain(clock.doubt)

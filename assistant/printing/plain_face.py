@@ -10,31 +10,38 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TextIO
 
+from assistant.buttons.button import QUIET
+from assistant.buttons.one_button import one_button
+from assistant.buttons.pedal import kept
 from assistant.conductor.conductor import Conductor
 from assistant.printing.text_out import say
 from assistant.printing.transcript import line, shown
 from assistant.score.cues import Cue, Rank
-from assistant.session import happenings as h
 from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
+from assistant.terminal.parser import Keystrokes
 
 NOT_DARK = "This is a plain terminal: it is not dark. Keep it covered while paper is out."
 HELP = (
-    "Any key is a tap, but: a say it again, l how long, h hold or go on, v void, u undo, m it went in five seconds "
-    "ago, e end (twice)."
+    "Any key is a tap; held, it takes that tap back and holds the plan. But: a say it again, l how long, h hold or go on, "
+    "v void, u undo, m it went in five seconds ago, e end (twice)."
 )
 NAMED = {key: name for name, key in KEYS.items()}
+_ESCAPE = 0.1
+"""Seconds of quiet after which an escape character is the key and not the beginning of something."""
 RESTING = 750
-"""A key that comes again within this time (ms) is a resting glove, not a second tap."""
+"""A named key that comes again within this time (ms) is a resting glove."""
 
 
 class PlainFace:
     """Runs a session to its end on two streams."""
 
-    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO) -> None:
+    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO, quiet: int = QUIET) -> None:
         self.conductor, self.source, self.out = conductor, source, out
         self.open_source = True
-        self._last_key = -RESTING
+        self._keys = Keystrokes()
+        self._hand = one_button(conductor, quiet)
+        self._named, self._last = "", -RESTING
         self._trouble = ""
         conductor.listeners.append(self._heard)
 
@@ -43,9 +50,10 @@ class PlainFace:
         with single_keys(self.source) as by_key:
             say(HELP if by_key else "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end.", to=self.out)
             while not self._over():
-                for text in self._typed(self.conductor.wake_in(), by_key):
+                for text in self._typed(self._wait(), by_key):
                     self._tell(text, by_key)
                 self.conductor.beat()
+                self._hand.beat(self.conductor.now())
                 self._say_trouble()
             self.conductor.beat()
 
@@ -55,39 +63,49 @@ class PlainFace:
             return True
         return not self.open_source and not bench.finished and self.conductor.nothing_due()
 
+    def _wait(self) -> int:
+        due = self._hand.due()
+        return self.conductor.wake_in() if due is None else min(self.conductor.wake_in(), max(0, due - self.conductor.now()))
+
     def _typed(self, wait: int, by_key: bool) -> Iterator[str]:
         if not self.open_source:
             select.select([], [], [], wait / 1000)
             return
         ready, _, _ = select.select([self.source], [], [], wait / 1000)
         if not ready:
+            yield from self._keys.feed(b"") if by_key else ()
             return
         raw = os.read(self.source.fileno(), 4096)
         if not raw:
             self.open_source = False
-            return
-        text = raw.decode("utf-8", "replace")
-        if by_key:
-            yield text[0]
+        elif by_key:
+            yield from self._keys.feed(raw)
         else:
-            yield from text.splitlines()
+            yield from raw.decode("utf-8", "replace").splitlines()
 
     def _tell(self, text: str, by_key: bool) -> None:
         if by_key:
-            now = self.conductor.now()
-            resting, self._last_key = now - self._last_key < RESTING, now
-            name = NAMED.get(text, "")
-            if name == "help":
-                say(HELP, to=self.out)
-            elif name and name not in TOLD:
-                say("  Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
-            elif not resting:
-                self.conductor.tell(TOLD[name](self.conductor.bench) if name else h.Tap())
+            self._pressed(text, self.conductor.now())
             return
         try:
             self.conductor.tell(typed(text))
         except ValueError as error:
             say(f"  {error}", to=self.out)
+
+    def _pressed(self, key: str, now: int) -> None:
+        name = NAMED.get(key, "")
+        if not name:
+            self._hand.down(now, releases=False)
+            return
+        resting, self._named, self._last = key == self._named and now - self._last < RESTING, key, now
+        if resting:
+            return
+        if name == "help":
+            say(HELP, to=self.out)
+        elif name in TOLD:
+            self.conductor.tell(TOLD[name](self.conductor.bench))
+        else:
+            say("  Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
@@ -101,6 +119,22 @@ class PlainFace:
         if trouble != self._trouble:
             say(f"  !! {trouble}" if trouble else "  sound is back", to=self.out)
             self._trouble = trouble
+
+
+def pressed(seconds: float | None = None, strokes: Keystrokes | None = None) -> str:
+    """The first key or mouse button pressed within so long (None: for ever), as it was sent; "" for none.
+
+    What a terminal says of itself, and what is pasted, is none. "\\x04" where there is nobody to press any more.
+    """
+    strokes = strokes or Keystrokes()
+    while True:
+        ready, _, _ = select.select([sys.stdin], [], [], seconds if seconds is not None else _ESCAPE)
+        came = os.read(sys.stdin.fileno(), 4096) if ready else b""
+        if ready and not came:
+            return "\x04"
+        found = strokes.feed(came)
+        if found or seconds is not None:
+            return found[0] if found else ""
 
 
 @contextmanager
@@ -123,4 +157,5 @@ def single_keys(source: TextIO) -> Iterator[bool]:
 def on_this_terminal(conductor: Conductor) -> PlainFace:
     """The plain face on standard input and output."""
     say(NOT_DARK)
-    return PlainFace(conductor, sys.stdin, sys.stdout)
+    pedal = kept()
+    return PlainFace(conductor, sys.stdin, sys.stdout, pedal.quiet if pedal else QUIET)

@@ -4,7 +4,6 @@ Until it is answered nothing begins. Meanwhile the session's sentences are spoke
 """
 
 import os
-import re
 import select
 import sys
 import time
@@ -13,12 +12,13 @@ from typing import TYPE_CHECKING
 from assistant.buttons.button import QUIET, STUCK
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
-from assistant.printing.plain_face import single_keys
+from assistant.printing.plain_face import pressed, single_keys
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
+from assistant.terminal.parser import Keystrokes
 
 if TYPE_CHECKING:
     from assistant.devices.desk import Desk
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 PIP_AFTER = 4_500
 AGAIN = 9_000
 """The check is heard again until it is answered (ms)."""
-_REPLY = re.compile(r"\x1b(\[[?>=\d;]*[cRnuyIO]|[\]P])")
 ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
 UNHEARD = (
     "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
@@ -62,7 +61,7 @@ def _until_answered(desk: "Desk", clock: FromNow) -> None:
     from assistant.devices.settings import settings_file
 
     say(ASK, end="")
-    trouble, again = "", 0
+    trouble, again, keys = "", 0, Keystrokes()
     while True:
         now = clock.now()
         if now >= again and desk.health():
@@ -71,7 +70,7 @@ def _until_answered(desk: "Desk", clock: FromNow) -> None:
         if desk.trouble() not in ("", trouble):
             trouble = desk.trouble()
             say(f"\n{WITHOUT.format(trouble=trouble)} ", end="")
-        key = _key(0.1)
+        key = _key(keys)
         if key in ("n", "N"):
             say(f"\n{UNHEARD.format(file=settings_file())} ", end="")
         elif key:
@@ -86,12 +85,9 @@ def _until_left_alone() -> None:
             return
 
 
-def _key(seconds: float) -> str:
-    """A key pressed within so long, "" for none, or for what a terminal says of itself."""
-    ready, _, _ = select.select([sys.stdin], [], [], seconds)
-    if not ready:
-        return ""
-    raw = os.read(sys.stdin.fileno(), 64).decode("utf-8", "replace")
-    if raw[:1] in ("", "\x04"):
+def _key(keys: Keystrokes) -> str:
+    """A key or a mouse button pressed within a tenth of a second, "" for none."""
+    key = pressed(0.1, keys)
+    if key == "\x04":
         raise Refusal("Nothing was started.")
-    return "" if _REPLY.match(raw) else raw[0]
+    return key

@@ -404,6 +404,17 @@ NO_SUCH_TEMPERATURE = "that temperature can't be right"
 SOUND_CHECK = "sound check. tap when you hear the pip"
 RECIPE_CHANGED = "the recipe file has changed. this session keeps the old one"
 FIXED_SHORT = "it was fixed short and may stain"
+LINE_OPENED = {
+    "void": "void. which sheet",
+    "moved": "moved. how long ago",
+    "note": "a note",
+    "reading": "a temperature",
+    "pick": "which strip",
+    "another": "one more sheet. of what",
+    "new_time": "another time. of which sheets",
+}
+"""What is said when a key has opened a line to type on, by the key's name: taps are not heard as taps while it is typed on."""
+LINE_CLOSED = "the line is closed"
 SCREEN_OFF = "the screen is off"
 FLASH_AGAIN = "flash the other half of the sheet to the same grey, before the developer"
 SCREEN_FOGS = "this paper fogs by this screen. cover it"

@@ -16,15 +16,17 @@ from assistant.history.summary import true_times
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
-from assistant.screens.drawing import Row, draw
 from assistant.screens.pane import PLAIN, Pane, peak_of
 from assistant.screens.touches import Hand, Touches, waited
+from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
 from assistant.terminal import brightness
 from assistant.terminal.brightness import peak
 
+LINE_QUIET = 5_000
+"""ms without a key after which a line that was opened closes: about a breath and a half; common practice, no source."""
 DARKER = ("setup", "work", "paper", "blackout")
 
 
@@ -55,14 +57,15 @@ class SessionApp(App[None]):
         super().__init__()
         self.conductor = conductor
         self.seen = seen or Seen()
-        self.level = self._told_level = self.seen.level
+        self.level, self._told_level = self.seen.level, ""
         self.wet_side = Pane(peak_of(self.level, self.seen.gated))
         self._named = {key: name for name, key in self.seen.bound.items()}
         self._touches = Touches(hand)
         self._waited = waited
         self._pressed = 0
         self._timer: Timer | None = None
-        self._line: str | None = None
+        self._typing, self._line = "", ""
+        self._quiet_at = 0
         self._help = False
         self._complaint = ""
 
@@ -73,6 +76,7 @@ class SessionApp(App[None]):
     def on_mount(self) -> None:
         """Begin to look, and to ring the terminal's bell where no sound can command; a guarded terminal has none."""
         self.conductor.listeners.append(self._heard)
+        brightness.session_begins()
         self._look()
 
     def on_resize(self) -> None:
@@ -104,7 +108,9 @@ class SessionApp(App[None]):
         elif isinstance(event, keyparser.KeyboardReports):
             self._touches.releases = event.releases
         elif isinstance(event, events.MouseEvent):
-            return
+            if not (isinstance(event, events.MouseMove) and not event.button and self._touches.is_down("mouse")):
+                return
+            self._touches.let_go("mouse", self._moment(event))  # it moves with no button down: the release was lost
         else:
             await super().on_event(event)
             return
@@ -117,6 +123,8 @@ class SessionApp(App[None]):
         """Bring the session up to now, show it, and look again when something will have changed."""
         self.conductor.beat()
         self._touches.hand.beat(self.conductor.now())
+        if self._typing and self.conductor.now() >= self._quiet_at:
+            self._close_line()
         self._after()
 
     def _wake(self) -> None:
@@ -133,6 +141,8 @@ class SessionApp(App[None]):
         """Until the next cue or change, the button's own, or until the large time shows another second (ms)."""
         urgent, due = self.conductor.face().urgent, self._touches.hand.due()
         waits = [self.conductor.wake_in()]
+        if self._typing:
+            waits.append(max(0, self._quiet_at - self.conductor.now()))
         if due is not None:
             waits.append(max(0, due - self.conductor.now()))
         if urgent is not None:
@@ -148,10 +158,10 @@ class SessionApp(App[None]):
                 self.wet_side.show([])
                 return
             summary = tuple(map(true_times, course_of(self.conductor.bench).sheets)) if face.finished else ()
-            rows = draw(face, width, height, self._line, self._help, summary, self.seen.bound)
-            if self._complaint:
-                rows[-1] = Row(self._complaint[:width], "bright")
-            self.wet_side.show(rows)
+            named = keys.NAMES.get(self._typing)
+            line = f"{named.types}{self._line}" if named else None
+            shown = Shown(line, named.form if named else "", self._help, self._complaint, summary, self.seen.bound)
+            self.wet_side.show(draw(face, width, height, shown))
 
     def _lit_for(self, safe: str) -> bool:
         """Set the level that holds now, total darkness before all; whether anything is shown at it."""
@@ -173,13 +183,12 @@ class SessionApp(App[None]):
 
     def _key(self, key: str, character: str | None) -> None:
         self._complaint = ""
-        name = "" if key == self.seen.button else self._named.get(character or key, self._named.get(key, ""))
-        if self._line is not None and key != self.seen.button:
-            self._touches.resting(key, self._pressed)
-            self._type(key, character)
-        elif key == "ctrl+c":
+        name = "" if key == self.seen.button else self._named.get(key, self._named.get(_letter(key, character), ""))
+        if self._typing and key != self.seen.button and self._typed(key, character):
+            return
+        if key == "ctrl+c":
             self._tell(h.End())
-        elif key in ("escape", "ctrl+l", "ignore") or self._touches.still_down(key, self._pressed, bool(name)):
+        elif key == "ignore" or self._touches.still_down(key, self._pressed, bool(name)):
             return
         elif name:
             self._do(name)
@@ -189,7 +198,9 @@ class SessionApp(App[None]):
     def _do(self, name: str) -> None:
         self._help = self._help and name == "help"  # an answer is not hidden
         if keys.NAMES[name].types:
-            self._line = keys.NAMES[name].types
+            self._typing, self._line = name, ""
+            self._quiet_at = self._pressed + LINE_QUIET
+            self.conductor.remark(words.LINE_OPENED[name])
         elif name == "help":
             self._help = not self._help
         elif name == "level":
@@ -222,29 +233,53 @@ class SessionApp(App[None]):
     def _tell(self, happening: h.Happening) -> None:
         self.conductor.tell(happening, self._pressed)
 
-    def _type(self, key: str, character: str | None) -> None:
-        assert self._line is not None
+    def _typed(self, key: str, character: str | None) -> bool:
+        """Whether a key belongs to the line that is open; what can only be meant as a tap closes it while it is empty."""
+        opened_again = self._named.get(_letter(key, character)) == self._typing and not self._line
+        if self._touches.resting(key, self._pressed) and opened_again:
+            return True  # the key that opened it is still down
+        self._quiet_at = self._pressed + LINE_QUIET
         if key == "escape":
-            self._line = None
+            self._typing = ""
         elif key == "backspace":
             self._line = self._line[:-1]
+        elif not self._line.strip() and (key == "space" or not _letter(key, character)):
+            self._typing = ""
+            return False
         elif key == "enter":
-            line, self._line = self._line, None
-            self._say(line)
-        elif character and character.isprintable():
-            self._line += character
+            self._say()
+        else:
+            self._line += _letter(key, character)
+        return True
 
-    def _say(self, line: str) -> None:
+    def _close_line(self) -> None:
+        """It has been quiet: a note is kept as far as it goes, anything else was not said to its end."""
+        if self._typing == "note" and self._line.strip():
+            self._pressed = self.conductor.now()
+            self._say()
+        elif self._line.strip():
+            self.conductor.remark(words.LINE_CLOSED)
+        self._typing = ""
+
+    def _say(self) -> None:
+        line, self._typing = f"{keys.NAMES[self._typing].types}{self._line}", ""
         try:
-            self._tell(TOLD["moved"](self.conductor.bench) if line.strip() == "moved" else typed(line))
+            self._tell(typed(line))
         except ValueError as error:
             self._complaint = str(error)
 
 
+def _letter(key: str, character: str | None) -> str:
+    """What a key types, "" for one that types nothing; with Alt it is another key."""
+    return character if character and character.isprintable() and not key.startswith("alt+") else ""
+
+
 def run_session(conductor: Conductor, hand: Hand, seen: Seen | None = None) -> None:
-    """Show a session until it is over; ValueError for a level that is unknown."""
+    """Show a session until it is over; ValueError for a level that is unknown, RuntimeError where the screen ended before it."""
     app = SessionApp(conductor, hand, seen)
     keyparser.install()
     app.run(mouse=True)
     if app._exception is not None:
         raise app._exception  # a fault of the screen ends no session
+    if not conductor.bench.ended:
+        raise RuntimeError("the screen ended before its session")

@@ -5,6 +5,7 @@ each of their letters for a key), modifiers pressed alone, the function keys fro
 Decides nothing about what a key means.
 """
 
+import codecs
 import re
 from collections.abc import Iterable, Iterator
 
@@ -20,13 +21,17 @@ ASK_RELEASES = "\x1b[=2;2u\x1b[?u"
 
 _WHOLE = re.compile(
     r"\x1b\[M(?P<click>[\s\S]{3})"
-    r"|\x1b\[(?P<csi>\[[A-E]|[0-?]*[ -/]*[@-Z\\-~])"
+    r"|\x1b\[(?!M)(?P<csi>\[[A-E]|[0-?]*[ -/]*[@-Z\\-~])"
     r"|\x1b(?P<string>[\]PX^_][^\x07\x1b]*(?:\x07|\x1b\\))"
     r"|(?P<typed>\x1bO?[^\x1b\[\]PX^_]|[^\x1b]+)"
 )
 _BEGUN = re.compile(r"\x1b(?:\[M[\s\S]{0,2}|\[\[|\[[0-?]*[ -/]*|[\]PX^_][^\x07\x1b]*\x1b?|O?)\Z")
 _TORN_AFTER = 0.1
 """Seconds after which what was begun will not be ended."""
+_PASTE_ENDED_AFTER = 0.25
+"""Seconds of quiet after which a paste whose end never came is over: pasted text comes without a gap, keys do not."""
+_PASTE_MOST = 1 << 16
+"""Characters kept of what is pasted: a long recipe."""
 _LONGEST = 4096
 _PASTE, _PASTED = "200~", "201~"
 
@@ -69,13 +74,15 @@ class KeyParser(XTermParser):
         super().__init__(debug)
         self._begun = ""
         self._torn_at = 0.0
-        self._pasting = False
+        self._pasted: list[str] | None = None
+        self._paste_over_at = 0.0
 
     def feed(self, data: str) -> Iterable[Message]:
         """The messages in what has come; "" ends the stream."""
         if not data:
             yield from super().feed(data)
             return
+        yield from self._paste_over()
         stream, self._begun = self._begun + data, ""
         position = 0
         while position < len(stream):
@@ -89,9 +96,11 @@ class KeyParser(XTermParser):
             else:
                 yield from self._escape()
                 position += 1
+        self._paste_over_at = get_time() + _PASTE_ENDED_AFTER
 
     def tick(self) -> Iterable[Message]:
         """Called often: what was begun long ago is what it looks like, or torn and dropped."""
+        yield from self._paste_over()
         if self._begun and get_time() >= self._torn_at:
             begun, self._begun = self._begun, ""
             if begun == "\x1b":
@@ -101,17 +110,28 @@ class KeyParser(XTermParser):
         yield from super().tick()
 
     def _escape(self) -> Iterator[Message]:
-        if not self._pasting:
+        if self._pasted is None:
             yield events.Key("escape", "\x1b")
 
+    def _paste_over(self) -> Iterator[Message]:
+        if self._pasted is not None and get_time() >= self._paste_over_at:
+            yield from self._paste_ended()
+
+    def _paste_ended(self) -> Iterator[Message]:
+        text, self._pasted = "".join(self._pasted or ())[:_PASTE_MOST], None
+        if text:
+            yield events.Paste(text.replace("\x00", ""))
+
     def _piece(self, found: re.Match[str]) -> Iterator[Message]:
-        if found["csi"] in (_PASTE, _PASTED):
-            self._pasting = found["csi"] == _PASTE
-            yield from super().feed(found[0])
+        if found["csi"] == _PASTE:
+            self._pasted, self._paste_over_at = [], get_time() + _PASTE_ENDED_AFTER
+        elif found["csi"] == _PASTED:
+            yield from self._paste_ended()
+        elif self._pasted is not None:
+            if found["typed"] and not found["typed"].startswith("\x1b"):  # what is pasted is text; its controls are dropped
+                self._pasted.append(found["typed"])
         elif found["typed"]:
-            yield from super().feed(found[0])
-        elif self._pasting:
-            return  # what is pasted is text; its controls are dropped
+            yield from super().feed(found["typed"])
         elif found["click"]:
             yield from super().feed(_click(found["click"]))
         elif found["csi"]:
@@ -159,8 +179,16 @@ def _click(letters: str) -> str:
     return f"\x1b[<{code};{column};{row}M"
 
 
+class _Forgiving:
+    """A decoder for which a byte that is no text is U+FFFD: Textual's own ends the thread that reads the keys."""
+
+    def __init__(self) -> None:
+        self.decode = codecs.getincrementaldecoder("utf-8")("replace").decode
+
+
 def install() -> None:
-    """Make Textual's driver read the keyboard through `KeyParser`."""
+    """Make Textual's driver read the keyboard through `KeyParser`, whatever bytes come."""
     from textual.drivers import linux_driver
 
     linux_driver.XTermParser = KeyParser  # type: ignore[attr-defined]
+    linux_driver.getincrementaldecoder = lambda encoding: _Forgiving  # type: ignore

@@ -1,7 +1,7 @@
 """The one widget that every screen is made of: rows of text in three strengths of red on black. Knows no session."""
 
 from dataclasses import replace
-from itertools import zip_longest
+from itertools import groupby, zip_longest
 
 from rich.segment import Segment
 from rich.style import Style
@@ -15,6 +15,7 @@ from assistant.trade.foreign_text import as_text
 
 SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
 """The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
+_STRENGTHS: dict[str, Strength] = {"b": "bright", "t": "text", "d": "dim"}
 PLAIN = "Screen { background: #000000; color: #400000; } * { link-color: #400000; }"
 """The style sheet of every screen: nothing of a theme is left to be seen."""
 
@@ -44,11 +45,12 @@ class Pane(Widget):
     def show(self, rows: list[Row]) -> None:
         """Show these rows; only those that are not the same are painted. What could command the terminal is shown by its name."""
         new = tuple(row if row.text.isprintable() else replace(row, text=as_text(row.text)) for row in rows)
-        changed = [y for y, (old, row) in enumerate(zip_longest(self.rows, new)) if old != row]
+        both = enumerate(zip_longest(self.rows, new, fillvalue=Row("")))
+        changed = [(y, *_changed(old, row)) for y, (old, row) in both if old != row]
         if changed:
             self.rows = new
             self.paints += 1
-            self.refresh(*(Region(0, y, self.size.width, 1) for y in changed))
+            self.refresh(*(Region(first, y, last + 1 - first, 1) for y, first, last in changed))
 
     def on_resize(self) -> None:
         """All is painted anew in another size."""
@@ -57,4 +59,21 @@ class Pane(Widget):
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
         row = self.rows[y] if y < len(self.rows) else Row("")
-        return Strip([Segment(row.text.ljust(self.size.width), self._styles[row.strength])], self.size.width)
+        width = self.size.width
+        if not row.shades:
+            return Strip([Segment(row.text.ljust(width), self._styles[row.strength])], width)
+        segments, at = [], 0
+        for shade, group in groupby(row.shades):
+            size = len(list(group))
+            segments.append(Segment(row.text[at : at + size], self._styles[_STRENGTHS[shade]]))
+            at += size
+        return Strip([*segments, Segment(" " * (width - at), self._styles["text"])], width)
+
+
+def _changed(old: Row, new: Row) -> tuple[int, int]:
+    """The first and the last column in which two rows differ: only these are painted."""
+    if old.strength != new.strength:
+        return 0, max(len(old.text), len(new.text), 1) - 1
+    pairs = list(zip_longest(old.text, old.shades, new.text, new.shades, fillvalue=" "))
+    differ = [x for x, (was, was_lit, letter, lit) in enumerate(pairs) if was != letter or (was_lit != lit and letter != " ")]
+    return (differ[0], differ[-1]) if differ else (0, 0)

@@ -57,10 +57,14 @@ class Touches:
 
     def touch(self, key: str, at: int, *, releases: bool) -> None:
         """A key or mouse button that is the button went down."""
-        if releases and key == self._down:
-            self.hand.lost()  # that it was let go was not heard
+        if self._down and (key != self._down or releases):
+            self.hand.lost()  # that it was let go was not heard, or a glove rests on it: another key is not deaf for that
         self._down = key
         self.hand.down(at, releases=releases)
+
+    def is_down(self, key: str) -> bool:
+        """Whether this key or mouse button is the button, and was not let go as far as is known."""
+        return key == self._down
 
     def again(self, key: str, at: int) -> None:
         """A key is reported to be still down."""

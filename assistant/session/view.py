@@ -7,12 +7,16 @@ from dataclasses import dataclass
 
 from assistant.recipe.model import Develop, Tone
 from assistant.score import words
-from assistant.score.cues import Cue
+from assistant.score.cues import Cue, Rank
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.hands import meant
 from assistant.session.place import Called, InBath, InBox, InLight
 from assistant.session.taps import where_is
+
+AHEAD = 120_000
+"""ms: what comes is shown as far ahead as two minutes, the longest bath of a usual print before its fixer."""
+_UNMARKED = frozenset(["tick", "tenth", "count", "ask"])
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,21 @@ class Urgent:
     up: bool
     then: str
     late: bool = False
+    stayed: int = 0
+    """ms since it began."""
+    target: int | None = None
+    """ms it is to last in all; None where a hand or an eye ends it."""
+    least: int | None = None
+    most: int | None = None
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A hand that is asked for: in two or three words, whose it is (None: of all), and where a tap leads."""
+
+    ask: str
+    copy: int | None
+    leads: str
 
 
 @dataclass(frozen=True)
@@ -70,6 +89,7 @@ class Coming:
     within: int
     words: str
     copy: int | None
+    act_now: bool = False
 
 
 @dataclass(frozen=True)
@@ -92,6 +112,10 @@ class Face:
     totals: tuple[int, ...] = ()
     """Of a test strip, lightest first, once its light is out."""
     picked: int | None = None
+    wanted: Wanted | None = None
+    """What a tap would begin, where one is asked for."""
+    marks: tuple[Coming, ...] = ()
+    """All that will be heard in the next two minutes, ticks and repeats left out."""
 
 
 def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
@@ -112,6 +136,8 @@ def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
         trouble,
         bench.score.totals if any(stay.kind == "expose" for copy in bench.copies for stay in copy.stays) else (),
         bench.picked,
+        wanted(bench),
+        marks(bench),
     )
 
 
@@ -131,13 +157,18 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     if isinstance(copy.place, InLight):
         return (1, end or 0), _light_time(bench, copy.place, copy.number)
     if isinstance(copy.place, Called):
-        return (0, -stayed), Urgent(index, step.name, stayed, True, then, late=True)
+        return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, copy.target, step.at_least, step.at_most)
     if isinstance(step, Tone | Develop) and step.by_eye is not None:
-        return (2, -stayed), Urgent(index, step.name, stayed, True, "pull by eye", late=stayed > step.by_eye.latest)
+        eye = step.by_eye
+        late = stayed > eye.latest
+        return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, None, eye.earliest, eye.latest)
     if end is not None:
-        return (1, end), Urgent(index, step.name, end - bench.now, False, then)
+        target = end - (copy.since or 0)
+        limits = (target, step.at_least, step.at_most)
+        return (1, end), Urgent(index, step.name, end - bench.now, False, then, False, stayed, *limits)
     late = step.at_most is not None and stayed > step.at_most
-    return (3, -stayed), Urgent(index, step.name, stayed, True, then if onward else "", late)
+    then = then if onward else ""
+    return (3, -stayed), Urgent(index, step.name, stayed, True, then, late, stayed, None, step.at_least, step.at_most)
 
 
 def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:
@@ -150,7 +181,25 @@ def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:
     if ahead:
         which = len(moves) - len(ahead) + 1
         return Urgent(copy, run.name, ahead[0] - bench.now, False, f"move the card: {which} of {len(moves)}")
-    return Urgent(copy, run.name, on + run.light - bench.now, False, "light off")
+    left = on + run.light - bench.now
+    return Urgent(copy, run.name, left, False, "light off", stayed=run.light - left, target=run.light)
+
+
+def wanted(bench: Bench) -> Wanted | None:
+    """The question that a tap would answer now; None where nothing is asked."""
+    hand = meant(bench, bench.now)
+    if hand is None or hand.what not in ("begin", "void"):
+        return None
+    who = hand.copies[0] if len(hand.copies) == 1 else None
+    steps = bench.plan.recipe.steps
+    name = (bench.score.name(hand.step) or "rack").lower()
+    if hand.what == "void":
+        return Wanted(f"void {hand.copies[0]}", who, "it is void")
+    if hand.step == len(steps):
+        return Wanted("judge the strip" if bench.score.totals else "lift out", who, "done")
+    if steps[hand.step].kind == "expose":
+        return Wanted("place the paper", who, "light on")
+    return Wanted(f"into the {name}", who, name)
 
 
 def tap_words(bench: Bench) -> str:
@@ -218,6 +267,13 @@ def coming(bench: Bench, count: int = 3) -> tuple[Coming, ...]:
         if len(found) == count:
             break
     return tuple(Coming(cue.at - bench.now, cue.words, cue.copy) for cue in found)
+
+
+def marks(bench: Bench, ahead: int = AHEAD) -> tuple[Coming, ...]:
+    """All that will be said or commanded within a time, in order; agitation too, since a hand is wanted for it."""
+    heard = (cue for passage in bench.promised for cue in passage.cues if 0 < cue.at - bench.now <= ahead)
+    kept = sorted((cue for cue in heard if cue.kind not in _UNMARKED), key=lambda cue: cue.at)
+    return tuple(Coming(cue.at - bench.now, cue.words, cue.copy, cue.sound.rank is Rank.ACT) for cue in kept)
 
 
 def light(bench: Bench) -> str:

@@ -34,6 +34,8 @@ GATE = "TRAYCALL_GATE"
 CAUTION = "TRAYCALL_SCREEN_CAUTION"
 """In the environment of a program in the dark: one sentence on what could not be proved of the terminal, or ""."""
 _NAME = "traycall"
+BEGUN = "begun"
+"""Asked for in the place of a level: a session began, and paper may be out until `lights` is typed."""
 
 
 def new_key() -> str:
@@ -42,12 +44,12 @@ def new_key() -> str:
 
 
 def request(key: str, level: str) -> str:
-    """The string that asks for a level."""
+    """The string that asks for a level, or says `BEGUN`."""
     return f"\x1b_{_NAME};{key};{level}\x1b\\"
 
 
-def level_asked(body: str, key: str) -> str | None:
-    """The level asked for by the body of an application program command; None if it is not ours or lacks the key."""
+def request_in(body: str, key: str) -> str | None:
+    """The level asked for, or `BEGUN`, in the body of an application program command; None if it is not ours or lacks the key."""
     name, _, rest = body.partition(";")
     given, _, level = rest.partition(";")
     return level if name == _NAME and key and given == key else None
@@ -65,10 +67,19 @@ def set_level(level: str) -> bool:
     A blackout is held by the guard: whatever is painted meanwhile is lost. ValueError for no such level.
     """
     peak(level)
+    return _told(level)
+
+
+def session_begins() -> bool:
+    """Tell the guard that paper may be out from now on: whatever ends the program, the terminal stays dark after it."""
+    return _told(BEGUN)
+
+
+def _told(request_word: str) -> bool:
     key = guarded_key(os.environ)
     if key is None or sys.__stderr__ is None:
         return False
-    sys.__stderr__.write(request(key, level))  # where Textual paints, so that it comes between two whole paints
+    sys.__stderr__.write(request(key, request_word))  # where Textual paints, so that it comes between two whole paints
     sys.__stderr__.flush()
     return True
 

@@ -1,30 +1,51 @@
 """What a terminal can do: its name's promise, what it says when asked, and whether it can be kept dark.
 
-The questions go out when the screen is black and before any program reads the keyboard, since a late answer would be
-taken for key presses. The last one (primary device attributes) is answered by every terminal: its answer ends the wait. A
-refusal is one sentence that says what to do. A doubt is a caution, for the program to show once.
+Colours are asked for before they are changed; the other questions go out when the screen is black, and all of them before
+any program reads the keyboard, since a late answer could be taken for key presses. The last question (primary device
+attributes) is answered by every terminal: its answer ends the wait. A refusal is one sentence that says what to do. A doubt
+is a caution, for the program to show once.
 """
 
 import re
 import select
-import time
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-WAIT_MS = 400
+WAIT_MS = 1_500
+"""A terminal that has said nothing for so long will say no more: the slowest line there and back, and a machine with load. Nearly
+every terminal answers at once; one that never does is black meanwhile."""
 _MARK = 7
 """A red no terminal starts with, set without painting anything, to see whether 24-bit colour survives."""
 
+Shade = tuple[int, int, int]
+Colours = dict[str, Shade]
+"""Colours of a terminal by the numbers of xterm's OSC: "10" letters, "11" ground, "12" cursor, "4;N" an entry of the palette."""
+
+THEMED = 22
+"""Entries of a palette that themes change: the sixteen, and for some the six that follow."""
+LAST_RED = 196
+"""Pure red in xterm's cube: stands for the whole of the cube, which no theme is known to change."""
+_OWN = ("10", "11", "12")
+_ENTRIES = (*range(THEMED), LAST_RED)
+
+
+def _asked(numbers: tuple[str, ...]) -> str:
+    return "".join(f"\x1b]{number};?\x1b\\" for number in numbers)
+
+
+COLOURS = _asked((*_OWN, *(f"4;{entry}" for entry in _ENTRIES)))
+"""Which colours are set: asked before they are changed, so that they can be given back."""
 QUESTIONS = (
-    "\x1b]10;?\x1b\\\x1b]11;?\x1b\\\x1b]12;?\x1b\\\x1b]4;2;?\x1b\\"  # letters, ground, cursor, the palette's green
-    f"\x1b[0;38;2;{_MARK};0;0;48;2;0;0;0m\x1bP$qm\x1b\\"  # which colours are set now?
-    "\x1b[>q\x1b[c"  # name and version; device attributes
+    _asked((*_OWN, "4;2"))  # letters, ground, cursor, the palette's green: as they are after all was set
+    + f"\x1b[0;38;2;{_MARK};0;0;48;2;0;0;0m\x1bP$qm\x1b\\"  # which colours are set now?
+    "\x1b[?u\x1b[>q\x1b[c"  # key reports; name and version; device attributes, which every terminal answers
 )
-_COLOUR = r"\x1b\]{};rgba?:([0-9a-fA-F]+)/([0-9a-fA-F]+)/([0-9a-fA-F]+)"
+_COLOUR = re.compile(r"\x1b\](1[012]|4;\d+);rgba?:([0-9a-fA-F]+)/([0-9a-fA-F]+)/([0-9a-fA-F]+)")
 _LAST = re.compile(r"\x1b\[\?[\d;]*c")
 _LOOKS = re.compile(r"\x1bP[01]\$r([\d;:]*)m")
 _SURVIVED = re.compile(rf"38[;:]2[;:]+(?:\d*:)?{_MARK}[;:]0[;:]0(?:\D|\Z)")
 _NAME = re.compile(r"\x1bP>\|([^\x1b]*)")
+_KEYBOARD = re.compile(r"\x1b\[\?\d+u")
 
 
 class Answers(NamedTuple):
@@ -37,42 +58,74 @@ class Answers(NamedTuple):
     red_palette: bool
     """The palette's green has become red, as it was set."""
     name: str
+    keyboard: bool = False
+    """It knows the progressive keyboard protocol."""
+    before: Colours = {}  # noqa: RUF012  a tuple's default, never changed
+    """The colours that it had when it was asked first."""
+
+    @property
+    def taken(self) -> bool:
+        """Whether nothing but red was left in it already when it was asked first: a guard has had it, and nobody lit it since."""
+        entries = [shade for number, shade in self.before.items() if number.startswith("4;")]
+        own = [self.before[number] for number in _OWN if number in self.before]
+        return len(entries) >= 16 and not any(shade[1] or shade[2] for shade in entries + own)
+
+    @property
+    def blacked_out(self) -> bool:
+        """Whether it was left without even red letters."""
+        return self.taken and self.before.get("10") == (0, 0, 0)
 
 
-def ask(write: Callable[[str], object], read: Callable[[], bytes], keyboard: int) -> Answers | None:
-    """Ask, and wait at most `WAIT_MS` for the last answer; None from a terminal that says nothing at all."""
-    write(QUESTIONS)
+def ask(write: Callable[[str], object], read: Callable[[], bytes], keyboard: int, questions: str = QUESTIONS) -> str:
+    """Ask, and read until the last answer, or until nothing came for `WAIT_MS`; what was said."""
+    write(questions)
     said = ""
-    until = time.monotonic() + WAIT_MS / 1000
-    while not _LAST.search(said) and (left := until - time.monotonic()) > 0:
-        if select.select([keyboard], [], [], left)[0]:
-            came = read()
-            if not came:
-                break
-            said += came.decode("latin-1")
-    return understood(said)
+    while not _LAST.search(said) and select.select([keyboard], [], [], WAIT_MS / 1000)[0]:
+        came = read()
+        if not came:
+            break
+        said += came.decode("latin-1")
+    return said
 
 
 def understood(said: str) -> Answers | None:
-    """The answers in what a terminal said; keys pressed meanwhile are passed over."""
+    """The answers in what a terminal said; keys pressed meanwhile are passed over. None if it said nothing at all."""
     if "\x1b" not in said:
         return None
     looks, name = _LOOKS.search(said), _NAME.search(said)
-    ground = _colour(said, "11")
+    first, last = colours_in(said, first=True), colours_in(said)
     return Answers(
         true_colour=bool(_SURVIVED.search(looks[1])) if looks else None,
-        red_ground=ground == (0, 0, 0) and _red(_colour(said, "10")) and _red(_colour(said, "12")),
-        red_palette=_red(_colour(said, "4;2")),
+        red_ground=last.get("11") == (0, 0, 0) and _red(last.get("10")) and _red(last.get("12")),
+        red_palette=_red(last.get("4;2")),
         name=name[1] if name else "",
+        keyboard=_KEYBOARD.search(said) is not None,
+        before=first,
     )
 
 
-def _colour(said: str, number: str) -> tuple[float, ...] | None:
-    found = re.search(_COLOUR.format(number), said)
-    return tuple(int(part, 16) / (16 ** len(part) - 1) for part in found.groups()) if found else None
+def colours_in(said: str, first: bool = False) -> Colours:
+    """The colours that a terminal named, 8-bit; of those that it named twice the later, or the `first`."""
+    found = [(number, _eight_bit(shade)) for number, *shade in _COLOUR.findall(said)]
+    return dict(reversed(found) if first else found)
 
 
-def _red(colour: tuple[float, ...] | None) -> bool:
+def declared(before: Colours, environment: Mapping[str, str]) -> Colours:
+    """The colours found, and those that a terminal does not tell: letters and ground by its own word in COLORFGBG (rxvt)."""
+    if not before:
+        return {}
+    words = environment.get("COLORFGBG", "").split(";")
+    told = {"10": before.get(f"4;{words[0]}"), "11": before.get(f"4;{words[-1]}")}
+    found = {number: shade for number, shade in told.items() if shade is not None} | before
+    return found if "12" in found or "10" not in found else found | {"12": found["10"]}
+
+
+def _eight_bit(parts: list[str]) -> Shade:
+    red, green, blue = (round(int(part, 16) * 255 / (16 ** len(part) - 1)) for part in parts)
+    return red, green, blue
+
+
+def _red(colour: Shade | None) -> bool:
     return colour is not None and not any(colour[1:])
 
 
@@ -99,6 +152,8 @@ class Terminal(NamedTuple):
     obeys: bool = False
     """It said itself that its own colours are red on black now."""
     caution: str = ""
+    keyboard: bool = False
+    """It knows the progressive keyboard protocol."""
 
 
 def by_name(environment: Mapping[str, str]) -> Terminal:
@@ -134,7 +189,7 @@ def settled(likely: Terminal, answers: Answers | None) -> Terminal:
             "This terminal has sixteen colours of its own, and its red may hold green: "
             f"use one with 256 colours (and TERM=xterm-256color), {_PLAIN}."
         )
-    return Terminal(kind, obeys=answers.red_ground, caution="" if answers.red_ground else _UNPROVED)
+    return Terminal(kind, False, answers.red_ground, "" if answers.red_ground else _UNPROVED, answers.keyboard)
 
 
 def unguarded(asked: bool | None, refused: Refused | None = None) -> str:

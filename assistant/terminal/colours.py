@@ -56,6 +56,11 @@ def indexed(number: int) -> RGB:
     if number < 16:
         full = 190 if number < 8 else 255
         return (full if number & 1 else 0, full if number & 2 else 0, full if number & 4 else 0)
+    return xterm_colour(number)
+
+
+def xterm_colour(number: int) -> RGB:
+    """An entry from 16 on, as xterm defines it: a cube of six steps, then greys."""
     if number < 232:
         red, rest = divmod(number - 16, 36)
         return (_CUBE[red], _CUBE[rest // 6], _CUBE[rest % 6])

@@ -6,11 +6,14 @@
 import os
 import signal
 from collections.abc import Callable, Mapping
+from itertools import count
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.terminal import brightness, sequences
 from assistant.terminal.brightness import DEFAULT
 from assistant.terminal.capabilities import Refused, Terminal
+from assistant.terminal.colours import drawable
 from assistant.terminal.dark_exit import stay_dark
 from assistant.terminal.owner import Owner
 
@@ -20,6 +23,8 @@ if TYPE_CHECKING:
 __all__ = ["Refused", "guard", "is_guarded"]
 _SAID = 2
 """Exit codes up to this one come with a sentence of the program's own."""
+RESTARTS = 3
+"""So often a session that was cut off is gone on with unasked: its baths run on, and nobody may be looking."""
 _FAULT = 70
 """The exit code of an internal fault (`sysexits.h`)."""
 
@@ -30,34 +35,51 @@ def is_guarded() -> bool:
 
 
 def guard(
-    argv: list[str], level: str = DEFAULT, again: list[str] | None = None, first: Callable[[], object] | None = None
+    argv: list[str],
+    level: str = DEFAULT,
+    again: list[str] | None = None,
+    first: Callable[[], object] | None = None,
+    folder: Callable[[], Path] | None = None,
 ) -> int:
-    """Run a program in the dark and stay dark after it until `lights` is typed; its exit code.
+    """Run a program in the dark and, once its session has begun, stay dark after it until `lights` is typed; its exit code.
 
     128 and the signal's number where a signal ended it, or the window was closed. `again` is the command that goes on
-    with a session that was cut off, offered to the printer on a bare Enter. `first` is done when all is black and
-    before the program starts: what it raises is raised here, with the terminal as it was. So is Refused, where the
-    terminal cannot be made dark.
+    with a session that was cut off: called at once, `RESTARTS` times, then on a tap. `first` is done when all is black and
+    before the program starts: what it raises is raised here, with the terminal as it was found. So is Refused, where the
+    terminal cannot be made dark. `folder` is where the terminal's colours are kept meanwhile.
     """
     key = brightness.new_key()
-    owner = Owner(level, key)
+    owner = Owner(level, key, folder)
     if first is not None:
         with owner.lit_on_fault():
             first()
-    while True:
+    for restarts in count(RESTARTS, -1):
         ending = _supervised(owner, argv, _guarded(os.environ, owner.terminal, key))
         if ending.told_by:
             owner.resign()
             return 128 + ending.told_by
-        wanted = stay_dark(owner, *_told(ending.code), again=again is not None and ending.code > _SAID)
-        if wanted == "lights":
-            owner.light()
-            return ending.code
-        if wanted == "gone" or again is None:
-            owner.resign()
-            return 128 + signal.SIGHUP
+        cut_off = ending.code > _SAID
+        if not owner.gate.begun and not cut_off:
+            return _left(owner, ending.code)
+        if again is None or not cut_off or not owner.gate.begun or restarts <= 0:
+            wanted = stay_dark(owner, *_told(ending.code), again=again is not None and cut_off)
+            if wanted == "lights":
+                owner.light()
+                return ending.code
+            if wanted == "gone" or again is None:
+                owner.resign()
+                return 128 + signal.SIGHUP
         argv = again
         owner.take()
+    raise AssertionError("counting never ends")
+
+
+def _left(owner: Owner, code: int) -> int:
+    """No session began, so no paper is out: what the program said last, where it can be read."""
+    lines = owner.gate.last_lines
+    owner.leave()
+    owner.write("".join(f"{drawable(line)}\r\n" for line in lines))
+    return code
 
 
 def _supervised(owner: Owner, argv: list[str], environment: dict[str, str]) -> "Ending":

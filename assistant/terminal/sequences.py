@@ -4,10 +4,10 @@ The gate drops all of these when the program sends them. Nothing is written here
 shape of colour instruction leaves for each kind of terminal, always with a reset before it and both colours in it.
 """
 
-from collections.abc import MutableMapping
 from functools import lru_cache
 
-from assistant.terminal.colours import TEXT, indexed
+from assistant.terminal.capabilities import LAST_RED, THEMED, Colours
+from assistant.terminal.colours import TEXT, indexed, xterm_colour
 
 KINDS = ("true", "256", "16")
 """24-bit colour; the reds among the 256 indexed colours; sixteen colours whose palette is ours."""
@@ -69,11 +69,16 @@ def own_colours(letters: int, ground: int = 0) -> str:
     return "".join(f"\x1b]{number};rgb:{shades.get(number, letters):02x}/00/00\x1b\\" for number in OWN_COLOURS)
 
 
-_PALETTE = "\x1b]4;" + ";".join(f"{entry};rgb:00/00/00" for entry in range(16)) + "\x1b\\"
-HUSH = "\x1b[?25l\x1b[#P" + own_colours(0) + _PALETTE
-"""Cursor off, the terminal's colours pushed on its stack, then black; its sixteen colours too, to be asked for later."""
+_PALETTE = "\x1b]4;16;rgb:00/00/00;" + ";".join(f"{entry};rgb:00/00/00" for entry in range(16)) + "\x1b\\"
+BORDER = 708
+"""The inner border in rxvt-unicode, which does not follow the ground."""
+HUSH = "\x1b[?25l\x1b[#P" + _PALETTE + own_colours(0) + f"\x1b]{BORDER};rgb:00/00/00\x1b\\"
+"""Cursor off, the terminal's colours pushed on its stack, then black: entry 16 first, which is painted with and which some
+themes have given another colour."""
+POP = "\x1b[#Q"
+"""The colours that were pushed last, off the stack and set again (XTPOPCOLORS)."""
 
-UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + "\x1b[#Q\x1b[0m\x1b[?25h"
+UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + POP
 """The terminal's own colours again."""
 
 PAINT = INDEX_16 + "\x1b[?1049h" + INDEX_16 + "\x1b[H\x1b[2J"
@@ -84,13 +89,10 @@ CONSOLE_FIRST = "\x1b[?25l" + CONSOLE_PALETTE + "\x1b[0;30;40m\x1b[?1049h\x1b[0;
 """The same for the Linux console, which sets its palette in a way of its own."""
 
 
+FIRST_SCREEN = "\x1b[0m\x1b[?1049l\x1b[0m\x1b[?25h"
+"""The first screen again, in its own colours: leaving the other one restores the pen that was saved on entering it, black."""
 LAUNCHED = "TRAYCALL_BLACK"
 """In the environment where `traycall-dark` has painted the other screen black; nothing can be read on it."""
-
-
-def unlaunched(environment: MutableMapping[str, str]) -> str:
-    """What to write before words that are to be read where no guard was had: the first screen again, "" if it is shown."""
-    return "\x1b[0m\x1b[?1049l\x1b[?25h" if environment.pop(LAUNCHED, "") else ""
 
 
 def first(console: bool = False) -> str:
@@ -104,6 +106,8 @@ UTF8 = "\x1b%G\x1b(B\x0f"
 """Letters are UTF-8 and plain: elsewhere the bytes of a letter could be taken for control codes."""
 UPRIGHT = "\x1b[?5l\x1b[?6l\x1b[4l\x1b[r"
 """No reversed screen, no origin, no inserting, no scroll region: leavings of other programs."""
+CLICKS = "\x1b[?1000h\x1b[?1006h"
+"""Mouse buttons are reported."""
 MODES_OFF = "\x1b[?1000l\x1b[?1002l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1004l\x1b[?2004l\x1b[?2026l\x1b[<99u\x1b[?7h"
 """Mouse, focus, pasting, held painting and key reports as a shell expects them."""
 
@@ -142,13 +146,27 @@ def wipe(kind: str) -> str:
     return black(kind) + "\x1b[H\x1b[2J"
 
 
-def resign(red: str, cursor: bool) -> str:
-    """Leave in the dark, for a shell whose prompt is to land in this red: palette and screen stay, the modes go."""
-    return MODES_OFF + red + ("\x1b[?25h" if cursor else "")
+def resign(red: str) -> str:
+    """Leave in the dark, for a shell whose prompt is to land in this red: palette and screen stay, the modes go.
+
+    The cursor stays hidden: some terminals draw one that is hardly brighter than its ground in a bright colour of their own.
+    """
+    return MODES_OFF + red
 
 
 def give_back(console: bool = False) -> str:
     """Lights on: colours, screen and cursor as they were."""
     if console:
-        return MODES_OFF + "\x1b]R\x1b[0m\x1b[2J\x1b[?1049l\x1b[?25h"
-    return MODES_OFF + "\x1b[r" + UNHUSH + "\x1b[?1049l\x1b[?25h"
+        return MODES_OFF + "\x1b]R\x1b[0m\x1b[2J" + FIRST_SCREEN
+    return MODES_OFF + "\x1b[r" + UNHUSH + FIRST_SCREEN
+
+
+def set_again(wanted: Colours, found: Colours) -> str:
+    """What brings colours back that no reset brought back: those that are wanted and were not found.
+
+    A terminal that keeps the last red of the cube knows no reset: all of the cube and the greys are set too, as xterm has them.
+    """
+    lost = {number: shade for number, shade in wanted.items() if found.get(number) != shade}
+    cube = {f"4;{entry}": xterm_colour(entry) for entry in range(THEMED, 256)} if f"4;{LAST_RED}" in lost else {}
+    border = {str(BORDER): lost["11"]} if "11" in lost else {}
+    return "".join(f"\x1b]{number};rgb:{r:02x}/{g:02x}/{b:02x}\x1b\\" for number, (r, g, b) in (cube | lost | border).items())

@@ -4,7 +4,6 @@ The program never has a descriptor of the real terminal, so that a crash, a kill
 or a child that opens the terminal by name reaches nothing but the gate. Keys go the other way untouched.
 """
 
-import codecs
 import fcntl
 import os
 import select
@@ -21,9 +20,11 @@ from assistant.terminal.screen_queue import ScreenQueue
 _NEVER = float("inf")
 _PATIENCE = 2.0
 """Seconds a program has to end itself before it is ended."""
-_NUDGE = 0.1
-"""Seconds for which a program is shown a window one row lower: a program paints everything anew only for another size."""
+_NUDGE, _NUDGE_MOST = 0.1, 2.0
+"""Seconds for which a program is shown a window one row lower, since it paints everything anew only for another size: so
+long after it began to paint for it, which a machine with load may put off, and no longer than the second in all."""
 _KEYS_KEPT = 1 << 16
+"""Bytes typed or pasted that wait for the program; beyond them the terminal waits, so that nothing is cut in two."""
 _LAST_WORDS = 1 << 20
 """Bytes read of a dead program, whose children may go on writing for ever."""
 
@@ -42,11 +43,11 @@ class Supervisor:
     def __init__(self, owner: Owner) -> None:
         self._owner = owner
         self._queue = ScreenQueue(owner.screen)
-        self._letters = codecs.getincrementaldecoder("utf-8")("replace")
         self._keys = b""
         self._watched = {KEYBOARD}
         self._told_by = 0
         self._give_up_at = self._true_size_at = _NEVER
+        self._nudged = False
         self._status: int | None = None
 
     def run(self, argv: list[str], environment: Mapping[str, str]) -> Ending:
@@ -75,6 +76,7 @@ class Supervisor:
         next_at = min(self._give_up_at, self._true_size_at)
         patience = None if next_at == _NEVER else max(0.0, next_at - time.monotonic())
         readers = self._watched - ({self._inner} if self._queue.full else set())
+        readers -= {KEYBOARD} if len(self._keys) > _KEYS_KEPT else set()
         writers = [self._queue.screen] * self._queue.waiting + [self._inner] * bool(self._keys)
         ready, writable, _ = select.select(list(readers), writers, [], patience)
         if self._bell in ready:
@@ -126,15 +128,17 @@ class Supervisor:
         """The screen is black: have the program paint all of it again."""
         rows, *rest = struct.unpack("HHHH", _size())
         _resize(self._inner, struct.pack("HHHH", max(1, rows - 1), *rest))
-        self._true_size_at = time.monotonic() + _NUDGE
+        self._true_size_at, self._nudged = time.monotonic() + _NUDGE_MOST, True
 
     def _typed(self) -> None:
+        if not select.select([KEYBOARD], [], [], 0)[0]:
+            return  # taken back since it was looked at: a terminal that is taken anew forgets its keys
         try:
             came = os.read(KEYBOARD, 4096)
         except OSError:
             came = b""
         if came:
-            self._keys = (self._keys + came)[:_KEYS_KEPT]
+            self._keys += came
             self._type_on()
         else:  # the window is closed
             self._watched.discard(KEYBOARD)
@@ -160,10 +164,12 @@ class Supervisor:
         if not came:
             self._watched.discard(self._inner)
             return 0
+        if self._nudged:
+            self._true_size_at, self._nudged = time.monotonic() + _NUDGE, False
         gate = self._owner.gate
         level = gate.level
         try:
-            self._queue.put(gate.feed(self._letters.decode(came)))
+            self._queue.put(gate.feed(came))
         except Exception:  # whatever went wrong, what it was about is lost and never passed
             gate.forget()
         if gate.level != level and not gate.dark:

@@ -4,6 +4,7 @@ Nothing of the gate is used here. Control functions after ECMA-48 and xterm's co
 the kernel's console_codes. Every function that could light something in a way of its own is a fault by itself.
 """
 
+import codecs
 import re
 
 from tests.dark.profiles import RGB, Profile
@@ -31,9 +32,19 @@ class Emulator(Screen):
         super().__init__(width, height, profile)
         self.replies: list[str] = []
         self._begun = ""
+        self._utf8 = profile.utf8
+        self._letters = codecs.getincrementaldecoder("utf-8")("replace")
         self._token_shape = re.compile((_CONSOLE if profile.console else "") + _COMMON)
 
-    def feed(self, text: str) -> None:
+    def feed(self, came: bytes | str) -> None:
+        """Bytes as they come to it; letters are read as this terminal reads bytes."""
+        data = came.encode("utf-8", "surrogatepass") if isinstance(came, str) else came
+        while not self._utf8 and (told := data.find(b"\x1b%G")) >= 0:
+            self._read(data[: told + 3].decode("latin-1"))
+            data, self._utf8 = data[told + 3 :], True
+        self._read(self._letters.decode(data) if self._utf8 else data.decode("latin-1"))
+
+    def _read(self, text: str) -> None:
         stream, self._begun = self._begun + text, ""
         at = 0
         while at < len(stream):
@@ -112,12 +123,14 @@ class Emulator(Screen):
             return self._answer_colour(code, value)
         if not self.profile.obeys:
             return None
-        if code in (10, 11, 12, 17):
+        if code in self.profile.own:
             self.own_colours[code] = _colour(value)
         elif code == 4:
             words = value.split(";")
             for entry, colour in zip(words[::2], words[1::2], strict=True):
                 self.palette[int(entry)] = _colour(colour)
+        elif not self.profile.resets:
+            return None
         elif code == 104:
             self.palette = list(self.palette_before)
         elif code - 100 in self.own_before:
@@ -125,7 +138,7 @@ class Emulator(Screen):
         return self.whole(f"OSC {code}")
 
     def _answer_colour(self, code: int, value: str) -> None:
-        if self.profile.answers and (code in self.own_colours or code == 4):
+        if self.profile.answers and ((code in self.profile.own and self.profile.tells_own and code < 700) or code == 4):
             colour = self.palette[int(value.split(";")[0])] if code == 4 else self.own_colours[code]
             spec = "/".join(f"{part:02x}{part:02x}" for part in colour)
             self.replies.append(f"\x1b]{code};{value[:-1]}rgb:{spec}\x1b\\")
@@ -141,6 +154,8 @@ class Emulator(Screen):
             _MOVES[final](self, numbers)
         elif final == "c":
             self._reply("\x1b[?62;22c")
+        elif final in "su":
+            self.save() if final == "s" else self.restore()
         elif final not in "rl":
             self.fault("sequence", f"CSI {parameters}{final}")
 
@@ -156,10 +171,27 @@ class Emulator(Screen):
             self._reply(f"\x1b[?{numbers[0]};{2 if numbers[0] == 2026 else 0}$y")
         elif private == ">" and final == "q":
             self._reply("\x1bP>|emulator\x1b\\")
-        elif final == "u" or (between == "#" and final in "PQ"):
-            return
+        elif final == "u":
+            self._keyboard(private)
+        elif between == "#" and final in "PQ":
+            self._colour_stack(final)
         else:
             self.fault("sequence", f"CSI {private}{between}{final}")
+
+    def _keyboard(self, private: str) -> None:
+        if self.profile.keyboard and private == "?":
+            self._reply("\x1b[?0u")
+        elif self.profile.restores_on_u and private == "?":
+            self.restore()
+
+    def _colour_stack(self, final: str) -> None:
+        if not self.profile.stack:
+            return
+        if final == "P":
+            self.stack.append((list(self.palette), dict(self.own_colours)))
+        elif self.stack:
+            self.palette, self.own_colours = self.stack.pop()
+            self.whole("colours from the stack")
 
     def _mode(self, number: int, on: bool) -> None:
         (self.modes.add if on else self.modes.discard)(f"?{number}")
@@ -170,7 +202,11 @@ class Emulator(Screen):
             self.swapped = on
             self.whole("a reversed screen")
         elif number in (47, 1047, 1049):
+            if number == 1049 and on:
+                self.save()
             self.switch(on)
+            if number == 1049 and not on:
+                self.restore()
 
     def _look(self, parameters: str) -> None:
         words = re.split("[;:]", parameters) if self.profile.true_colour else parameters.replace(":", ";").split(";")

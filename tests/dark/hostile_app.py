@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Button, DataTable, Footer, Header, Input, Label, ProgressBar, Static, Switch
 
-from assistant.terminal.brightness import set_level
+from assistant.terminal.brightness import session_begins, set_level
 
 NOISE = "\x1b[32mgreen\x1b[0m \x1b[48;2;0;0;255mblue\x1b[m \u2705\u26a0\ufe0f\U0001f7e2 \x1b[1;4;5;97mbright\x1b[m"
 RAW = [
@@ -54,6 +54,7 @@ class Hostile(App):
         yield Footer()
 
     def on_mount(self):
+        session_begins()
         table = self.query_one(DataTable)
         table.add_columns("print", "tray", "time")
         table.add_rows([(f"copy {n}", "stop \U0001f4a7", f"{n}:00") for n in range(8)])
@@ -88,6 +89,7 @@ class Hostile(App):
     def action_ignore(self):
         for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
             signal.signal(number, signal.SIG_IGN)
+        self.sub_title = "signals are ignored"
 
     def action_theme(self):
         self.theme = "textual-light"

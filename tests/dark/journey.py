@@ -75,12 +75,14 @@ class Journey:
         self.profile = (PROFILES | RARE | REFUSED)[profile]
         self.emulator = Emulator(*size, self.profile)
         self.emulator.feed(PROMPT + " ".join(argv[:3]) + "\r\n")
+        self.before = [list(row) for row in self.emulator.cells]
         self.second = Second(*size, self.profile)
         self.code: int | None = None
         self.first_output: float | None = None
         self.bytes = 0
         self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
         kept = {name: os.environ[name] for name in _WANTED if name in os.environ}
+        self.brightest: int | None = None
         self.began = time.monotonic()
         self.pid, self._terminal = pty.fork()
         if self.pid == 0:
@@ -135,9 +137,24 @@ class Journey:
         """Until these words are on the screen."""
         return self._read(lambda: words in self.text(), f"the words {words!r}")
 
+    def until_pressed(self, key: str, words: str) -> "Journey":
+        """Press a key until these words are on the screen: twice ends a session, and other words may come between."""
+        for _ in range(20):
+            self.press(key)
+            end = time.monotonic() + 3  # a session takes the second one within ten seconds
+            while time.monotonic() < end:
+                self._some(0.05)
+                if words in self.text():
+                    return self
+        return self.until(words)
+
     def until_gone(self, words: str) -> "Journey":
         """Until these words have left the screen."""
         return self._read(lambda: words not in self.text(), f"{words!r} to go")
+
+    def until_brightest(self, most: int) -> "Journey":
+        """Until something is painted again, and nothing of it is brighter than this red."""
+        return self._read(lambda: 0 < self.emulator.brightest() <= most, f"a screen at most {most} bright")
 
     def settle(self, quiet: float = 0.1) -> "Journey":
         """Until nothing was written for a while by a program that had nothing to do: slow is not settled."""
@@ -177,7 +194,21 @@ class Journey:
 
     def program(self) -> int:
         """The first process that this one has started: of a guard, the program it guards."""
-        return int(Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()[0])
+        return self.children()[0]
+
+    def gone_on(self, done) -> "Journey":
+        """Do it, and wait until another program runs in the place of the one that it ended."""
+        before = self.children()
+        done()
+        return self._read(lambda: self.children() not in ([], before), "another program")
+
+    def children(self) -> list[int]:
+        return [int(word) for word in Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()]
+
+    def brightest_from_now(self) -> "Journey":
+        """From now on the brightest red that is seen is kept in `brightest`."""
+        self.brightest = 0
+        return self
 
     def echoes(self) -> bool:
         """Whether the terminal shows what is typed, line by line, as a shell wants it."""
@@ -224,14 +255,21 @@ class Journey:
             return False
         self.first_output = self.first_output or time.monotonic()
         self.bytes += len(came)
-        text = self._decoder.decode(came)
         before = self.emulator.judging
-        self.emulator.feed(text)
-        self.second.feed(text, before and self.emulator.judging)
-        if self.emulator.replies:
-            os.write(self._terminal, "".join(self.emulator.replies).encode())
-            self.emulator.replies.clear()
+        self.emulator.feed(came)
+        if self.brightest is not None:
+            self.brightest = max(self.brightest, self.emulator.brightest())
+        self.second.feed(self._decoder.decode(came), before and self.emulator.judging)
+        if not self.profile.late:
+            self.answer()
         return True
+
+    def answer(self) -> "Journey":
+        """Let the terminal say what it has been asked; by itself it does so at once, or, of the late kind, never."""
+        replies, self.emulator.replies = self.emulator.replies, []
+        if replies:
+            os.write(self._terminal, "".join(replies).encode())
+        return self
 
     def _reap(self, block: bool = False) -> None:
         def over() -> bool:

@@ -48,6 +48,28 @@ class Profile:
     clears_with_own_ground: bool = False
     """Whether the other screen comes up in the window's ground rather than in the colour that is set."""
     environment: dict[str, str] = field(default_factory=dict)
+    entries: dict[int, RGB] = field(default_factory=dict)
+    """Entries of the palette from 16 on that a theme has changed."""
+    own: tuple[int, ...] = (10, 11, 12, 17)
+    """The own colours that can be set."""
+    tells_own: bool = True
+    """Whether it answers for its own colours, and not for its palette alone."""
+    resets: bool = True
+    """Whether its colours can be reset; elsewhere they are only set."""
+    stack: bool = False
+    """Whether it has a stack for colours (XTPUSHCOLORS)."""
+    keyboard: bool = False
+    """Whether it knows the progressive keyboard protocol."""
+    restores_on_u: bool = False
+    """Whether it takes a question of that protocol for "restore the cursor", pen and all."""
+    border: RGB | None = None
+    """The inner border, where it does not follow the ground."""
+    brightens_cursor: bool = False
+    """Whether a cursor with too little contrast to its ground is drawn in the configured colour of letters."""
+    late: bool = False
+    """Whether its answers come only when the checker lets them."""
+    utf8: bool = True
+    """Whether it reads UTF-8 before it is told to."""
 
 
 _RICH = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
@@ -60,8 +82,22 @@ PROFILES = {
     "ignores every OSC": Profile(obeys=False, answers=False, environment=_RICH),
     "256 only": Profile(true_colour=False, environment=_RICH),
     "16 that can be set": Profile(true_colour=False, indexed=False, first=SOFT, environment={"TERM": "xterm"}),
-}
-"""Those that a session runs on. "256 only" says by its environment that it has 24-bit colour, and has not."""
+    "a stack of colours": Profile(letters=(0, 0, 0), ground=(255, 255, 255), stack=True, keyboard=True, environment=_RICH),
+    "a themed palette": Profile(entries={16: (0, 90, 120), 17: (9, 99, 9), 18: (40, 44, 52)}, environment=_RICH),
+    "st": Profile(
+        own=(10, 11, 12), resets=False, restores_on_u=True, environment={"TERM": "st-256color", "COLORTERM": "truecolor"}
+    ),
+    "urxvt": Profile(
+        letters=(0, 0, 0), ground=(255, 255, 255), cursor=(0, 0, 0), own=(10, 11, 12, 708), border=(255, 255, 255),
+        tells_own=False, resets=False, true_colour=False, environment={"TERM": "rxvt-unicode-256color", "COLORFGBG": "0;15"},
+    ),
+    "alacritty": Profile(own=(10, 11, 12), brightens_cursor=True, environment={"TERM": "alacritty", "COLORTERM": "truecolor"}),
+    "answers late": Profile(late=True, keyboard=True, environment=_RICH),
+}  # fmt: skip
+"""Those that a session runs on; the named ones as the real programs behaved when they were asked.
+
+"256 only" says by its environment that it has 24-bit colour, and has not.
+"""
 
 RARE = {
     "256 by name": Profile(true_colour=False, answers=False, obeys=False, environment={"TERM": "xterm-256color"}),
@@ -69,6 +105,7 @@ RARE = {
         letters=(170, 170, 170), ground=(0, 0, 0), cursor=(170, 170, 170), first=PC, obeys=False, answers=False,
         true_colour=False, indexed=False, console=True, environment={"TERM": "linux"},
     ),
+    "not in UTF-8": Profile(utf8=False, environment=_RICH),
 }  # fmt: skip
 """Those on which only the hostile program is tried. The first can show no red below its palette's least, 95."""
 

@@ -53,9 +53,15 @@ class Screen:
     def __init__(self, width: int, height: int, profile: Profile) -> None:
         self.profile, self.width, self.height = profile, width, height
         self.palette_before = full_palette(list(profile.first))
+        for entry, colour in profile.entries.items():
+            self.palette_before[entry] = colour
         self.palette = list(self.palette_before)
         self.own_before: dict[int, RGB] = {10: profile.letters, 11: profile.ground, 12: profile.cursor, 17: (70, 100, 200)}
+        if profile.border is not None:
+            self.own_before[708] = profile.border
         self.own_colours = dict(self.own_before)
+        self.stack: list[tuple[list[RGB], dict[int, RGB]]] = []
+        self.saved: dict[bool, tuple] = {}
         self.main = [[BLANK] * width for _ in range(height)]
         self.other = [[BLANK] * width for _ in range(height)]
         self.on_other = False
@@ -77,7 +83,12 @@ class Screen:
         return self.other if self.on_other else self.main
 
     def text(self) -> str:
-        return "\n".join("".join(cell.letter for cell in row).rstrip() for row in self.cells)
+        """What can be read: letters that are as dark as their ground are not there."""
+        return "\n".join("".join(cell.letter if self.seen_apart(cell) else " " for cell in row).rstrip() for row in self.cells)
+
+    def seen_apart(self, cell: Cell) -> bool:
+        letters, ground = self.seen(cell)
+        return letters != ground and "hidden" not in cell.marks
 
     def rgb(self, colour: tuple, number: int) -> RGB:
         if colour is OWN:
@@ -123,8 +134,10 @@ class Screen:
         lit = self.lit() if self.judging else 0
         if lit:
             self.fault("screen", f"{lit} cells lit after {why}")
-        if self.cursor_shown and any(self.own_colours[12][1:]):
+        if self.cursor_shown and (any(self.own_colours[12][1:]) or self.profile.brightens_cursor):
             self.fault("cursor", f"shown in {self.own_colours[12]} after {why}")
+        if any(self.own_colours.get(708, (0, 0, 0))[1:]):
+            self.fault("border", f"in {self.own_colours[708]} after {why}")
 
     # what changes it
 
@@ -191,6 +204,13 @@ class Screen:
             if self.phase == "before":
                 self.phase, self.judging = "start", True
         self.whole("the other screen" if other else "the first screen")
+
+    def save(self) -> None:
+        self.saved[self.on_other] = (self.x, self.y, self.letters, self.ground, self.marks)
+
+    def restore(self) -> None:
+        """The cursor that was saved on this screen, and the pen with it; without one, home and the window's own colours."""
+        self.x, self.y, self.letters, self.ground, self.marks = self.saved.get(self.on_other, (0, 0, OWN, OWN, frozenset()))
 
     def to(self, x: int, y: int) -> None:
         self.x, self.y = max(0, min(self.width - 1, x)), max(0, min(self.height - 1, y))

@@ -8,12 +8,12 @@ import pytest
 
 from tests.dark.journey import Journey
 from tests.dark.profiles import REFUSED
-from tests.dark.trips import OFFER, QUICK, judged
+from tests.dark.trips import OFFER, QUICK, as_it_was, judged
 from tests.pty.terminal import Terminal
 
 pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="the judge reads /proc")]
 LAUNCHER = str(Path(sys.executable).with_name("traycall-dark"))
-ENTER_BLACK = b"\x1b[0;38;5;16;48;5;16m\x1b[?25l\x1b[?1049h"
+ENTER_BLACK = b"\x1b]4;16;rgb:00/00/00\x1b\\\x1b[0;38;5;16;48;5;16m\x1b[?25l\x1b[?1049h"
 
 
 def silent(home):
@@ -30,8 +30,27 @@ def test_a_session_begins_black_and_goes_on_behind_the_guard(tmp_path):
 @pytest.mark.parametrize("profile", REFUSED)
 def test_where_no_guard_is_had_the_words_can_be_read(profile, tmp_path):
     with Journey([LAUNCHER, "run", QUICK], profile, silent(tmp_path)) as trip:
-        trip.until("Sound check: do you hear")
+        trip.until("Start without it?")
         assert not trip.emulator.on_other
+        assert trip.code is None
+        trip.press(" ").until("Sound check: do you hear")
+        assert not trip.emulator.on_other
+
+
+def test_where_no_guard_is_had_nothing_begins_unasked(tmp_path):
+    with Journey([LAUNCHER, "run", QUICK], "a multiplexer", silent(tmp_path)) as trip:
+        trip.until("Start without it?").press("\x1b[?62;22c\x1b[200~yes\r\x1b[201~").settle()
+        assert trip.code is None
+        trip.press("\x1b")
+        assert trip.ended() == 1
+        assert "Nothing was started" in trip.text()
+
+
+def test_a_wrong_word_is_said_in_the_light():
+    with Journey([LAUNCHER, "run", QUICK, "--silnt"], "light theme", {}) as trip:
+        assert trip.ended() == 2
+        assert "unrecognized arguments: --silnt" in trip.text()
+        as_it_was(trip)
 
 
 def test_a_recipe_with_faults_is_said_in_the_light(tmp_path):
@@ -46,5 +65,5 @@ def test_a_recipe_with_faults_is_said_in_the_light(tmp_path):
 def test_the_first_bytes_are_the_launchers():
     script = Path(LAUNCHER).read_text(encoding="utf-8")
     line = next(line for line in script.splitlines() if line.strip().startswith("printf"))
-    assert line.split("'")[1].replace("\\033", "\x1b").encode().startswith(ENTER_BLACK)
+    assert line.split("'")[1].replace("\\033", "\x1b").replace("\\\\", "\\").encode().startswith(ENTER_BLACK)
     assert script.index("printf") < script.index("exec ")

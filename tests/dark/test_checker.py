@@ -4,7 +4,7 @@ import pytest
 
 from tests.dark.emulator import Emulator
 from tests.dark.journey import PROMPT
-from tests.dark.profiles import PROFILES
+from tests.dark.profiles import PROFILES, Profile
 
 DARK = "\x1b[?25l\x1b]10;rgb:40/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\\x1b]12;rgb:40/00/00\x1b\\"
 RED = "\x1b[0;38;2;64;0;0;48;2;0;0;0m"
@@ -19,6 +19,7 @@ def dark(profile="capable"):
 
 
 PLANTED = {
+    "the first screen's pen": ("\x1b[?1049l\x1b[Kx", "screen"),
     "green letters": ("\x1b[32mx", "painted"),
     "one part of green": ("\x1b[38;2;64;1;0mx", "painted"),
     "one part of blue behind a space": ("\x1b[48;2;0;0;1m ", "painted"),
@@ -79,3 +80,57 @@ def test_what_a_terminal_does_by_itself_is_kept_apart():
     emulator.resize(50, 10)
     assert [fault.kind for fault in emulator.own] == ["grown"]
     assert emulator.faults == []
+
+
+def test_colours_pushed_and_popped_are_seen():
+    emulator = Emulator(40, 10, PROFILES["a stack of colours"])
+    emulator.feed("\x1b[#P" + PROMPT + DARK + RED + "\x1b[?1049h\x1b[2J\x1b[0m ")
+    assert emulator.faults == []
+    emulator.feed("\x1b[#Q")
+    assert {fault.kind for fault in emulator.faults} == {"screen"}
+
+
+def test_an_entry_that_a_theme_has_changed_is_seen():
+    emulator = Emulator(40, 10, PROFILES["a themed palette"])
+    emulator.feed("\x1b[?25l\x1b]10;rgb:40/00/00\x1b\\\x1b]11;rgb:00/00/00\x1b\\\x1b[48;5;16m\x1b[?1049h")
+    assert {fault.kind for fault in emulator.faults} == {"screen"}
+
+
+def test_a_border_of_its_own_is_seen():
+    emulator = Emulator(40, 10, PROFILES["urxvt"])
+    emulator.feed(DARK + "\x1b[0;38;5;52;48;5;16m\x1b[?1049h\x1b[2J")
+    assert {fault.kind for fault in emulator.faults} == {"border"}
+
+
+def test_a_cursor_that_is_brightened_is_seen():
+    emulator = dark("alacritty")
+    emulator.feed("\x1b[?25h")
+    assert {fault.kind for fault in emulator.faults} == {"cursor"}
+
+
+def test_black_on_black_cannot_be_read():
+    emulator = dark()
+    emulator.feed("\x1b[Hseen\x1b[38;2;0;0;0munseen")
+    assert emulator.text().strip() == "seen"
+
+
+def test_a_terminal_that_takes_a_question_for_restoring_its_cursor_takes_the_pen_with_it():
+    emulator = dark("st")
+    emulator.feed("\x1b[38;2;0;0;0m\x1b[s" + RED + "\x1b[?ux")
+    assert emulator.text().strip() == ""
+
+
+def test_the_pen_that_was_saved_comes_back_with_the_first_screen():
+    emulator = Emulator(40, 10, PROFILES["capable"])
+    emulator.feed(PROMPT + RED + "\x1b[?1049h\x1b[0m\x1b[?1049l")
+    assert emulator.letters == ("rgb", 64, 0, 0)
+
+
+def test_bytes_are_letters_only_when_it_reads_them_so():
+    emulator = Emulator(40, 10, Profile(utf8=False))
+    emulator.feed(DARK + RED + "\x1b[?1049h\x1b[2J" + RED)
+    emulator.feed("\x1b%GÛ32m")
+    assert emulator.faults == []
+    emulator = Emulator(40, 10, Profile(utf8=False))
+    emulator.feed(DARK + RED + "\x1b[?1049h\x1b[2J" + RED + "Û32m")  # its second byte is a control sequence's beginning
+    assert {fault.kind for fault in emulator.faults} == {"control"}

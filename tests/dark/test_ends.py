@@ -10,13 +10,13 @@ from tests import waiting
 from tests.dark.journey import Journey
 from tests.dark.profiles import PROFILES
 from tests.dark.trips import (
-    AGAIN,
     OFFER,
     QUICK,
     ROOT,
     STAYS,
     alive,
     as_it_was,
+    calls,
     environment_of,
     hostile,
     judged,
@@ -67,12 +67,55 @@ def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
         assert lit_again(trip) == 0
 
 
-def test_what_keeps_a_session_from_beginning_is_said_in_red(tmp_path):
-    with session("light theme", tmp_path, "--resume") as trip:
-        trip.until(STAYS)
+@pytest.mark.parametrize("profile", PROFILES)
+def test_a_refusal_to_begin_needs_no_word(profile, tmp_path):
+    """No paper is out: the terminal is as it was, and the sentence can be read."""
+    with session(profile, tmp_path, "--resume") as trip:
+        assert trip.ended() == 1
         assert "There is no session to resume" in trip.text()
-        assert AGAIN not in trip.text()
-        assert lit_again(trip) == 1
+        as_it_was(trip)
+
+
+CALLS = {
+    "a file that is not there": "run no-such-recipe",
+    "nothing to go on with": "new run --resume --silent",
+    "a wrong word": f"run {QUICK} --silnt",
+}
+RUN = f"run {QUICK} --silent --guard"
+RESUME = "run --resume --silent --guard"
+
+
+@pytest.mark.parametrize("call", CALLS)
+@pytest.mark.parametrize("profile", ["capable", "a stack of colours", "st", "urxvt"])
+def test_a_call_that_cannot_begin_lights_no_dark_prompt(profile, call, tmp_path):
+    """A session was ended from outside, and the sheet is still out: what is answered to the next call is red."""
+    with calls(profile, tmp_path, RUN, CALLS[call], "lights") as trip:
+        trip.until(OFFER).settle().go("signal").kill_program(signal.SIGTERM).until("ended 143")
+        trip.go("answered").press("\n").until("call 2 ended")
+        assert trip.shell_prompt().faults == []
+        assert trip.light_allowed().press("\n").ended() == 0
+        as_it_was(trip)
+
+
+@pytest.mark.parametrize("profile", ["capable", "a stack of colours", "st", "urxvt"])
+def test_a_session_gone_on_with_after_a_signal_gives_back_what_the_first_one_found(profile, tmp_path):
+    with calls(profile, tmp_path, RUN, RESUME) as trip:
+        trip.until(OFFER).settle().go("signal").kill_program(signal.SIGTERM).until("ended 143")
+        trip.go("again").press("\n").until_gone("ended 143").until(OFFER)
+        trip.until_pressed("\x03", STAYS)
+        assert lit_again(trip) == 0
+
+
+def test_total_darkness_lasts_over_a_signal(tmp_path):
+    """Film is out: from the signal until the session is on the screen again nothing but black is painted."""
+    with calls("capable", tmp_path, "run film-in-trays --silent --guard", RESUME) as trip:
+        trip.settle(3).press(" ").settle()
+        program = trip.brightest_from_now().children()
+        trip.go("signal").kill_program(signal.SIGTERM).gone_on(lambda: trip.settle(1).press("\n"))
+        trip.settle(3).press(" ").settle()
+        assert trip.children() != program
+        assert trip.brightest == 0
+        assert trip.faults == []
 
 
 def test_what_is_found_wrong_before_the_program_starts_is_said_in_the_light():
@@ -118,9 +161,8 @@ def test_a_signal_while_it_waits_for_the_word(tmp_path):
 
 def test_a_program_that_ignores_every_signal_is_ended_after_a_grace():
     with hostile("capable") as trip:
-        program = trip.press("i").settle().program()
-        trip.go("signal").kill(signal.SIGTERM).settle()
-        assert trip.code is None
+        program = trip.press("i").until("signals are ignored").program()
+        trip.go("signal").kill(signal.SIGTERM)
         assert trip.ended() == 128 + signal.SIGTERM
         assert not Path(f"/proc/{program}").exists()
         assert trip.shell_prompt().faults == []

@@ -30,23 +30,29 @@ WHOLE = [
     "text", "a longer line of words", "\u2588\u2591\u2501", "\u00e9", "\U0001f600", "\u2705", "\u26a0\ufe0f",
     "1\ufe0f\u20e3", "\ud800",
     "\U0001f469\u200d\U0001f52c", "\u5b57", "\u200b\u202e", "\n", "\r", "\t", "\b", "\x00", "\x7f", "\x18", "\x85",
+    "\x1b[?u", "\x1b[u", "\x1b[s", "\x1b[<9u", "\x1b[#P", "\x1b[#Q", "\u00db\u009b",
 ]  # fmt: skip
 PARTS = ["\x1b", "\x1b[", "\x1b]", "\x1bP", "\x1b_", "\x9b", ";", ":", "?", "3", "8", "48", "255", "m", "J", "h", "l", "\\", "$"]
+BYTES = [b"", b"\xff", b"\xc3", b"\xe2\x96", b"\x9b32m", b"\xf0\x9f", b"\xed\xa0\x80", b"\x80\x80"]
+"""What is no UTF-8, or breaks a letter in two."""
 KINDS = {"true": PROFILES["ignores every OSC"], "256": RARE["256 by name"], "16": PROFILES["16 that can be set"]}
 LEAST = {"true": 0, "256": 95, "16": 0}
 """The least red that its palette can show."""
 
 
 def asked(level):
-    return f"\x1b_traycall;{KEY};{level}\x1b\\"
+    return f"\x1b_traycall;{KEY};{level}\x1b\\".encode()
 
 
 def streams(count):
     chance = random.Random(8613)
     for _ in range(count):
         text = "".join(chance.choices(WHOLE, k=8) + chance.choices(PARTS, k=3) + chance.choices(WHOLE, k=3))
-        cuts = sorted(chance.sample(range(len(text) + 1), 3))
-        pieces = [text[a:b] for a, b in pairwise([0, *cuts, len(text)])]
+        data = text.encode("utf-8", "surrogatepass")
+        at = chance.randrange(len(data))
+        data = data[:at] + chance.choice(BYTES) + data[at:]
+        cuts = sorted(chance.sample(range(len(data) + 1), 3))
+        pieces = [data[a:b] for a, b in pairwise([0, *cuts, len(data)])]
         yield [*pieces, asked(chance.choice(list(LEVELS)))] if chance.random() < 0.05 else pieces
 
 
@@ -83,6 +89,6 @@ def test_the_same_streams_without_the_gate_are_seen_to_light():
     seen = 0
     for pieces in streams(300):
         emulator, _ = dark("true")
-        emulator.feed("".join(pieces))
+        emulator.feed(b"".join(pieces))
         seen += bool(emulator.faults)
     assert seen > 290

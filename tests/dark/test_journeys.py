@@ -51,8 +51,8 @@ def through_every_screen(trip):
 def levels(trip):
     """Each level is a ceiling; a blackout is black whatever is painted or resized, and gives way to a whole screen."""
     for key, most in BRIGHTEST.items():
-        trip.go(f"level {most:x}").press(key).settle(0.2)
-        assert 0 < trip.emulator.brightest() <= (max(95, most) if trip.profile is RARE["256 by name"] else most)
+        most = max(95, most) if trip.profile is RARE["256 by name"] else most
+        trip.go(f"level {most:x}").press(key).until_brightest(most)
     trip.press(F5).settle(0.2).go("blackout").press(F8).settle()
     trip.press("hn" + F11).resize(90, 28).settle()
     assert trip.emulator.brightest() == 0
@@ -64,10 +64,13 @@ def test_a_session_lights_no_cell_on(profile, tmp_path):
     with session(profile, tmp_path) as trip:
         through_every_screen(trip)
         levels(trip)
-        trip.until("? help")
-        for how, key in (("a fault", F9), ("a fault in a library", F10)):
-            trip.go(how).press(key).until(AGAIN).go("again").press("\r").until("? help")
-        trip.go("killed").kill_program(signal.SIGKILL).until(AGAIN)
+        trip.until("? keys")
+        trip.go("a fault").gone_on(lambda: trip.press(F9)).until("? keys")
+        trip.go("a fault in a library").gone_on(lambda: trip.press(F10)).until("? keys")
+        trip.go("killed").gone_on(lambda: trip.kill_program(signal.SIGKILL)).until("? keys")
+        trip.go("killed once more").kill_program(signal.SIGKILL).until(AGAIN)
+        trip.go("gone on with by a pedal").gone_on(lambda: trip.press("\x1b[6~")).until("? keys")
+        trip.go("killed again").kill_program(signal.SIGKILL).until(AGAIN)
         trip.press("li").resize(100, 30).settle()
         assert trip.emulator.lit() == 0
         assert "  li\n" in trip.press("\x7f\x7f").text()

@@ -6,12 +6,13 @@ from pathlib import Path
 
 from tests import waiting
 from tests.dark.journey import Journey
+from tests.dark.screen import OWN
 
 HERE = Path(__file__).parent
 HOSTILE, PLANTED = str(HERE / "hostile.py"), str(HERE / "planted.py")
 ROOT = {"PYTHONPATH": str(HERE.parents[1])}
 QUICK = str(HERE.parent / "pty" / "quick.yaml")
-STAYS, AGAIN, OFFER = "type  lights", "press Enter alone", "begin exposure"
+STAYS, AGAIN, OFFER = "type  lights", "To resume the session", "tap: "
 F5, F6, F7, F8, F9, F10, F11 = (f"\x1b[{code}~" for code in (15, 17, 18, 19, 20, 21, 23))
 BRIGHTEST = {F5: 0x40, F6: 0x70, F7: 0xD0}
 
@@ -31,9 +32,24 @@ def shipped(profile, home, *words):
     return Journey(call, profile, {**ROOT, "TRAYCALL_HOME": str(home)})
 
 
+def calls(profile, home, *words):
+    """A shell that makes one call of the program after another; after each it says with what code it ended, and waits.
+
+    A call that begins with `new` is made as if nothing had been printed before.
+    """
+    new = f"TRAYCALL_HOME={home}/new "
+    each = [
+        f'{new if call[:4] == "new " else ""}"$0" -m assistant {call.removeprefix("new ")}; echo "call {number} ended $?"'
+        for number, call in enumerate(words, 1)
+    ]
+    script = "; read _; ".join(each)
+    return Journey(["sh", "-c", f"trap : TERM; {script}", sys.executable], profile, {**ROOT, "TRAYCALL_HOME": str(home)})
+
+
 def lit_again(trip):
     """Nothing but the word lights the terminal; then it is as it was before."""
-    trip.go("wrong words").press("\x03\x1a\x1b[Alight\rq\r").settle()
+    tap = "" if AGAIN in trip.text() else "\x1b[A"  # which would go on with a session that was cut off
+    trip.go("wrong words").press(f"\x03\x1a{tap}light\rq\r").settle()
     assert trip.code is None
     assert trip.faults == []
     code = trip.light_allowed().press("lights\r").ended()
@@ -47,6 +63,8 @@ def as_it_was(trip):
     assert terminal.cursor_shown
     assert terminal.own_colours == terminal.own_before
     assert terminal.palette == terminal.palette_before
+    assert (terminal.letters, terminal.ground, terminal.marks) == (OWN, OWN, frozenset())
+    assert terminal.stack == []
     assert not terminal.modes & {"?1000", "?1003", "?1004", "?1006", "?2004"}
 
 

@@ -1,9 +1,11 @@
-"""The guarded session in a real xterm, judged by the pixels of the frame buffer. Run by `make dark`; no test of pytest's.
+"""The guarded session in real terminals, judged by the pixels of the frame buffer. Run by `make dark`; no test of pytest's.
 
     python -m tests.dark.xterm
 
 Xvfb keeps its frame buffer in a file (a header and rows of 32 bits), which is looked at all the time while the session
-goes through its phases; xterm starts black on white. A twin without the guard shows that a lit pixel is seen.
+goes through its phases; xterm starts black on white. A twin without the guard shows that a lit pixel is seen. Then every
+terminal that is installed, on a white and on a black ground: dark while a session runs and after a signal, and after the word
+the ground and the letters that it had before.
 """
 
 import contextlib
@@ -80,7 +82,7 @@ def screen(folder: str) -> Iterator[FrameBuffer]:
 
 
 def until(done) -> None:
-    end = time.monotonic() + 10
+    end = time.monotonic() + 40
     while not done():
         if time.monotonic() > end:
             raise SystemExit("waited in vain for the display or the program")
@@ -98,10 +100,12 @@ def child(pid: int) -> int | None:
     return None
 
 
-def program(window: subprocess.Popen) -> int | None:
-    """The program that the guard in this window guards."""
-    guard = child(window.pid)
-    return guard and child(guard)
+def program(window: subprocess.Popen, shells: int = 0) -> int | None:
+    """The program that the guard in this window guards; below so many shells."""
+    found = child(window.pid)
+    for _ in range(shells + 1):
+        found = found and child(found)
+    return found
 
 
 def window(how: str, home: str) -> subprocess.Popen:
@@ -195,10 +199,83 @@ def bare(folder: str) -> bool:
     return watch.seen["noise past the screen"][1] > 0
 
 
+GROUNDS = {"white": "black", "black": "white"}
+"""The ground of a window, and its letters."""
+TERMINALS = {
+    "xterm": ["xterm", "-geometry", "90x28+20+20", "-b", "6", "-bg", "{ground}", "-fg", "{letters}"],
+    "urxvt": ["urxvt", "-geometry", "90x28+20+20", "-b", "6", "+sb", "-bg", "{ground}", "-fg", "{letters}"],
+    "st": ["st", "-g", "90x28+20+20"],
+    "alacritty": [
+        *("alacritty", "-o", "window.position={{x: 20, y: 20}}", "colors.primary.background='{ground_hex}'"),
+        *("colors.primary.foreground='{letters_hex}'", "window.dimensions={{columns: 90, lines: 28}}"),
+    ],
+}
+"""How a window of each kind is opened; st has its colours compiled in."""
+_HEX = {"white": "#ffffff", "black": "#000000"}
+CALL = 'echo before before before; sleep 1; "$0" "$1" guarded run "$2" --silent --guard; echo after after after; read _'
+
+
+def look(buffer: FrameBuffer) -> tuple[tuple[int, ...], int]:
+    """The commonest colour of the window's middle, and how many pixels of it have another one."""
+    middle = buffer.pixels()[28:380, 28:540].reshape(-1, 3)
+    colours, counts = np.unique(middle, axis=0, return_counts=True)
+    return tuple(int(part) for part in colours[counts.argmax()]), int(len(middle) - counts.max())
+
+
+def lit(buffer: FrameBuffer) -> int:
+    return int(np.count_nonzero(buffer.pixels()[:, :, :2].any(axis=2)))
+
+
+def given_back(terminal: str, ground: str) -> bool:
+    """One terminal on one ground, to the word and after it."""
+    names = {"ground": ground, "letters": GROUNDS[ground], "ground_hex": _HEX[ground], "letters_hex": _HEX[GROUNDS[ground]]}
+    words = [word.format(**names) for word in TERMINALS[terminal]]
+    with tempfile.TemporaryDirectory() as folder, screen(folder) as buffer:
+        unsaid = ("COLORTERM", "COLORFGBG", "TERM", "TMUX", "STY")
+        env = {name: value for name, value in os.environ.items() if name not in unsaid}
+        env |= {"DISPLAY": DISPLAY, "TRAYCALL_HOME": folder, "PYTHONPATH": str(HERE.parents[1])}
+        tool("mousemove", str(WIDTH - 1), str(HEIGHT - 1))  # some draw their pointer in colours of their own
+        shell = ["sh", "-c", CALL, sys.executable, PLANTED, QUICK]
+        with open(os.devnull, "w") as nowhere:  # noqa: PTH123
+            watch = Watch(buffer)
+            watch.start()
+            window = subprocess.Popen([*words, "-e", *shell], env=env, stderr=nowhere, stdout=nowhere)
+        try:
+            until(lambda: look(buffer) > ((0, 0, 0), 20) and (ground == "black" or look(buffer)[0] == (255, 255, 255)))
+            before, _ = look(buffer)
+            tool("search", "--onlyvisible", "--name", ".", "windowfocus")  # there is no window manager to do it
+            until(lambda: program(window, 1) and not lit(buffer))
+            watch.phase = "dark"
+            until(lambda: look(buffer)[1] > 200)
+            for _ in range(30):
+                if program(window, 1):
+                    keys("question", "ctrl+c", "ctrl+c")
+                    time.sleep(0.5)
+            time.sleep(1)
+            watch.phase = "lights"
+            keys(*"lights", "Return")
+            until(lambda: look(buffer)[0] == before and look(buffer)[1] > 20 and lit(buffer) > 20)
+            good = watch.seen["dark"][1] == 0
+        except SystemExit:
+            good = False
+        finally:
+            watch.stop()
+            window.kill()
+            window.wait()
+    said = "given back, with letters on it" if good else "FAILED"
+    most = watch.seen.get("dark", [0, 0])[1]
+    print(f"{terminal:10} on {ground}: at most {most} lit pixels while dark; the ground {said}")
+    return good
+
+
 def main() -> int:
+    from shutil import which
+
     with tempfile.TemporaryDirectory() as one, tempfile.TemporaryDirectory() as two:
         dark, seen = guarded(one), bare(two)
-    return 0 if dark and seen else 1
+    found = [(terminal, ground) for terminal in TERMINALS if which(terminal) for ground in GROUNDS]
+    back = [given_back(terminal, ground) for terminal, ground in found if terminal != "st" or ground == "black"]
+    return 0 if dark and seen and all(back) else 1
 
 
 if __name__ == "__main__":

@@ -31,7 +31,7 @@ def test_no_cue_moves_while_the_terminal_does_not_read(rig):
         terminal.press(b" ")
         for what in ("begin exposure", "begin developer"):
             tap(terminal, f"tap: copy one: {what}")
-        terminal.until("then: into the stop")
+        terminal.until("then into the")
         stall(terminal)
         tap(terminal, "the session is over")
         assert terminal.ended() == 0

@@ -8,8 +8,8 @@ import pytest
 from tests.pictures.draw import LARGEST, MADE, PICTURES, NotRed, picture
 
 SAID = {
-    "wet-side-developer": "copy 3  Developer",
-    "wet-side-toner": "then: pull by eye",
+    "wet-side-developer": "3 of 8  developer",
+    "wet-side-toner": "then by eye",
     "dry-print": "Slipway edition: 8 copies",
     "dry-strip": "in one exposure, cover at:",
     "dry-temperature": "developing time, by the temperature of the bath in C",

@@ -83,7 +83,7 @@ def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves
     with run(env, "--plain") as terminal:
         terminal.until("place paper")
         terminal.press(b"?")
-        terminal.until("Any key is a tap, but")
+        terminal.until("Any key is a tap; held")
         terminal.press(b"n")
         terminal.until("are typed on the screen")
         assert "heard" not in terminal.text()

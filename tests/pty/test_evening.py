@@ -26,7 +26,7 @@ EVENING = (
     # what is on the screen, what is pressed then, and what the screen says next
     ("tap: copy one: begin exposure", b"h", "on hold"),
     ("tap: resume the plan", b"\x1b[15~", "plan resumed"),  # a wrong key is a tap
-    ("tap: copy one: begin exposure", b"  ", "said: copy one into the developer"),  # twice: once counts
+    ("tap: copy one: begin exposure", b"  ", "said  copy one into the developer"),  # twice: once counts
     ("tap: copy one: begin developer", b"u", "that sheet is exposed"),
     ("tap: copy one: begin developer", b"\r", "tap: copy one: begin toner"),
     ("tap: copy one: begin toner", b"v1\r", "copy two replaces it"),

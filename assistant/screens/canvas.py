@@ -1,0 +1,37 @@
+"""A window's cells while a screen is composed: text put at a place, in one of three strengths, then read off as rows."""
+
+from assistant.screens.drawing import Row, Strength
+
+_MARKS: dict[Strength, str] = {"bright": "b", "text": "t", "dim": "d"}
+
+
+class Canvas:
+    """So many columns and rows, empty at first. What does not fit on them is cut off."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width, self.height = width, height
+        self._letters = [[" "] * width for _ in range(height)]
+        self._strengths = [["t"] * width for _ in range(height)]
+
+    def put(self, x: int, y: int, text: str, strength: Strength = "text") -> None:
+        """Text from a place on; spaces leave what is there."""
+        if 0 <= y < self.height:
+            for at, letter in enumerate(text, x):
+                if letter != " " and 0 <= at < self.width:
+                    self._letters[y][at], self._strengths[y][at] = letter, _MARKS[strength]
+
+    def right(self, y: int, text: str, strength: Strength = "text") -> None:
+        """Text that ends with the window."""
+        self.put(self.width - len(text), y, text, strength)
+
+    def block(self, x: int, y: int, lines: list[str], strength: Strength = "text") -> None:
+        """Lines below one another."""
+        for row, line in enumerate(lines):
+            self.put(x, y + row, line, strength)
+
+    def rows(self) -> list[Row]:
+        """Every row as it stands."""
+        return [
+            Row("".join(letters).rstrip(), shades="".join(strengths)[: len("".join(letters).rstrip())])
+            for letters, strengths in zip(self._letters, self._strengths, strict=True)
+        ]
