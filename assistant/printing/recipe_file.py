@@ -1,5 +1,6 @@
 """From a recipe file to a score: what `run` and `rehearse` share. Says once why a recipe can't be printed."""
 
+from difflib import get_close_matches
 from pathlib import Path
 
 from assistant.planning.plan import CannotPlan, make_plan
@@ -7,15 +8,29 @@ from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import Loaded, load, loads
 from assistant.score.score import Score
+from assistant.trade.foreign_text import as_text
 from assistant.trade.quantities import Misread
 
 
 def open_recipe(file: Path) -> Loaded:
     """A recipe by its file, or by the name of one that came with the program; Refusal says all that is wrong."""
+    there = found(file)
+    if not there.exists() and file.parent == Path():
+        raise Refusal(_no_such(file.name))
     try:
-        return load(found(file))
+        return load(there)
     except BadRecipe as error:
         raise Refusal(str(error)) from None
+
+
+def _no_such(name: str) -> str:
+    """Why a name leads to no recipe, and the nearest one that there is."""
+    from assistant.places import shipped
+
+    known = [there.stem for folder in (recipes_folder(), shipped("recipes")) for there in folder.glob("*.yaml")]
+    near = get_close_matches(name.removesuffix(".yaml"), known, 1)
+    meant = f" Did you mean {near[0]}?" if near else ""
+    return f"{as_text(name)}: there is no recipe of that name.{meant} `traycall recipes` lists them."
 
 
 def open_score(file: Path, copies: int | None) -> Score:

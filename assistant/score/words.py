@@ -368,9 +368,9 @@ def comes(ms: int, said: str) -> str:
     return f"in {span(max(1000, round(ms, -3)))}: {said}"
 
 
-def undone(did: str) -> str:
-    """What was taken back."""
-    return f"undone: {did}"
+def undone(did: str, on_hold: bool = False) -> str:
+    """What was taken back, and where the plan is on hold again by that."""
+    return f"undone: {did}" + (". on hold again" if on_hold else "")
 
 
 def too_late_to_undo(did: str) -> str:

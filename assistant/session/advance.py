@@ -130,7 +130,7 @@ def _undo(bench: Bench, at: int) -> Answer:
     if _gone_on_since(bench, told):
         return Refused(words.too_late_to_undo(told.did))
     out = (_out_again(copy, bench) for copy in without.copies)
-    return Done(replace(without.put(*out), asks=()), words.undone(told.did))
+    return Done(replace(without.put(*out), asks=()), words.undone(told.did, without.held and not bench.held))
 
 
 def _gone_on_since(bench: Bench, told: Told) -> bool:

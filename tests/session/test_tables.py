@@ -200,6 +200,13 @@ def test_undo_names_what_it_took_back_and_goes_no_further_than_a_pip():
     assert late.answer.words == "too late to undo copy one, developer"
 
 
+def test_undoing_a_tap_that_resumed_the_plan_says_that_it_is_on_hold_again():
+    bench = told(cards.proof(2), [(1, h.Hold()), (3, h.Tap())])
+    outcome = advance(bench, h.Undo(), 5_000)
+    assert outcome.bench.held
+    assert outcome.answer.words.endswith("on hold again")
+
+
 EDITION_OF_ONE = (cards.edition(1, 0), EDITION[1])
 
 
