@@ -77,7 +77,7 @@ def test_a_test_holds_for_its_own_level_and_paper():
     [
         (["fog", "film-in-trays"], "no exposure"),
         (["fog", str(CARD), "--light", "blackout"], "needs no test"),
-        (["fog", "nothing.yaml"], "can't be read"),
+        (["fog", "nothing.yaml"], "no recipe of that name"),
     ],
 )
 def test_what_cannot_be_tested_is_a_sentence(words, complaint, capsys):

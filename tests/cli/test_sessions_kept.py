@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import main
+from tests import waiting
 
 ROOT = Path(__file__).parents[2]
 CARD = """\
@@ -76,7 +77,8 @@ def test_what_is_overdue_is_said_before_anything_else(folder):
         tap(running)
         until(running, "developer")
         running.kill()
-    time.sleep(4.2)  # longer than the development: that is what is overdue
+    over = time.monotonic() + 4.2  # longer than the development: that is what is overdue
+    waiting.until(lambda: time.monotonic() > over, "the end of the development")
     with session("run", "--resume") as again:
         said = until(again, "nothing was called for")
         assert "developer" in said[-1]

@@ -13,6 +13,7 @@ import yaml
 from assistant.conductor.rehearsal import Punctual, Scripted, rehearse
 from assistant.planning.briefing import needed
 from assistant.planning.plan import make_plan
+from assistant.printing.fog_test import is_fog_test
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.field_reading import keys_of
 from assistant.recipe.loader import loads
@@ -100,7 +101,9 @@ LOOK = {"at": "60 s", "words": "first"}
 BY_EYE = card(steps__1__develop={**DEVELOP, "by_eye": {"from": "90 s", "to": "3 min"}, "look": [LOOK]})
 FACTOR = card(steps__1__develop={**DEVELOP, "factor": "5", "at_least": "50 s", "at_most": "4 min"})
 POINTS = card(steps__develop__temperature_law={"points": [["20 C", "2 min"], ["24 C", "90 s"]]})
-STRIP = card(steps__0__expose={"strip": {"first": "6 s", "step": "1/2", "strips": 5, "way": "cover", "size": "4x10 in"}})
+STRIP = card(
+    steps__0__expose={"strip": {"first": "6 s", "step": "1/2", "strips": 5, "way": "cover", "size": "4x10 in", "light": "lamp"}}
+)
 STRIP_ADD = card(steps__0__expose={"strip": {"first": "6 s", "add": "2 s", "strips": 5}})
 
 OTHER: dict[str, list[Any]] = {
@@ -110,7 +113,7 @@ OTHER: dict[str, list[Any]] = {
     "drain": ["8 s", "12 s"], "begin": ["on cue", "by hand"], "lift": ["up"], "pip": ["next"], "together": [True, False],
     "light_safe": ["80 s"], "gather": [False], "factor": ["6"], "tray": ["rinse", "water"], "words": ["other"], "at": ["42 s"],
     "left": ["14 s"], "every": ["16 s", "25 s", "4 min"], "say": ["other", [{"at": "15 s", "words": "other"}]], "from": ["50 s"],
-    "to": ["100 s"], "burn": ["sea"], "dodge": ["gate"], "light": ["soft", "none"], "stops": ["2/3"], "first": ["7 s"],
+    "to": ["100 s"], "burn": ["sea"], "dodge": ["gate"], "light": ["soft", "none", "screen"], "stops": ["2/3"], "first": ["7 s"],
     "step": ["1/3"], "add": ["3 s"], "strips": [6], "way": ["uncover"], "size": ["5x7 in"], "coefficient": ["2.5"],
     "points": [[["20 C", "2 min"], ["23 C", "90 s"]]], "bath": ["other bath"], "mix": ["1+4"], "volume": ["3 l"],
     "temperature": ["21 C", "22 C"], "holds": [3, 5], "lasts": ["15 per litre"], "refresh": ["4 min"], "care": [["goggles"]],
@@ -133,7 +136,8 @@ def what_it_does(text: str) -> tuple[object, ...]:
     read = rehearse(score, Scripted([(5_000, h.Reading("developer", 22.0)), *rehearse(score, Punctual()).hands]))
     heard = tuple((cue.at, cue.kind, cue.words) for one in (*evenings, read) for cue in one.heard)
     verdicts = tuple((stay.name, stay.lasted, stay.verdict) for one in (*evenings, read) for stay in one.stays)
-    return (*needed(plan), *(fault.said("") for fault in loaded.warnings), *heard, *verdicts)
+    afterwards = is_fog_test(loaded.recipe)  # then it is asked how long the screen may shine, not which strip is good
+    return (*needed(plan), *(fault.said("") for fault in loaded.warnings), *heard, *verdicts, afterwards)
 
 
 EARLY = [(20_000, h.Tap()), (60_000, h.Tap()), (80_000, h.Tap()), *((at, h.Tap()) for at in range(100_000, 700_000, 9_000))]
@@ -174,7 +178,7 @@ def places() -> list[tuple[str, dict[str, Any], list[str]]]:
     add(Part, CARD, "steps", "expose", "parts", "0", only=("dodge", "stops", "say"))
     add(Part, CARD, "steps", "expose", "parts", "1", only=("burn", "stops", "filter", "aperture", "say"))
     add(Part, CARD, "steps", "expose", "parts", "2", only=("light", "time", "filter", "aperture", "say"))
-    add(Strip, STRIP, "steps", "expose", "strip", only=("first", "step", "strips", "way", "size"))
+    add(Strip, STRIP, "steps", "expose", "strip", only=("first", "step", "strips", "way", "size", "light"))
     add(Strip, STRIP_ADD, "steps", "expose", "strip", only=("add",))
     return found
 
