@@ -6,7 +6,7 @@ VENV   ?= .venv
 RECIPE ?=
 BIN     = $(VENV)/bin
 
-.PHONY: run test check bench planted attack dark pictures clean
+.PHONY: run test check quiet bench planted attack dark pictures clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
@@ -14,7 +14,7 @@ run: $(VENV)/.run
 
 test: $(VENV)/.test check
 	$(BIN)/pytest -n 4 --dist loadgroup -m "not rig"
-	$(BIN)/pytest -n 3 --dist loadgroup -m rig
+	$(BIN)/pytest -n 2 --dist loadgroup -m "rig and not quiet"
 
 check: $(VENV)/.test
 	$(BIN)/ruff check assistant tests
@@ -22,6 +22,9 @@ check: $(VENV)/.test
 	$(BIN)/lint-imports --no-logo 2>/dev/null || $(BIN)/lint-imports
 	$(BIN)/traycall check recipes/*.yaml
 	$(BIN)/traycall schema | cmp - recipes/recipe.schema.json
+
+quiet: $(VENV)/.test
+	$(BIN)/pytest -n 0 -m quiet
 
 bench: $(VENV)/.test
 	$(BIN)/python -m tests.bench

@@ -6,7 +6,7 @@ import pytest
 
 from tests.bench.growth import settled, watched
 
-pytestmark = [pytest.mark.rig, pytest.mark.xdist_group("growth")]
+pytestmark = [pytest.mark.rig, pytest.mark.quiet, pytest.mark.xdist_group("growth")]
 SECONDS = 20
 ROOM = 4_000
 """What memory may still settle by between the second and the last fifth of the time, kB; a leak of one buffer in ten

@@ -17,7 +17,7 @@ from assistant.sound_helper.tones import make
 from tests import waiting
 from tests.rig import at_rig_rate, onsets
 
-pytestmark = pytest.mark.rig
+pytestmark = [pytest.mark.rig, pytest.mark.quiet]
 SETTLED = 2.5
 """Seconds after which a null sink that has just begun, and so works in blocks of two seconds, plays in time."""
 

@@ -93,7 +93,7 @@ RECIPE = {
         "tests/faults",
     ),
     "more copies gather than the tray holds": Fault(
-        "recipe/step_order.py", "and copies > held:", "and copies > 2 * held:", "tests/faults"
+        "recipe/step_order.py", "if (gathers or step.together) and copies > held:", "if (gathers or step.together) and copies > 2 * held:", "tests/faults"
     ),
     "a complaint points one line too low": Fault(
         "recipe/yaml_places.py",
@@ -184,8 +184,8 @@ TERMINAL = {
     ),
     "anyone may ask for light": Fault(
         "terminal/gate.py",
-        "level = level_asked(token.body, self._key)",
-        'level = token.body.rpartition(";")[2]',
+        "asked = request_in(token.body, self._key)",
+        'asked = token.body.rpartition(";")[2]',
         "tests/dark/test_fuzz.py",
     ),
     "a shared window is guarded": Fault(
@@ -195,7 +195,7 @@ TERMINAL = {
         "tests/dark/test_choice.py",
     ),
     "an unproved terminal has no caution": Fault(
-        "terminal/capabilities.py", 'caution="" if answers.red_ground else _UNPROVED', 'caution=""', "tests/dark/test_choice.py"
+        "terminal/capabilities.py", '"" if answers.red_ground else _UNPROVED, answers', '"", answers', "tests/dark/test_capabilities.py"
     ),
     "a picture is drawn": Fault(
         "terminal/colours.py",
@@ -308,7 +308,7 @@ SOUND = {
 
 SCREENS = {
     "white light is shown as safelight": Fault(
-        "screens/drawing.py", '"white": "white light is safe"', '"white": "safelight only"', "tests/screens"
+        "screens/wet_side.py", '"white": "white light is safe"', '"white": "safelight only"', "tests/screens"
     ),
     "the key of a pedal is a named key too": Fault(
         "screens/app.py", 'name = "" if key == self.seen.button else self._named', "name = self._named", "tests/screens"

@@ -12,7 +12,10 @@ from assistant.printing.recipe_file import open_score
 from assistant.score import words
 from assistant.sound_helper.tones import RATE
 
-SPELT = {"prints'": "P R IH N T S", "safelight": "S EY F L AY T", "slipway": "S L IH P W EY", "untoned": "AH N T OW N D"}
+SPELT = {
+    "caulkers": "K AO K ER Z", "prints'": "P R IH N T S", "safelight": "S EY F L AY T", "slipway": "S L IH P W EY",
+    "untoned": "AH N T OW N D",
+}  # fmt: skip
 """Words that the recogniser's dictionary has not, in its phones."""
 EAR_RATE = 16_000
 
