@@ -93,7 +93,10 @@ RECIPE = {
         "tests/faults",
     ),
     "more copies gather than the tray holds": Fault(
-        "recipe/step_order.py", "if (gathers or step.together) and copies > held:", "if (gathers or step.together) and copies > 2 * held:", "tests/faults"
+        "recipe/step_order.py",
+        "if (gathers or step.together) and copies > held:",
+        "if (gathers or step.together) and copies > 2 * held:",
+        "tests/faults",
     ),
     "a complaint points one line too low": Fault(
         "recipe/yaml_places.py",
@@ -195,7 +198,10 @@ TERMINAL = {
         "tests/dark/test_choice.py",
     ),
     "an unproved terminal has no caution": Fault(
-        "terminal/capabilities.py", '"" if answers.red_ground else _UNPROVED, answers', '"", answers', "tests/dark/test_capabilities.py"
+        "terminal/capabilities.py",
+        '"" if answers.red_ground else _UNPROVED, answers',
+        '"", answers',
+        "tests/dark/test_capabilities.py",
     ),
     "a picture is drawn": Fault(
         "terminal/colours.py",
