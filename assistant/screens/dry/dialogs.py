@@ -15,6 +15,7 @@ from textual.widgets import Button, Footer, Input, ProgressBar, RichLog, Static
 from textual.worker import get_current_worker
 
 from assistant.recipe.first_recipe import QUESTIONS, written
+from assistant.screens.dry import found
 from assistant.screens.dry.outside import Outside, Refused
 from assistant.screens.dry.reckoning import Line
 from assistant.trade.quantities import Misread
@@ -115,7 +116,7 @@ class Working(Window):
             self._process = process
             _, complaint = process.communicate()
         if not get_current_worker().is_cancelled:
-            self.app.call_from_thread(self._over, self._done if process.returncode == 0 else complaint.strip())
+            found.show(self, self._over, self._done if process.returncode == 0 else complaint.strip())
 
     def _over(self, came: str) -> None:
         self._process = None
@@ -165,10 +166,10 @@ class Hearing(Window):
             for line in lines:
                 if worker.is_cancelled:
                     return
-                self.app.call_from_thread(self._line, line)
+                found.show(self, self._line, line)
         except Refused as error:
             if not worker.is_cancelled:
-                self.app.call_from_thread(self._line, str(error))
+                found.show(self, self._line, str(error))
         finally:
             self._going = False
             with contextlib.suppress(Exception):
@@ -176,8 +177,7 @@ class Hearing(Window):
                     lines.close()
 
     def _line(self, line: str) -> None:
-        if self.is_attached:
-            self.query_one(RichLog).write(line)
+        self.query_one(RichLog).write(line)
 
     def action_leave(self) -> None:
         """Be silent, and back."""

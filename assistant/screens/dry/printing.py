@@ -13,6 +13,7 @@ from textual.validation import Integer
 from textual.widget import Widget
 from textual.widgets import Button, DataTable, Input, Label, Select
 
+from assistant.screens.dry import found
 from assistant.screens.dry.lines import Lines, cell
 from assistant.screens.dry.outside import COPIES, Chosen, Elsewhere, Offered, Outside, Refused, State
 from assistant.terminal.brightness import LEVELS
@@ -94,8 +95,6 @@ class Printing(Widget):
         self._read_all()
 
     def _list(self, offered: Sequence[Offered]) -> None:
-        if not self.is_attached:
-            return
         self.offered = {one.name: one for one in offered}
         table = self.query_one(Recipes)
         table.clear()
@@ -109,7 +108,7 @@ class Printing(Widget):
     def _read_all(self) -> None:
         """Which recipes there are, then what stands in each: nothing heavy is imported before the app is seen."""
         offered = self.outside.recipes()
-        self.app.call_from_thread(self._list, offered)
+        found.show(self, self._list, offered)
         from assistant.plain_files import read_text
         from assistant.recipe.yaml_places import MOST_BYTES
         from assistant.screens.dry import card
@@ -118,17 +117,17 @@ class Printing(Widget):
             try:
                 text = read_text(one.file, MOST_BYTES, "utf-8-sig")
             except (OSError, UnicodeDecodeError) as error:
-                found = card.Read(None, (f"{one.file} can't be read: {error}",))
+                read = card.Read(None, (f"{one.file} can't be read: {error}",))
             else:
-                found = card.read(text, one.file.name)
-            self.app.call_from_thread(self._known, one.name, found)
+                read = card.read(text, one.file.name)
+            found.show(self, self._known, one.name, read)
 
-    def _known(self, name: str, found: "Read") -> None:
-        if not self.is_attached or name not in self.offered:
+    def _known(self, name: str, read: "Read") -> None:
+        if name not in self.offered:
             return
-        self.read[name] = found
+        self.read[name] = read
         table = self.query_one(Recipes)
-        recipe = found.recipe
+        recipe = read.recipe
         table.update_cell(name, "title", cell(recipe.title if recipe else "has faults"), update_width=True)
         table.update_cell(name, "copies", str(recipe.sheets) if recipe else "", update_width=True)
         if name == self.looked_at:
@@ -152,11 +151,11 @@ class Printing(Widget):
         self._show_card()
 
     def _show_card(self) -> None:
-        found = self.read.get(self.looked_at)
-        if found is None:
+        read = self.read.get(self.looked_at)
+        if read is None:
             self.query_one(Lines).show(["One moment: it is being read."])
             return
-        copies = found.recipe.sheets if found.recipe else 1
+        copies = read.recipe.sheets if read.recipe else 1
         if self.looked_at == self.state.recipe and self.state.copies:
             copies = self.state.copies
         self.query_one("#copies", Input).value = str(copies)
@@ -164,24 +163,24 @@ class Printing(Widget):
 
     @on(Input.Changed, "#copies")
     def _needs(self) -> None:
-        found = self.read.get(self.looked_at)
-        if found is None:
+        read = self.read.get(self.looked_at)
+        if read is None:
             return
-        lines = found.lines(self.copies) if self.copies else [f"Copies: write {COPIES[0]} to {COPIES[1]}."]
+        lines = read.lines(self.copies) if self.copies else [f"Copies: write {COPIES[0]} to {COPIES[1]}."]
         if not any(one.own for one in self.offered.values()):
             lines += ["", NO_OWN]
         self.query_one(Lines).show(lines)
         go = self.query_one("#go", Button)
         go.label = f"Print {self.copies} of {self.looked_at}"
-        go.disabled = not found.possible(self.copies)
+        go.disabled = not read.possible(self.copies)
 
     @on(DataTable.RowSelected)
     @on(Button.Pressed, "#go")
     @on(Input.Submitted, "#copies")
     def _print(self, event: DataTable.RowSelected | Button.Pressed | Input.Submitted) -> None:
         event.stop()
-        found = self.read.get(self.looked_at)
-        if found and self.copies and found.possible(self.copies):
+        read = self.read.get(self.looked_at)
+        if read and self.copies and read.possible(self.copies):
             self.app.exit(Chosen(self.looked_at, self.copies, self._level))
         else:
             self.app.notify("It can't be printed like this: its card says why.")
@@ -250,8 +249,8 @@ class Printing(Widget):
 
     def action_rehearse(self) -> None:
         """See and hear the whole session at a chosen pace."""
-        found = self.read.get(self.looked_at)
-        if found and self.copies and found.possible(self.copies):
+        read = self.read.get(self.looked_at)
+        if read and self.copies and read.possible(self.copies):
             self.app.exit(Elsewhere("rehearse", self._now()))
         else:
             self.app.notify("It can't be rehearsed like this: its card says why.")

@@ -10,6 +10,7 @@ from textual.suggester import SuggestFromList
 from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Select, Static
 
+from assistant.screens.dry import found
 from assistant.screens.dry.dialogs import Hearing, SoundCheck
 from assistant.screens.dry.outside import Elsewhere, Outside, Refused, Setting, State
 
@@ -102,7 +103,7 @@ class SetUp(Widget):
     @work(thread=True)
     def _voices(self) -> None:
         names = self.outside.voices()
-        self.app.call_from_thread(self._suggest, names)
+        found.show(self, self._suggest, names)
 
     def _suggest(self, names: list[str]) -> None:
         for one in self.query(One):
