@@ -12,10 +12,12 @@ from assistant.pages.markup import PaperSize, listed, page, section, table, word
 from assistant.pages.times_table import rows
 from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
-from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import to_tenth
 
-_STYLE = ".drawn { display: flex; flex-wrap: wrap; gap: 2mm 4mm; } .drawn figure { margin: 0; width: 88mm; break-inside: avoid; }"
+_STYLE = (
+    ".drawn, .beside { display: flex; flex-wrap: wrap; gap: 2mm 4mm; } figure { margin: 0; width: 88mm; break-inside: avoid; }"
+    ".beside p { margin: 0; } td { vertical-align: top; } td:first-child { white-space: nowrap; }"
+)
 _FLAWS = {"short": "short", "long": "long", "good": "", "void": ""}
 
 
@@ -27,10 +29,10 @@ def edition_page(record: Printed, size: PaperSize = "a4") -> str:
         f"<h1>{words(title)}</h1>",
         *(f"<p>{words(line)}</p>" for line in head),
         section("Paper and light", [listed(" ".join(line.split()) for line in text.paper_and_light(record))]),
-        section("Baths", [listed(_baths(record))]),
+        section("Baths", [table([], _baths(record), figures=False)] if record.recipe else []),
         section("True times", [_table(record.course.sheets)], long=True),
         section("Against their targets", [_drawn(record)], long=True),
-        section("Toning", [*_toning(record)]),
+        section("Toning", ['<div class="beside">', *_toning(record), "</div>"] if record.course.toned else []),
         *(section(title, [listed(items)]) for title, items in text.lists(record)),
         section("The recipe, as it was printed from", [f"<pre>{_recipe(record)}</pre>"], long=True),
     ]
@@ -41,8 +43,8 @@ def _recipe(record: Printed) -> str:
     return "\n".join(words(line) if line else "" for line in record.session.recipe.splitlines())
 
 
-def _baths(record: Printed) -> list[str]:
-    return [f"{tray}: " + ", ".join(filter(None, said)) for tray, *said in text.bath_words(record)]
+def _baths(record: Printed) -> list[tuple[str, str]]:
+    return [(tray, "; ".join(filter(None, said))) for tray, *said in text.bath_words(record)]
 
 
 def _table(sheets: tuple[Sheet, ...]) -> str:
@@ -77,5 +79,5 @@ def _toning(record: Printed) -> Iterator[str]:
         here = [stay for stay in toned if stay.step == step]
         found = record.recipe.steps[step] if record.recipe and step < len(record.recipe.steps) else None
         usual = [("to", found.by_eye.latest), ("from", found.by_eye.earliest)] if isinstance(found, Tone) else []
-        yield f"<figure style='margin:0'>{along_the_edition(here[0].name, _bars(here), usual)}</figure>"
-    yield listed(as_text(line.strip()) for line in text.toning(record)[1:])
+        yield f"<figure>{along_the_edition(here[0].name, _bars(here), usual)}</figure>"
+    yield f"<div>{''.join(f'<p>{words(line.strip())}</p>' for line in text.toning(record)[1:])}</div>"

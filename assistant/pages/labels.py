@@ -23,7 +23,8 @@ def labels_page(record: Printed, size: PaperSize = "a4", line: str = "", day: st
     across, down = (wide - 2 * MARGIN) / ACROSS, (high - 2 * MARGIN) / DOWN
     style = (
         f".sheet {{ display: grid; grid-template-columns: repeat({ACROSS}, {across:.2f}mm); grid-auto-rows: {down:.2f}mm; }}"
-        ".label { border: 0.2mm dotted #000; padding: 2.5mm 4mm; overflow: hidden; break-inside: avoid; line-height: 1.25; }"
+        ".label { border: 0.2mm dotted #000; margin: 0 -0.2mm -0.2mm 0; }"
+        ".label { padding: 2.5mm 4mm; overflow: hidden; break-inside: avoid; line-height: 1.25; }"
         ".label b { font-size: 11pt; } .label div { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }"
         ".sheet + .sheet { break-before: page; }"
     )

@@ -62,11 +62,12 @@ def listed(items: Iterable[str]) -> str:
     return f"<ul>{inside}</ul>" if inside else ""
 
 
-def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """A table: the first column words, the rest figures."""
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]], figures: bool = True) -> str:
+    """A table: the first column words, the rest `figures` or words too; without `heads` it has rows alone."""
 
     def cells(row: Sequence[str], tag: str) -> str:
-        return "".join(f"<{tag}{' class=n' if i else ''}>{words(cell)}</{tag}>" for i, cell in enumerate(row))
+        return "".join(f"<{tag}{' class=n' if i and figures else ''}>{words(cell)}</{tag}>" for i, cell in enumerate(row))
 
     body = "".join(f"<tr>{cells(row, 'td')}</tr>" for row in rows)
-    return f"<table><thead><tr>{cells(heads, 'th')}</tr></thead><tbody>{body}</tbody></table>"
+    head = f"<thead><tr>{cells(heads, 'th')}</tr></thead>" if heads else ""
+    return f"<table>{head}<tbody>{body}</tbody></table>"

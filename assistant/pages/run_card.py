@@ -1,53 +1,108 @@
-"""The run card: what hangs over the sink before lights out. As text, and as a page of the same lines.
+"""The run card: what hangs over the sink before lights out. As text, and as a page of the same words.
 
-Trays in order with what is poured, the light, every step with its times and looks, the cautions.
+The light, trays in order with what is poured, every step with its times, turns and looks, what to mind.
 """
 
+import re
 import textwrap
 
-from assistant.pages.markup import PaperSize, listed, page, section, words
-from assistant.planning.briefing import needed
+from assistant.pages.markup import PaperSize, listed, page, section, table, words
+from assistant.planning.briefing import LABEL, in_trays, to_mind, work
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Expose, WetStep
+from assistant.recipe.model import Agitate, Expose, WetStep
 from assistant.trade import cautions
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 
 _WIDE = 78
+_STYLE = (
+    "body { font-size: 10.5pt; } h1 { font-size: 20pt; } h2 { font-size: 11.5pt; } p { margin: 0 0 0.6mm; }"
+    "table { width: 100%; } td { vertical-align: top; } td:first-child { white-space: nowrap; }"
+)
 
 
 def card_text(plan: Plan) -> str:
     """The card as plain text."""
-    parts = []
-    for title, lines in _parts(plan):
-        wrapped = [row for line in lines for row in textwrap.wrap(as_text(line), _WIDE - 2, subsequent_indent="    ")]
-        parts.append("\n".join([title, *(f"  {row}" for row in wrapped)]))
     title = as_text(plan.recipe.title)
-    return f"{title}\n{'=' * min(len(title), _WIDE)}\n\n" + "\n\n".join(parts) + "\n"
+    parts = [
+        [title, "=" * min(len(title), _WIDE), "", *_block("", _work(plan))],
+        ["Trays, from left to right", *_columns(_trays(plan))],
+        ["Steps", *_columns(_steps(plan))],
+        ["Mind", *_block("  ", _mind(plan))],
+    ]
+    return "\n\n".join(map("\n".join, parts)) + "\n"
 
 
 def card_page(plan: Plan, size: PaperSize = "a4") -> str:
     """The card as a page, in letters that are read from the sink."""
-    body = [f"<h1>{words(plan.recipe.title)}</h1>", *(section(title, [listed(lines)]) for title, lines in _parts(plan))]
-    return page(f"Run card: {plan.recipe.title}", body, size, style="body { font-size: 12pt; } h1 { font-size: 20pt; }")
+    title = plan.recipe.title
+    body = [
+        f"<h1>{words(title)}</h1>",
+        *(f"<p>{words(line)}</p>" for line in _work(plan)),
+        section("Trays, from left to right", [table([], _trays(plan), figures=False)]),
+        section("Steps", [table([], _steps(plan), figures=False)]),
+        section("Mind", [listed(_mind(plan))]),
+    ]
+    return page(f"Run card: {title}", body, size, style=_STYLE)
 
 
-def _parts(plan: Plan) -> list[tuple[str, list[str]]]:
-    steps = [f"{place}. {_step(step)}" for place, step in enumerate(plan.recipe.steps, 1)]
-    care = list(dict.fromkeys(line for tray in plan.recipe.trays.values() for line in cautions.for_bath(tray.bath)[:-1]))
-    before = [line.strip() for line in needed(plan)]
-    return [("Before copy one", before), ("Steps", steps), ("Cautions", [*care, cautions.GENERAL])]
+def _work(plan: Plan) -> list[str]:
+    return [as_text(line.strip()) for line in work(plan)]
+
+
+def _trays(plan: Plan) -> list[tuple[str, str]]:
+    return [(as_text(name), as_text(", ".join(poured))) for name, poured in in_trays(plan.recipe)]
+
+
+def _steps(plan: Plan) -> list[tuple[str, str]]:
+    return [(f"{place}. {as_text(step.name)}", as_text(_step(step))) for place, step in enumerate(plan.recipe.steps, 1)]
+
+
+def _mind(plan: Plan) -> list[str]:
+    """Each tray's care, then what the trade knows of its bath by its name."""
+    trays = plan.recipe.trays.values()
+    known = dict.fromkeys(line for tray in trays for line in cautions.for_bath(tray.bath)[:-1])
+    care = (line.removeprefix("Mind: ") for line in to_mind(plan.recipe))
+    return [as_text(line[:1].upper() + line[1:]) for line in (*care, *known, LABEL)]
 
 
 def _step(step: Expose | WetStep) -> str:
     if isinstance(step, Expose):
-        return step.name
+        return q.format_span(step.time) if step.time else ""
     by_eye = getattr(step, "by_eye", None)
-    time = q.format_span(step.target) if step.target else ""
-    eye = f"by eye, {q.format_span(by_eye.earliest)} to {q.format_span(by_eye.latest)}" if by_eye else ""
-    most = f"at most {q.format_span(step.at_most)}" if step.at_most else ""
-    drain = f"drain {q.format_span(step.drain)}" if step.drain else ""
-    calls = [f"{q.format_span(call.at)}: {call.words}" for call in step.say if call.at]
-    looks = [f"{q.format_span(look.at)}: {look.words}" for look in getattr(step, "look", ())]
-    together = "all together" if step.together else ""
-    return f"{step.name} ({step.tray}): " + "; ".join(filter(None, [time, eye, most, drain, together, *calls, *looks]))
+    factor = getattr(step, "factor", None)
+    agitate = step.agitate
+    said = [
+        q.format_span(step.target) if step.target else "",
+        f"{factor:g} times the first tone" if factor else "",
+        f"by eye, {q.format_span(by_eye.earliest)} to {q.format_span(by_eye.latest)}" if by_eye else "",
+        f"at least {q.format_span(step.at_least)}" if step.at_least and step.at_least != step.target else "",
+        f"at most {q.format_span(step.at_most)}" if step.at_most else "",
+        f"drain {q.format_span(step.drain)}" if step.drain and step.ends == "clock" else "",
+        f"{agitate.say or 'agitate'} every {q.format_span(agitate.every)}" if isinstance(agitate, Agitate) else agitate or "",
+        "by the temperature that you read and tell" if step.temperature_law else "",
+        *(f"at {q.format_span(call.at)} {call.words}" for call in step.say if call.at),
+        *(f"{q.format_span(call.left)} before the end {call.words}" for call in step.say if call.left),
+        *(f"at {q.format_span(look.at)} {look.words}" for look in getattr(step, "look", ())),
+        "all together" if step.together else "",
+    ]
+    tray = f"in {step.tray}: " if step.tray.casefold() != step.name.casefold() else ""
+    return tray + "; ".join(filter(None, said))
+
+
+def _columns(rows: list[tuple[str, str]]) -> list[str]:
+    wide = min(max((len(name) for name, _ in rows), default=0), _WIDE // 3) + 2
+    hang = " " * (wide + 2)
+    wrapped = (_wrapped(f"  {name:<{wide}}{said}", _WIDE, hang) for name, said in rows)
+    return [row for rows in wrapped for row in rows]
+
+
+def _block(indent: str, lines: list[str]) -> list[str]:
+    wrapped = (_wrapped(line, _WIDE - len(indent), "    ") for line in lines)
+    return [f"{indent}{row}" for rows in wrapped for row in rows]
+
+
+def _wrapped(line: str, wide: int, hang: str) -> list[str]:
+    """The rows of a line; a figure stays with its unit."""
+    held = re.sub(r"(?<=\d) (?=(?:C|l|ml|s|in|cm)\b)", "\u00a0", line)
+    return [row.replace("\u00a0", " ") for row in textwrap.wrap(held, wide, subsequent_indent=hang)]

@@ -24,20 +24,33 @@ SWITCH = "You switch the lamp: on when the tone rises, off when it falls."
 
 def needed(plan: Plan) -> list[str]:
     """The lines: the work, the light, the sheets, trays in bench order, what ends by eye, cautions."""
+    wide = max(len(name) for name in plan.recipe.trays) + 1
+    trays = [f"  {name:<{wide}} {', '.join(poured)}" for name, poured in in_trays(plan.recipe)]
+    return [*work(plan), *trays, *_by_hand(plan.recipe), *to_mind(plan.recipe), LABEL]
+
+
+def work(plan: Plan) -> list[str]:
+    """What is printed and how, the printer's notes, the light with its parts, the sheets."""
     recipe = plan.recipe
     untoned = f", {plan.reference} of them left untoned" if plan.reference else ""
-    lines = [f"{recipe.title}: {counted(plan.copies, *names(recipe))}{untoned}.", *recipe.notes.splitlines()]
-    lines += [*_negative(recipe), *_lights(recipe), _sheets(plan)]
-    wide = max(len(name) for name in recipe.trays) + 1
-    lines += [f"  {name:<{wide}} {_bath(recipe, tray)}" for name, tray in recipe.trays.items()]
-    lines += _by_hand(recipe)
+    title = f"{recipe.title}: {counted(plan.copies, *names(recipe))}{untoned}."
+    return [title, *recipe.notes.splitlines(), *_negative(recipe), *_lights(recipe), _sheets(plan)]
+
+
+def in_trays(recipe: Recipe) -> list[tuple[str, list[str]]]:
+    """Every tray, from left to right: the bath, how it is mixed, how warm, what it holds and what it is good for."""
+    return [(name, list(_bath(recipe, tray))) for name, tray in recipe.trays.items()]
+
+
+def to_mind(recipe: Recipe) -> list[str]:
+    """Each tray's care, the darkness, and how copies follow each other."""
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
-    lines += [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
+    lines = [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":
         lines.append("Copies are printed one at a time; `traycall plan` shows how they would overlap.")
-    return [*lines, LABEL]
+    return lines
 
 
 def names(recipe: Recipe) -> tuple[str, str]:
@@ -110,11 +123,7 @@ def _sheets(plan: Plan) -> str:
     return f"{'Film' if film else 'Paper'}: {called + ': ' if called else ''}{out}.{back}"
 
 
-def _bath(recipe: Recipe, tray: Tray) -> str:
-    return ", ".join(_parts(recipe, tray))
-
-
-def _parts(recipe: Recipe, tray: Tray) -> Iterator[str]:
+def _bath(recipe: Recipe, tray: Tray) -> Iterator[str]:
     yield tray.bath
     if tray.volume is not None and tray.mix is not None:
         yield f"{q.format_volume(tray.volume)} = {q.format_mixture(tray.mix, tray.volume)}"

@@ -172,7 +172,7 @@ def test_the_run_card(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     assert main(["card", "slipway-edition", "--copies", "3"]) == 0
     card = capsys.readouterr().out
     assert "3 l = 300 ml concentrate + 2700 ml water" in " ".join(card.split())  # 1+9: one part in ten [math]
-    for words in ("Slipway edition: 3 copies", "9.6 s", "green leaving the shadows", "at most", "Cautions", "Toner: poisonous"):
+    for words in ("Slipway edition: 3 copies", "9.6 s", "green leaving the shadows", "at most", "Mind", "Toner: poisonous"):
         assert words in " ".join(card.split()), words
     assert main(["card", "slipway-edition", "-o", str(home / "card.html")]) == 0
     assert "green leaving the shadows" in (home / "card.html").read_text(encoding="utf-8")
