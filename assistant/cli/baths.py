@@ -31,17 +31,19 @@ def configure(parser: argparse.ArgumentParser) -> None:
     look = what.add_parser("look", help="the baths on the screen: mixed anew, topped up, added, retired by a key")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     add = _bath(what.add_parser("add", help="a bath or bottle by a name of your own"))
-    add.add_argument("--bottle", action="store_true", help="a bottle of stock, opened now, in place of a working bath")
+    add.add_argument("--bottle", dest="is_bottle", action="store_true", help="a bottle of stock, opened now")
     add.add_argument("--what", dest="kind", default="", metavar="WORDS", help="what it is, like 'rapid fixer'")
     add.add_argument("--mix", type=typed(q.parse_mix), help="like 1+4")
     add.add_argument("--volume", type=typed(q.parse_volume), help="like 3l")
     add.add_argument("--lasts", type=typed(q.parse_lasts), metavar="N", help="sheets of 8x10 in, like '20 per litre'")
     add.add_argument("--keeps", type=typed(q.parse_count(1, 3650)), metavar="DAYS", help="so many days; the label's word")
     add.add_argument("--tray", default="", help="the tray in which it stands from now on")
-    _bath(what.add_parser("mixed", help="a bath was mixed anew: the same name and tray, counted from nothing"))
+    anew = _bath(what.add_parser("mixed", help="a bath was mixed anew: the same name and tray, counted from nothing"))
     top = _bath(what.add_parser("top", help="top up: some of the old poured out, fresh poured in"))
     top.add_argument("--out", required=True, type=typed(q.parse_volume), help="what was poured out, like 500ml")
     top.add_argument("--in", dest="fed", required=True, type=typed(q.parse_volume), help="fresh solution poured in, like 500ml")
+    for made in (add, anew, top):
+        made.add_argument("--from", dest="bottle", default="", metavar="BOTTLE", help="the bottle its concentrate came out of")
     put = _bath(what.add_parser("put", help="a bath stands in another tray from now on"))
     put.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
     used = _bath(what.add_parser("used", help="sheets that went through outside of a session"))
@@ -98,10 +100,10 @@ def _list(args: argparse.Namespace, journal: Journal) -> list[str]:
 
 
 def _add(args: argparse.Namespace, journal: Journal) -> list[str]:
-    name, form = " ".join(args.name.split()), "bottle" if args.bottle else "bath"
+    name, form = " ".join(args.name.split()), "bottle" if args.is_bottle else "bath"
     made = moment(args.on)
     bath = Bath(0, name, cast("Form", form), args.kind or name, args.mix, args.volume, args.lasts, args.keeps, made)
-    return work.add(journal, bath, " ".join(args.tray.split()))
+    return work.add(journal, bath, " ".join(args.tray.split()), args.bottle)
 
 
 def _tests(args: argparse.Namespace, journal: Journal) -> list[str]:
@@ -135,8 +137,8 @@ _WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], list[str]]] = {
     "list": _list,
     "look": _look,
     "add": _add,
-    "mixed": lambda args, journal: work.mixed(journal, args.name, moment(args.on)),
-    "top": lambda args, journal: work.top_up(journal, args.name, args.out, args.fed, moment(args.on)),
+    "mixed": lambda args, journal: work.mixed(journal, args.name, moment(args.on), args.bottle),
+    "top": lambda args, journal: work.top_up(journal, args.name, args.out, args.fed, moment(args.on), args.bottle),
     "put": lambda args, journal: work.put(journal, args.name, " ".join(args.tray.split()), moment(args.on)),
     "used": lambda args, journal: work.used(journal, args.name, args.sheets, args.size, moment(args.on)),
     "rotate": lambda args, journal: work.rotate(journal, args.first, args.second, moment(args.on)),

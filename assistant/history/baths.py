@@ -12,7 +12,7 @@ from typing import Any, Literal
 from assistant.trade.quantities import Mix
 
 Form = Literal["bottle", "bath"]
-EventKind = Literal["topped up", "retired", "stood", "tested", "moved up", "used"]
+EventKind = Literal["topped up", "retired", "stood", "tested", "moved up", "used", "drawn"]
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,11 @@ class Bath:
     def retired(self) -> BathEvent | None:
         """When and why it was poured away; None while it is in use."""
         return next(iter(self.told("retired")), None)
+
+    @property
+    def drawn(self) -> float:
+        """How much was taken out of a bottle to mix baths from, ml."""
+        return sum(float(event.details["ml"]) for event in self.told("drawn"))
 
     @property
     def rotations(self) -> int:

@@ -5,6 +5,7 @@ A negative is known by its name in the recipe; where none is written, by the rec
 
 from collections.abc import Iterable
 
+from assistant.history.exposures import given
 from assistant.history.printed import Printed
 from assistant.pages.edition_text import remark_line
 from assistant.recipe.model import Expose, Print, Recipe
@@ -47,6 +48,9 @@ def _entry(record: Printed, negative: str) -> list[str]:
     lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {counted or 'none begun'}"]
     if record.recipe:
         lines += [f"            {line}" for line in _light(record.recipe, record.course.picked, negative)]
+        named = [one.name for one in record.recipe.prints if negative in (one.name, _named(one))]
+        settled = [one for one in given(record, record.recipe) if not one.print or one.print in named]
+        lines += [f"            settled on {q.format_span(one.ms)} while it was printed" for one in settled]
     lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks]
     return lines
 

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from assistant.history.baths import Bath, topped_up
 from assistant.history.chemistry import MOST_ROTATIONS, days, through
+from assistant.printing.bottles import drawn_for, in_bottle
 from assistant.printing.records_read import in_use, last_recipes, wall_now
 from assistant.printing.refusal import Refusal
 from assistant.records.baths import Baths, NoBath, tray_of
@@ -28,7 +29,7 @@ def listed(journal: Journal, retired: bool = False) -> Iterator[tuple[str, str]]
         gone = f"; retired {end.at:%Y-%m-%d}: {end.details.get('why') or 'no reason said'}" if end else ""
         made = f"{'opened' if bath.form == 'bottle' else 'mixed'} {bath.made:%Y-%m-%d %H:%M}, {days(now - bath.made)} ago"
         where = f" in {tray}" if tray and tray != bath.name else ""
-        count = "" if bath.form == "bottle" else f": {through(state)}{of}"
+        count = in_bottle(bath) if bath.form == "bottle" else f": {through(state)}{of}"
         yield bath.name, as_text(f"{bath.name:<12}{where} {_described(bath)}{made}{count}{gone}")
 
 
@@ -40,18 +41,19 @@ def _described(bath: Bath) -> str:
     return f"{words}, " if words else ""
 
 
-def add(journal: Journal, bath: Bath, tray: str = "") -> list[str]:
-    """A bath or bottle by a name of the printer's own; the tray in which it stands."""
+def add(journal: Journal, bath: Bath, tray: str = "", bottle: str = "") -> list[str]:
+    """A bath or bottle by a name of the printer's own; the tray in which it stands, the bottle it was mixed from."""
     if not bath.name:
         raise Refusal("Say its name: traycall baths add 'fixer A' --tray fixer")
-    if bath.form == "bottle" and tray:
+    if bath.form == "bottle" and (tray or bottle):
         raise Refusal("A bottle stands in no tray: mix a bath from it.")
-    Baths(journal).add(bath, wall_now(), tray)
+    drawn, said = drawn_for(journal, bath, tray, bottle)
+    Baths(journal).add(bath, wall_now(), tray, drawn)
     made = "opened" if bath.form == "bottle" else "mixed"
-    return [as_text(f"{bath.name}: {made} {bath.made:%Y-%m-%d %H:%M}."), *known_tray(journal, tray)]
+    return [as_text(f"{bath.name}: {made} {bath.made:%Y-%m-%d %H:%M}."), *said, *known_tray(journal, tray)]
 
 
-def mixed(journal: Journal, name: str, at: datetime) -> list[str]:
+def mixed(journal: Journal, name: str, at: datetime, bottle: str = "") -> list[str]:
     """A bath was mixed anew: counted from nothing. One that nobody knew is added, in the tray of its name."""
     store, name, more = Baths(journal), " ".join(name.split()), []
     try:
@@ -59,12 +61,17 @@ def mixed(journal: Journal, name: str, at: datetime) -> list[str]:
     except NoBath:
         if not name:
             raise Refusal("Say which bath: traycall baths mixed fixer") from None
-        store.add(Bath(0, name, "bath", name, None, None, None, None, at), wall_now(), name)
+        bath = Bath(0, name, "bath", name, None, None, None, None, at)
+        drawn, said = drawn_for(journal, bath, name, bottle)
+        store.add(bath, wall_now(), name, drawn)
         more = known_tray(journal, name)
     else:
         name = old.name
-        store.mixed_anew(old, at, wall_now())
-    return [*more, as_text(f"{name}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there.")]
+        drawn, said = drawn_for(journal, old, tray_of(old) or name, bottle)
+        store.mixed_anew(old, at, wall_now(), drawn)
+        if old.form == "bottle":
+            return [as_text(f"{name}: opened {at:%Y-%m-%d %H:%M}.")]
+    return [*more, as_text(f"{name}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there."), *said]
 
 
 def known_tray(journal: Journal, tray: str) -> list[str]:
@@ -75,8 +82,8 @@ def known_tray(journal: Journal, tray: str) -> list[str]:
     return [as_text(f"No session so far has a tray {tray}; they have {', '.join(sorted(known))}.")]
 
 
-def top_up(journal: Journal, name: str, out: int, fed: int, at: datetime) -> list[str]:
-    """Bleed and feed, in ml."""
+def top_up(journal: Journal, name: str, out: int, fed: int, at: datetime, bottle: str = "") -> list[str]:
+    """Bleed and feed, in ml of working bath; the fresh part comes from a bottle."""
     store = Baths(journal)
     bath = store.named(name)
     tray = tray_of(bath) or bath.name
@@ -86,10 +93,11 @@ def top_up(journal: Journal, name: str, out: int, fed: int, at: datetime) -> lis
     if out > state.volume:
         there = q.format_volume(round(state.volume))
         raise Refusal(f"Only {there} are in {bath.name}: {q.format_volume(out)} can't be poured out.")
-    store.tell(bath, "topped up", at, wall_now(), bled=out, fed=fed)
+    drawn, said = drawn_for(journal, bath, tray, bottle, fed)
+    store.topped_up(bath, out, fed, at, wall_now(), drawn)
     volume, wear = topped_up(state.volume, state.wear, out, fed)
     worn = f"worn like {wear:.1f} sheets of 8x10 (before: {state.wear:.1f})"
-    return [as_text(f"{bath.name}: {q.format_volume(round(volume))}, {worn}.")]
+    return [as_text(f"{bath.name}: {q.format_volume(round(volume))}, {worn}."), *said]
 
 
 def put(journal: Journal, name: str, tray: str, at: datetime) -> list[str]:
@@ -98,7 +106,7 @@ def put(journal: Journal, name: str, tray: str, at: datetime) -> list[str]:
     bath = store.named(name)
     if bath.form == "bottle" or not tray:
         raise Refusal("A bath is put into a tray: traycall baths put 'fixer A' fixer")
-    store.tell(bath, "stood", at, wall_now(), tray=tray)
+    store.put(bath, tray, at, wall_now())
     return [as_text(f"{bath.name} stands in {tray} from now on."), *known_tray(journal, tray)]
 
 

@@ -1,22 +1,25 @@
 """Printing like an earlier session: its frozen recipe with what was learned from it, on the baths that stand there today."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from statistics import median
 
 from assistant.history.baths import Bath
-from assistant.history.printed import Printed
+from assistant.history.exposures import given
+from assistant.history.printed import Printed, Sheet
 from assistant.printing.card import Card
 from assistant.printing.records_read import baths_for, record_of
 from assistant.printing.refusal import Refusal
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Develop, Recipe
-from assistant.recipe.time_rewriting import CannotRewrite, put_developing
+from assistant.recipe.time_rewriting import CannotRewrite, put_developing, put_print_time, put_time
 from assistant.records.journal import Journal
 from assistant.score import words
 from assistant.trade import toning_drift
 from assistant.trade.foreign_text import as_text
-from assistant.trade.quantities import format_temperature
+from assistant.trade.quantities import format_span, format_temperature
 from assistant.trade.wording import to_tenth
 
 LEARNED = 1_000
@@ -24,7 +27,7 @@ LEARNED = 1_000
 
 
 def card_like(number: int, copies: int | None, asked: Mapping[str, str], temperatures: Mapping[str, float] | None = None) -> Card:
-    """The card of a session that was printed, with its true developing time; Refusal where it can't be read any more.
+    """The card of a session that was printed, with its true times; Refusal where it can't be read any more.
 
     `asked`: tray -> the bath that stands in it today; `temperatures`: tray -> degrees Celsius, as read today.
     """
@@ -42,24 +45,55 @@ def card_like(number: int, copies: int | None, asked: Mapping[str, str], tempera
     return Card(loaded, file, text, copies, notes=tuple(map(as_text, notes)), spoken=". ".join(said), watched=False)
 
 
+@dataclass(frozen=True)
+class Learned:
+    """A time that was another than the recipe's: of what, both in ms, how they are written, and how it gets into a text."""
+
+    name: str
+    was: int
+    now: int
+    written: Callable[[int], str]
+    put: Callable[[str], str]
+
+
 def corrected(record: Printed, recipe: Recipe) -> tuple[str, list[str], list[str]]:
-    """The recipe's text with the developing time that the good copies really had; what was changed, to read and to say."""
+    """The recipe's text with the times that the good copies really had; what was changed, to read and to say.
+
+    Dry-down is the recipe's own: it is taken off the new time as it was off the old one.
+    """
     text, said, spoken = record.session.recipe, [], []
-    done = {sheet.number for sheet in record.course.sheets if sheet.state == "done"}
+    for one in (*_exposures(record, recipe), *_developments(record, recipe)):
+        was = one.written(one.was)
+        try:
+            text = one.put(text)
+            said.append(f"{one.name}: {one.written(one.now)}, as it was; the recipe said {was}.")
+            spoken.append(f"{one.name.lower()} {words.span(one.now)}, as it was")
+        except CannotRewrite as error:
+            said.append(f"{one.name} was {one.written(one.now)}, not {was}: {error}.")
+    return text, said, spoken
+
+
+def _developments(record: Printed, recipe: Recipe) -> Iterator[Learned]:
+    """What the hand made of a development: the median of the good copies."""
     for place, step in enumerate(recipe.steps):
         if not isinstance(step, Develop) or step.target is None or step.temperature_law is not None:
             continue
-        true = [stay.lasted for stay in record.course.stays if stay.step == place and stay.copy in done]
-        if not true or abs(median(true) - step.target) < LEARNED:
-            continue
-        seconds = round(median(true) / 1000) * 1000
-        try:
-            text = put_developing(text, place, seconds)
-            said.append(f"{step.name}: {to_tenth(seconds)}, as it was; the recipe said {to_tenth(step.target)}.")
-            spoken.append(f"{step.name.lower()} {words.span(seconds)}, as it was")
-        except CannotRewrite as error:
-            said.append(f"{step.name} was {to_tenth(seconds)}, not {to_tenth(step.target)}: {error}.")
-    return text, said, spoken
+        true = [stay.lasted for sheet in _good(record) for stay in sheet.stays if stay.step == place]
+        if true and abs(median(true) - step.target) >= LEARNED:
+            now = round(median(true) / 1000) * 1000
+            yield Learned(step.name, step.target, now, to_tenth, partial(put_developing, step=place, ms=now))
+
+
+def _exposures(record: Printed, recipe: Recipe) -> Iterator[Learned]:
+    """Base times that were given while it was printed."""
+    names = [one.name for one in recipe.prints]
+    for one in given(record, recipe):
+        put = partial(put_print_time, place=names.index(one.print), ms=one.ms) if one.print else partial(put_time, ms=one.ms)
+        yield Learned(one.print or one.step, one.was, one.ms, format_span, put)
+
+
+def _good(record: Printed) -> list[Sheet]:
+    return [sheet for sheet in record.course.sheets if sheet.state == "done"]
 
 
 def _of_baths(record: Printed, today: Mapping[str, Bath]) -> list[str]:

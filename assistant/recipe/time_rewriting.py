@@ -22,6 +22,22 @@ class CannotRewrite(ValueError):
     """The time can't be put into this recipe; says why, and what to do by hand."""
 
 
+def put_print_time(text: str, place: int, ms: int) -> str:
+    """The text with the exposure time `ms` (whole ms) of one of several prints, by its place in the recipe.
+
+    BadRecipe and CannotRewrite as `put_time`.
+    """
+    recipe = loads(text).recipe
+    changed = recipe.prints[place].model_copy(update={"time": ms})
+    wanted = recipe.model_copy(update={"prints": (*recipe.prints[:place], changed, *recipe.prints[place + 1 :])})
+    written = _seconds(ms)
+    for candidate in _candidates(text, ("prints", place), written):
+        with suppress(BadRecipe):
+            if loads(candidate).recipe == wanted:
+                return candidate
+    raise CannotRewrite(f"write time: {written} in print {place + 1} yourself")
+
+
 def put_time(text: str, ms: int, part: str | None = None) -> str:
     """The text with the exposure time `ms` in whole ms: the base's, or the one of the light that `part` names.
 

@@ -2,24 +2,27 @@
 
 import json
 import sqlite3
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from assistant.history.baths import Bath, BathEvent, EventKind, Form, Placement
+from assistant.records import bath_rows
 from assistant.records.database import damaged
-from assistant.records.entries import iso
 from assistant.records.journal import Journal
-from assistant.trade.quantities import format_mix, parse_mix
-
-_ADD = (
-    "INSERT INTO baths (name, form, what, mix, volume, lasts, keeps, made, entered) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
-)
-_EVENT = "INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)"
+from assistant.trade.quantities import parse_mix
 
 
 class NoBath(ValueError):
     """There is no such bath, or there is one already; says what to do."""
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """Concentrate (ml) that was taken from a bottle."""
+
+    bottle: Bath
+    ml: float
 
 
 class Baths:
@@ -54,38 +57,54 @@ class Baths:
             raise NoBath(f"No bath in use is called {name}; there are: {there}.")
         return found
 
-    def add(self, bath: Bath, entered: datetime, tray: str = "") -> Bath:
-        """Add a bath or a bottle (its number is given here), and the tray in which it stands; NoBath where its name is taken."""
+    def add(self, bath: Bath, entered: datetime, tray: str = "", drawn: Drawn | None = None) -> Bath:
+        """Add a bath or a bottle (its number is given here), in which tray it stands, and what it was mixed from.
+
+        NoBath where its name is taken.
+        """
         if any(other.name.casefold() == bath.name.casefold() for other in self.in_use()):
             raise NoBath(f"{bath.name} is in use already. Mixed anew: traycall baths mixed {bath.name!r}, or give another name.")
         with self._journal.writing() as connection:
-            number = _added(connection, bath, entered)
+            number = bath_rows.added(connection, bath, entered)
             if tray:
-                _told(connection, number, bath.made, "stood", {"tray": tray}, entered)
+                bath_rows.stands(connection, number, tray, bath.made, entered)
+            _draw(connection, bath.name, bath.made, entered, drawn)
         return self._numbered(number)
 
-    def mixed_anew(self, old: Bath, at: datetime, entered: datetime, why: str = "mixed anew") -> Bath:
+    def mixed_anew(self, old: Bath, at: datetime, entered: datetime, drawn: Drawn | None = None) -> Bath:
         """A fresh bath in place of one: the same name and kind, in the same tray; the old one is retired."""
         tray = tray_of(old)
         with self._journal.writing() as connection:
-            _told(connection, old.number, max(at, old.made), "retired", {"why": why}, entered)
-            number = _added(connection, replace(old, made=at), entered)
+            bath_rows.told(connection, old.number, max(at, old.made), "retired", {"why": "mixed anew"}, entered)
+            number = bath_rows.added(connection, replace(old, made=at), entered)
             if tray:
-                _told(connection, number, at, "stood", {"tray": tray}, entered)
+                bath_rows.stands(connection, number, tray, at, entered)
+            _draw(connection, old.name, at, entered, drawn)
         return self._numbered(number)
+
+    def put(self, bath: Bath, tray: str, at: datetime, entered: datetime) -> None:
+        """A bath stands in a tray from a moment on."""
+        with self._journal.writing() as connection:
+            bath_rows.stands(connection, bath.number, tray, at, entered)
+
+    def topped_up(self, bath: Bath, bled: int, fed: int, at: datetime, entered: datetime, drawn: Drawn | None = None) -> None:
+        """So much of it was poured out, so much fresh poured in (ml), and what that was mixed from."""
+        with self._journal.writing() as connection:
+            bath_rows.told(connection, bath.number, at, "topped up", {"bled": bled, "fed": fed}, entered)
+            _draw(connection, bath.name, at, entered, drawn)
 
     def tell(self, bath: Bath, kind: EventKind, at: datetime, entered: datetime, **details: Any) -> None:
         """Keep what was said of a bath."""
         with self._journal.writing() as connection:
-            _told(connection, bath.number, at, kind, details, entered)
+            bath_rows.told(connection, bath.number, at, kind, details, entered)
 
     def rotate(self, first: Bath, second: Bath, at: datetime, entered: datetime) -> int:
         """The second fixing bath takes the place of the first, which is retired; how often that has been done in a line."""
         rotation = max(first.rotations, second.rotations) + 1
         with self._journal.writing() as connection:
-            _told(connection, first.number, at, "retired", {"why": f"{second.name} took its place"}, entered)
-            _told(connection, second.number, at, "moved up", {"rotation": rotation}, entered)
-            _told(connection, second.number, at, "stood", {"tray": tray_of(first) or first.name}, entered)
+            bath_rows.told(connection, first.number, at, "retired", {"why": f"{second.name} took its place"}, entered)
+            bath_rows.told(connection, second.number, at, "moved up", {"rotation": rotation}, entered)
+            bath_rows.stands(connection, second.number, tray_of(first) or first.name, at, entered)
         return rotation
 
     def placements(self, session: int) -> tuple[Placement, ...]:
@@ -103,6 +122,11 @@ def tray_of(bath: Bath) -> str:
     return str(stood[-1].details.get("tray", "")) if stood else ""
 
 
+def _draw(connection: sqlite3.Connection, name: str, at: datetime, entered: datetime, drawn: Drawn | None) -> None:
+    if drawn is not None:
+        bath_rows.told(connection, drawn.bottle.number, at, "drawn", {"ml": drawn.ml, "bath": name}, entered)
+
+
 def _bath(
     number: int,
     name: str,
@@ -118,17 +142,3 @@ def _bath(
 ) -> Bath:
     parts = parse_mix(mix) if mix else None
     return Bath(number, name, form, what, parts, volume, lasts, keeps, datetime.fromisoformat(made), events)
-
-
-def _added(connection: sqlite3.Connection, bath: Bath, entered: datetime) -> int:
-    mix = format_mix(bath.mix) if bath.mix else None
-    row = (bath.name, bath.form, bath.what, mix, bath.volume, bath.lasts, bath.keeps, iso(bath.made), iso(entered))
-    number = connection.execute(_ADD, row).lastrowid
-    assert number is not None
-    return number
-
-
-def _told(
-    connection: sqlite3.Connection, bath: int, at: datetime, kind: EventKind, details: dict[str, Any], entered: datetime
-) -> None:
-    connection.execute(_EVENT, (bath, iso(at), kind, json.dumps(details, ensure_ascii=False), iso(entered)))

@@ -73,6 +73,37 @@ def test_bleed_and_feed(capsys: pytest.CaptureFixture[str]) -> None:
     assert too_much == "Only 3 l are in fixer A: 4 l can't be poured out.\n"
 
 
+def test_a_bottle_is_drawn_down_by_what_is_mixed_from_it(capsys: pytest.CaptureFixture[str]) -> None:
+    """2 l at 1+4 are 400 ml of concentrate and 1600 ml of water, 1 l is 200 ml [math]."""
+    said(capsys, "add", "stock", "--bottle", "--volume", "1.2l")
+    about = ("--mix", "1+4", "--volume", "2l", "--tray", "fixer")
+    assert said(capsys, "add", "fixer A", *about, "--from", "stock").endswith("400 ml of stock; 800 ml left in it.\n")
+    assert said(capsys, "mixed", "fixer A").endswith("400 ml of stock; 400 ml left in it.\n"), "from the same one again"
+    assert said(capsys, "top", "fixer A", "--out", "1l", "--in", "1l").endswith("200 ml of stock; 200 ml left in it.\n")
+    assert "stock        1.2 l, opened" in said(capsys)
+    assert ": 200 ml left" in said(capsys).splitlines()[0]
+    assert said(capsys, "mixed", "fixer A").endswith("400 ml of stock, more than was left in it by this count.\n")
+    assert ": empty by this count" in said(capsys).splitlines()[0]
+    assert "opened" in said(capsys, "mixed", "stock")
+    assert "left" in said(capsys).splitlines()[-1], "a new bottle is full"
+    assert "is no bottle" in said(capsys, "add", "jug", "--from", "fixer A", code=1)
+    assert "how much concentrate it takes is not known" in said(capsys, "mixed", "stop", "--from", "stock", code=1)
+
+
+def test_a_bath_that_is_changed_while_a_session_is_printed_counts_from_there(capsys: pytest.CaptureFixture[str]) -> None:
+    """Three sheets of 12x16 (2.4 of 8x10 each) touch the fixer before 12:00 of the session, the last one after."""
+    with Journal.open() as journal:
+        now = datetime.now(timezone.utc).astimezone()
+        begun = now - timedelta(hours=2)
+        fixer = a_bath(journal, "fixer", begun - timedelta(days=1), volume=2_000, lasts=20.0)
+        keep(journal, EVENTFUL, OVER, started=begun, stood={"fixer": fixer}, ended=False)
+    changed = begun + timedelta(minutes=15, seconds=30)
+    said(capsys, "mixed", "fixer", "--on", f"{changed:%Y-%m-%d %H:%M:%S}")
+    lines = said(capsys, "list", "--all").splitlines()
+    assert "4.8 sheets of 8x10 went through" in lines[0], "copies one and three"
+    assert "2.4 sheets of 8x10 went through" in lines[1], "copy four"
+
+
 def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_counted(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -19,7 +19,7 @@ from assistant.printing.records_read import wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.repeat import card_like
 from assistant.recipe.loader import loads
-from assistant.recipe.model import Develop
+from assistant.recipe.model import Develop, Expose
 from assistant.records.baths import Baths
 from assistant.records.journal import Journal
 from assistant.score.score import Score
@@ -203,6 +203,35 @@ def test_the_true_developing_time_is_taken_over_and_said() -> None:
     assert "# four negatives on one sheet" in card.text, "comments stay"
     assert "Developer: 2:12.0, as it was; the recipe said 2:00.0." in card.notes
     assert card.copies == 3
+
+
+def test_a_base_that_was_settled_on_while_printing_is_taken_over_and_dry_down_is_not_taken_off_twice() -> None:
+    """14 s less 8 % is 12.88 s of light [math]; copy two and three had it, and the card of the next time begins with it."""
+    hands = [(at("0:01"), h.NewTime(2, 3, 14_000)), *rehearse(Score(make_plan(loads(PANEL).recipe, 3)), Punctual()).hands]
+    with Journal.open() as journal:
+        keep(journal, hands, at("120:00"), text=PANEL)
+        lights = [stay.lasted for sheet in journal.course(4).sheets for stay in sheet.stays[:1]]
+        assert lights == [8_832, 12_880, 12_880]
+    card = card_like(4, None, {})
+    light = card.loaded.recipe.steps[0]
+    assert isinstance(light, Expose)
+    assert (light.time, light.dry_down) == (14_000, 8.0)
+    assert "Exposure: 14 s, as it was; the recipe said 9.6 s." in card.notes
+    assert "exposure fourteen seconds, as it was" in card.spoken
+
+
+def test_each_of_several_prints_is_repeated_with_its_own_time(capsys: pytest.CaptureFixture[str]) -> None:
+    round_of_two = PANEL.replace("copies: 3\n", "prints: [{name: ferry, copies: 2}, {name: bow, time: 11 s}]\n")
+    round_of_two = round_of_two.replace("reference: 1\n", "")
+    hands = [(at("0:01"), h.NewTime(3, 3, 12_500)), *rehearse(Score(make_plan(loads(round_of_two).recipe)), Punctual()).hands]
+    with Journal.open() as journal:
+        keep(journal, hands, at("120:00"), text=round_of_two, copies=3)
+    card = card_like(4, None, {})
+    assert [one.time for one in card.loaded.recipe.prints] == [None, 12_500]
+    assert "bow: 12.5 s, as it was; the recipe said 11 s." in card.notes
+    book = said(capsys, "proofs")
+    assert "settled on 12.5 s" in book.partition("bow\n")[2].partition("\n\n")[0]
+    assert "settled on" not in book.partition("ferry\n")[2].partition("\n\n")[0]
 
 
 def test_what_stands_in_the_trays_today_is_said_where_it_differs() -> None:
