@@ -16,7 +16,8 @@ from assistant.plain_files import read_text
 from assistant.planning import tank_check, tank_line
 from assistant.planning.cyclic import NoCycle, TooHard
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
-from assistant.planning.hand_work import Hands, Work, one_at_a_time, work_of
+from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import Work, one_at_a_time, work_of
 from assistant.planning.picture import as_svg, as_text
 from assistant.planning.tables import against, bottleneck, gains, one_by_one
 from assistant.printing.recipe_file import open_score

@@ -10,7 +10,7 @@ from typing import Any
 from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
 from assistant.plain_files import read_text
-from assistant.planning.hand_work import Hands
+from assistant.planning.hand_times import Hands
 from assistant.session.commands import KEYS
 
 FILE = "settings.toml"
@@ -107,6 +107,15 @@ def settings_file() -> Path:
     if not file.exists():
         file.write_text(explained(), encoding="utf-8")
     return file
+
+
+def recipes_folder() -> Path:
+    """The folder of the printer's own recipes, by the settings; it need not be there yet."""
+    try:
+        named = read_settings().recipes
+    except BadSetting:  # said where settings are used; here a recipe is looked for
+        named = ""
+    return Path(named).expanduser() if named else settings_folder() / "recipes"
 
 
 def explained() -> str:

@@ -6,11 +6,13 @@ Moments and spans are whole ms since the session began; wall times carry their o
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from assistant.history.baths import InUse, Placement
-from assistant.recipe.model import Recipe
 from assistant.session.copy import Stay
+
+if TYPE_CHECKING:
+    from assistant.recipe.model import Recipe
 
 State = Literal["void", "done", "not begun", "not finished"]
 
@@ -160,7 +162,7 @@ class Printed:
 
     session: Session
     course: Course
-    recipe: Recipe | None = None
+    recipe: "Recipe | None" = None
     unattended: tuple[tuple[int, int], ...] = ()
     placements: tuple[Placement, ...] = ()
     baths: tuple[InUse, ...] = ()

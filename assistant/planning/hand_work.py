@@ -6,12 +6,13 @@ seconds, because nobody's hands keep tenths.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from assistant.planning.constraints import Constraint
+from assistant.planning.hand_times import Hands
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Agitate, Develop, Expose, Fix, HandTimes, Tone, Wet, WetStep
+from assistant.recipe.model import Agitate, Develop, Expose, Fix, Tone, Wet, WetStep
 from assistant.trade.quantities import format_span
 
 SECOND = 1000
@@ -21,28 +22,6 @@ PER_ACTION = 3_000
 """Kept in hand in a soft bath for every movement of the hands planned within it (ms): below it late hands add up."""
 BEFORE_LIFT = 2_000
 """No turn is called so shortly before the lift (ms)."""
-
-
-@dataclass(frozen=True)
-class Hands:
-    """What one pair of hands needs, in ms; common practice, no source: every printer has other hands.
-
-    `slack`: free before every exact lift, and in hand in every soft bath. `pace`: until the hands answer, in every action.
-    `place`: a sheet out of the box and under the negative. `carry`: from there into the first bath. `change`: to dry the
-    hands and cross over to the paper, or back. `turn`: one turn of a sheet in its bath.
-    """
-
-    slack: int = 15_000
-    pace: int = 2_000
-    place: int = 20_000
-    carry: int = 10_000
-    change: int = 5_000
-    turn: int = 3_000
-
-    def but(self, times: HandTimes) -> "Hands":
-        """These hands with what a recipe says of them."""
-        own = {field.name: getattr(times, field.name) for field in fields(self)}
-        return replace(self, **{name: ms for name, ms in own.items() if ms is not None})
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
-from assistant.planning.hand_work import SECOND, Hands, Work
+from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import SECOND, Work
 
 QUICK = 40_000
 """Choices for a plan that only says what something would gain: an eighth of what the plan itself may take."""

@@ -82,7 +82,7 @@ class House:
     def recipes(self) -> list[Offered]:
         """Those of the present folder by their file names, the printer's own by theirs, then those that came along."""
         here = [Offered(file.name, file, True) for file in sorted(Path().glob("*.yaml")) if _is_recipe(file)]
-        from assistant.printing.recipe_file import recipes_folder
+        from assistant.devices.settings import recipes_folder
 
         folder = recipes_folder()
         own = [Offered(file.stem, file, True) for file in sorted(folder.glob("*.yaml")) if folder.resolve() != Path().resolve()]
@@ -103,7 +103,7 @@ class House:
         name = name.removesuffix(".yaml")
         if not re.fullmatch(r"[^\W_][\w .-]*", name):
             raise Refused("Letters, digits, blanks and - make a name.")
-        from assistant.printing.recipe_file import recipes_folder
+        from assistant.devices.settings import recipes_folder
 
         file = recipes_folder() / f"{name}.yaml"
         if file.exists() or name in shipped_names():

@@ -3,6 +3,7 @@
 from difflib import get_close_matches
 from pathlib import Path
 
+from assistant.devices.settings import recipes_folder
 from assistant.planning.plan import CannotPlan, make_plan
 from assistant.printing.refusal import Refusal
 from assistant.recipe.faults import BadRecipe
@@ -64,15 +65,3 @@ def found(file: Path) -> Path:
 
     name = file.name if file.suffix else f"{file.name}.yaml"
     return next((there for folder in (recipes_folder(), shipped("recipes")) if (there := folder / name).exists()), file)
-
-
-def recipes_folder() -> Path:
-    """The folder of the printer's own recipes, by the settings; it need not be there yet."""
-    from assistant.devices.settings import BadSetting, read_settings
-    from assistant.places import settings_folder
-
-    try:
-        named = read_settings().recipes
-    except BadSetting:  # said where settings are used; here a recipe is looked for
-        named = ""
-    return Path(named).expanduser() if named else settings_folder() / "recipes"

@@ -10,8 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.records import migration
-
 
 @dataclass(frozen=True)
 class SchemaStep:
@@ -20,6 +18,18 @@ class SchemaStep:
     tables: str
     fill: Callable[[sqlite3.Connection, Path], None] | None = None
     guards: str = ""
+
+
+def _courses(connection: sqlite3.Connection, file: Path) -> None:
+    from assistant.records.migration import write_courses  # replays sessions: not read where nothing is to be migrated
+
+    write_courses(connection, file)
+
+
+def _baths(connection: sqlite3.Connection, file: Path) -> None:
+    from assistant.records.migration import name_the_baths
+
+    name_the_baths(connection, file)
 
 
 def _only_added_to(table: str, same: str) -> str:
@@ -113,7 +123,7 @@ _COURSE = SchemaStep(
     CREATE TABLE picks (session INTEGER PRIMARY KEY, strip INTEGER NOT NULL);
     CREATE TABLE troubles (session INTEGER PRIMARY KEY REFERENCES sessions, words TEXT NOT NULL);
     """,
-    fill=migration.write_courses,
+    fill=_courses,
     guards="".join(map(_closed_with_the_session, ("sheets", "stays", "first_tones", "readings", "notes", "picks", "troubles"))),
 )
 """Version 2: the course itself, as it was when it came about. A stay without an end is one that has begun."""
@@ -142,7 +152,7 @@ _CHEMISTRY = SchemaStep(
         entered TEXT NOT NULL, judged TEXT CHECK (judged IN ('pass', 'fail')), words TEXT NOT NULL, holder TEXT NOT NULL
     );
     """,
-    fill=migration.name_the_baths,
+    fill=_baths,
     guards=_only_added_to("baths", "number = new.number")
     + _only_added_to("bath_events", "number = new.number")
     + _only_added_to("session_baths", "session = new.session AND tray = new.tray AND from_ms = new.from_ms")

@@ -8,16 +8,17 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from assistant.history.course import course_of
 from assistant.history.printed import Course, Session
 from assistant.records import course_rows
 from assistant.records.entries import Dated, Entry, Mark, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_lock import SessionLock
-from assistant.session.bench import Bench
 from assistant.session.happenings import Happening, as_row
+
+if TYPE_CHECKING:
+    from assistant.session.bench import Bench
 
 _APPEND = (
     "INSERT INTO entries (session, number, at, wall, boot, name, details) "
@@ -55,13 +56,13 @@ class SessionJournal:
         self.mark = mark
         """Where the session stood when it was taken up."""
 
-    def append(self, at: int, happening: Happening, bench: Bench) -> None:
+    def append(self, at: int, happening: Happening, bench: "Bench") -> None:
         """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
         name, details = as_row(happening)
         row = (at, iso(self._clock.wall()), self._clock.boot, name, json.dumps(details), self.session.number)
         self._write(at, bench, lambda connection: connection.execute(_APPEND, row))
 
-    def alive(self, at: int, bench: Bench) -> None:
+    def alive(self, at: int, bench: "Bench") -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
         self._write(at, bench)
 
@@ -85,7 +86,9 @@ class SessionJournal:
         """Let go of the session unfinished: anyone may go on with it."""
         self._let_go(ended=False)
 
-    def _write(self, at: int, bench: Bench, more: Callable[[sqlite3.Connection], object] = lambda _: None) -> None:
+    def _write(self, at: int, bench: "Bench", more: Callable[[sqlite3.Connection], object] = lambda _: None) -> None:
+        from assistant.history.course import course_of  # knows the whole session, which is not read to look for one
+
         course = course_of(bench)
         with self._writing() as connection:
             more(connection)

@@ -5,9 +5,12 @@ a name (help, brightness, a line that is typed) is the face's own.
 """
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from assistant.session import happenings as h
-from assistant.session.bench import Bench
+
+if TYPE_CHECKING:  # for the settings, which are read before anything is drawn
+    from assistant.session.bench import Bench
 
 KEYS: dict[str, str] = {
     "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
@@ -18,7 +21,7 @@ KEYS: dict[str, str] = {
 JUST_NOW = 5_000
 """A hand needs about so long (ms) to reach a key after it has moved a sheet: common practice, no source."""
 
-TOLD: dict[str, Callable[[Bench], h.Happening]] = {
+TOLD: "dict[str, Callable[[Bench], h.Happening]]" = {
     "again": lambda bench: h.SayAgain(),
     "how_long": lambda bench: h.HowLong(),
     "hold": lambda bench: h.Go() if bench.held else h.Hold(),

@@ -4,10 +4,12 @@ How it gets from place to place is in `changes`. Moments and spans are whole ms.
 """
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from assistant.recipe.model import Step
 from assistant.session.place import AskedFor, InBath, InBox, InLight, Over, Place
+
+if TYPE_CHECKING:
+    from assistant.recipe.model import Step
 
 Verdict = Literal["good", "short", "long", "void"]
 
@@ -93,7 +95,7 @@ class Copy:
         """The copy in another place."""
         return replace(self, place=place)
 
-    def with_stay(self, step: Step, begun: int, over: int, name: str = "", target: int | None = None) -> "Copy":
+    def with_stay(self, step: "Step", begun: int, over: int, name: str = "", target: int | None = None) -> "Copy":
         """The copy with a stay in the step it is in behind it; it is still to be put somewhere else."""
         verdict = judge(step, over - begun, target)
         stay = Stay(self.number, self.step, step.kind, name or step.name, step.tray, begun, over, target, verdict)
@@ -104,7 +106,7 @@ class Copy:
         return Copy(self.number, Over(self.step, void=True), tuple(replace(stay, verdict="void") for stay in self.stays))
 
 
-def judge(step: Step, lasted: int, target: int | None) -> Verdict:
+def judge(step: "Step", lasted: int, target: int | None) -> Verdict:
     """Whether a stay was as long as it should be. Development is held to 5 %, soft baths to their least and most."""
     if step.ends in ("light", "eye"):
         return "good"

@@ -6,7 +6,7 @@ from dataclasses import asdict, fields, replace
 import pytest
 
 from assistant.devices.settings import KEYS, BadSetting, Settings, explained, read_settings, settings_file
-from assistant.planning.hand_work import Hands
+from assistant.planning.hand_times import Hands
 from assistant.screens.keys import NAMES
 
 

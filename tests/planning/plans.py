@@ -1,7 +1,8 @@
 """From a recipe to its plan and to the plain facts of it that the checker reads."""
 
 from assistant.planning.edition import Edition, plan_edition
-from assistant.planning.hand_work import Hands, work_of
+from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import work_of
 from assistant.planning.plan import make_plan
 from assistant.recipe.model import Recipe
 from assistant.score.score import Score

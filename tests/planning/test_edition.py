@@ -10,7 +10,8 @@ import pytest
 
 from assistant.places import shipped
 from assistant.planning.edition import CannotOverlap, Edition
-from assistant.planning.hand_work import Hands, one_at_a_time
+from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import load
 from tests.planning import invented

@@ -7,7 +7,7 @@ from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 from textual.widget import Widget
-from textual.widgets import ContentSwitcher, Footer, HelpPanel, Tab, Tabs
+from textual.widgets import ContentSwitcher, Footer, Tab, Tabs
 
 from assistant.screens import keyparser
 from assistant.screens.dry.outside import Chosen, Elsewhere, Outside, Place, State
@@ -18,6 +18,18 @@ PLACES: tuple[Place, ...] = get_args(Place)
 NAMES: dict[Place, str] = {"print": "Print", "reckon": "Reckon", "records": "Records", "setup": "Set up"}
 Left = Chosen | Elsewhere
 """What the app ends with; None where the printer leaves."""
+
+
+class Names(Tabs):
+    """The row of names: arrows lead along it, and down, or a click on a name, into its place."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("down,enter", "app.into", "into the place", key_display="↓")]
+
+    async def on_tab_clicked(self, event: Tab.Clicked) -> None:
+        """A click leads into the place, not onto the row."""
+        event.prevent_default()
+        event.stop()
+        await self.run_action(f"app.go('{event.tab.id}')")
 
 
 class DrySide(App[Left]):
@@ -39,6 +51,8 @@ class DrySide(App[Left]):
         self.outside = outside
         self.state = state or State()
         self._reds = OnlyReds(most)
+        self._leads_in = True
+        """Whether the keys go into the place that is opened next; by arrows they stay on the row of names."""
         self.register_theme(REDS)
         self.theme = REDS.name
 
@@ -51,7 +65,7 @@ class DrySide(App[Left]):
 
     def compose(self) -> ComposeResult:
         """The row of names, one place at a time, the keys of what has the focus."""
-        yield Tabs(*(Tab(f"{NAMES[place]} F{i}", id=place) for i, place in enumerate(PLACES, 2)), active=self.state.place)
+        yield Names(*(Tab(f"{NAMES[place]} F{i}", id=place) for i, place in enumerate(PLACES, 2)), active=self.state.place)
         yield ContentSwitcher(id="places")
         yield Footer(show_command_palette=False, compact=True)
 
@@ -69,9 +83,9 @@ class DrySide(App[Left]):
         if not switcher.query_children(f"#{place}"):
             await switcher.add_content(self._made(place), id=place)
         switcher.current = place
-        first = getattr(switcher.query_one(f"#{place}"), "first", None)
-        if callable(first):
-            self.call_after_refresh(lambda: cast("Widget", first()).focus())
+        if self._leads_in:
+            self._leads_in = False
+            self.call_after_refresh(self.action_into)
 
     def _made(self, place: Place) -> Widget:
         """A place is made when it is first come to, and what only it needs is read then."""
@@ -92,25 +106,34 @@ class DrySide(App[Left]):
         return Printing(self.outside, self.state)
 
     def action_go(self, place: Place) -> None:
-        """To a place."""
-        self.query_one(Tabs).active = place
+        """Into a place."""
+        names = self.query_one(Names)
+        self._leads_in = names.active != place
+        if self._leads_in:
+            names.active = place
+        else:
+            self.action_into()
+
+    def action_into(self) -> None:
+        """Give the keys to the place that is seen."""
+        place = self.query_one(ContentSwitcher).visible_content
+        first = getattr(place, "first", None)
+        if callable(first):
+            cast("Widget", first()).focus()
 
     def action_keys(self) -> None:
-        """Show what the keys do, or put that away."""
-        if self.screen.query(HelpPanel):
-            self.action_hide_help_panel()
-        else:
-            self.action_show_help_panel()
+        """Show what the keys do."""
+        from assistant.screens.dry.key_list import KeyList
+
+        self.push_screen(KeyList(self.screen))
 
     async def action_back(self) -> None:
         """To the row of names, and from there out."""
-        tabs = self.query_one(Tabs)
-        if self.screen.query(HelpPanel):
-            self.action_hide_help_panel()
-        elif tabs.has_focus:
+        names = self.query_one(Names)
+        if names.has_focus:
             self.exit()
         else:
-            tabs.focus()
+            names.focus()
 
 
 def dry_side(outside: Outside, state: State | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:

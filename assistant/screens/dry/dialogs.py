@@ -26,6 +26,8 @@ class Window(ModalScreen[str | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "back")]
     TITLE_WORDS = ""
+    READ = False
+    """Whether there is nothing in it but words, which the arrows then move."""
 
     def content(self) -> ComposeResult:
         """What stands in it."""
@@ -33,7 +35,7 @@ class Window(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """A frame with a title, and the keys."""
-        with VerticalScroll(classes="window", can_focus=False) as frame:
+        with VerticalScroll(classes="window", can_focus=self.READ) as frame:
             frame.border_title = self.TITLE_WORDS
             yield from self.content()
         yield Footer(show_command_palette=False, compact=True)

@@ -1,6 +1,5 @@
 """The place where a session is prepared: recipes in a table, the card of one, and what can be done with it."""
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -48,9 +47,9 @@ class Printing(Widget):
     """Recipes to the left, the card to the right; one above the other in a narrow window."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("plus,right", "more(1)", "copies", key_display="+ -"),
-        Binding("minus,left", "more(-1)", "a copy less", show=False),
-        Binding("b", "brighter", "brightness", show=False),
+        Binding("plus", "more(1)", "copies", key_display="+ -"),
+        Binding("minus", "more(-1)", show=False),
+        Binding("b", "brighter", "brightness beside the trays", show=False),
         *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
     ]
 
@@ -60,7 +59,6 @@ class Printing(Widget):
         self.state = state
         self.offered: dict[str, Offered] = {}
         self.read: dict[str, Read] = {}
-        self._wanted = ""
 
     def compose(self) -> ComposeResult:
         """A table, what can be set, and the card."""
@@ -84,36 +82,32 @@ class Printing(Widget):
             yield Lines("needs")
 
     def on_mount(self) -> None:
-        """The recipes a moment later."""
+        """The recipes, and the baths over them where these are wanted."""
         self.fill()
         if self.state.baths:
             self.action_baths()
 
     def fill(self, at: str = "") -> None:
         """List the recipes anew, and look at one."""
-        self._wanted = at or self.looked_at or self.state.recipe
-        self._read_all()
-
-    def _list(self, offered: Sequence[Offered]) -> None:
-        self.offered = {one.name: one for one in offered}
+        wanted = at or self.looked_at or self.state.recipe
+        self.offered = {one.name: one for one in self.outside.recipes()}
         table = self.query_one(Recipes)
         table.clear()
         self.read.clear()
         for name in self.offered:
             table.add_row(cell(name), "", "", key=name)
-        if self._wanted in self.offered:
-            table.move_cursor(row=table.get_row_index(self._wanted))
+        if wanted in self.offered:
+            table.move_cursor(row=table.get_row_index(wanted))
+        self.call_after_refresh(self._read_all)  # the names are seen first: what reads a recipe takes a moment to come
 
     @work(thread=True, exclusive=True)
     def _read_all(self) -> None:
-        """Which recipes there are, then what stands in each: nothing heavy is imported before the app is seen."""
-        offered = self.outside.recipes()
-        found.show(self, self._list, offered)
+        """What stands in each: nothing heavy is imported before the app is seen."""
         from assistant.plain_files import read_text
         from assistant.recipe.yaml_places import MOST_BYTES
         from assistant.screens.dry import card
 
-        for one in offered:
+        for one in list(self.offered.values()):
             try:
                 text = read_text(one.file, MOST_BYTES, "utf-8-sig")
             except (OSError, UnicodeDecodeError) as error:

@@ -74,8 +74,8 @@ class SetUp(Widget):
     """What can be tried, and all settings under it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("down", "app.focus_next", "next", show=False),
-        Binding("up", "app.focus_previous", "the one before", show=False),
+        Binding("down", "app.focus_next", show=False),
+        Binding("up", "app.focus_previous", show=False),
     ]
 
     def __init__(self, outside: Outside) -> None:

@@ -294,19 +294,30 @@ def test_every_place_is_reached_by_its_key_and_by_its_name(key, said):
     played(clicks, state=State("records" if key != "f4" else "reckon"))
 
 
-def test_escape_leads_to_the_row_of_names_and_from_there_out():
+def test_escape_leads_to_the_row_of_names_along_it_into_a_place_and_out():
     async def keys(stage):
+        await stage.press("escape", "right", "right")
+        assert "Nothing has been printed" in stage.text()
+        assert stage.app.query_one("Names").has_focus
+        await stage.press("left", "left", "down", "down", "escape")
+        assert "into the place" in stage.rows()[-1]
+        await stage.press("enter", "enter")
+
+    assert played(keys) == Chosen(RECIPES[1], COPIES[1], "paper")
+
+    async def out(stage):
         await stage.press("escape")
         assert stage.app.is_running
-        await stage.press("right", "escape", "escape")
+        await stage.press("escape")
 
-    assert played(keys) is None
+    assert played(out) is None
 
 
-def test_help_is_on_one_key_and_one_key_puts_it_away():
+def test_help_is_on_one_key_in_our_own_words_and_one_key_puts_it_away():
     async def keys(stage):
         await stage.press("f1")
-        assert "look at it" in stage.text()
+        assert "v look at it" in stage.text()
+        assert "Cursor" not in stage.text()
         await stage.press("f1")
         assert stage.app.is_running
         await stage.press("f1", "escape", "enter")
