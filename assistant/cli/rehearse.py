@@ -85,7 +85,7 @@ def _render(played: Rehearsal, file: Path, title: str, gap: int) -> int:
 
 def as_text(played: Rehearsal) -> str:
     """A transcript that a printer can read, and each copy's true times under it."""
-    lines = [line(cue) for cue in played.heard if shown(cue)]
+    lines = [line(cue, played.bench.score) for cue in played.heard if shown(cue)]
     return "\n".join([*lines, "", *summary(played.bench)])
 
 

@@ -22,7 +22,7 @@ STRIP = Strip(first=60_000, step=1, strips=4, way="cover", light="screen")
 TOTALS = strips.plan(STRIP.first, STRIP.strips, stops=STRIP.step).totals
 HOW = (
     "Before it: flash half the sheet to a light grey under the lamp, and lay it where your paper lies nearest to the screen.",
-    "Keep one strip covered all the time; the card covers one more at every pip. Only screen and safelight may be on.",
+    "Keep one strip covered all the time; the card covers one more at every tone. Only screen and safelight may be on.",
     "After it: flash the other half to the same grey, then develop. Look at the flashed halves: they fog sooner.",
 )
 

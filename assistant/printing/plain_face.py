@@ -109,7 +109,7 @@ class PlainFace:
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
-            say(line(cue), to=self.out)
+            say(line(cue, self.conductor.bench.score), to=self.out)
         if self._trouble and cue.sound.rank is Rank.ACT:
             self.out.write("\a")
             self.out.flush()

@@ -3,6 +3,7 @@
 from assistant.history.course import course_of
 from assistant.history.summary import true_times
 from assistant.score.cues import Cue
+from assistant.score.score import Score
 from assistant.session.bench import Bench
 
 SILENT = frozenset({"tick", "tenth"})
@@ -18,9 +19,9 @@ def clock(ms: int) -> str:
     return f"{head}:{seconds:02}.{tenth}"
 
 
-def line(cue: Cue) -> str:
+def line(cue: Cue, score: Score) -> str:
     """One cue: moment, whose, how it sounds, what is said."""
-    whose = f"copy {cue.copy}" if cue.copy is not None else "all" if cue.step else ""
+    whose = score.worded(f"copy {cue.copy}") if cue.copy is not None else "all" if cue.step else ""
     return f"{clock(cue.at):>9}  {whose:<7}  {cue.kind:<7}  {cue.words}".rstrip()
 
 
@@ -31,4 +32,4 @@ def shown(cue: Cue) -> bool:
 
 def summary(bench: Bench) -> list[str]:
     """One line a copy: every stay's true time, and what was wrong with it."""
-    return [true_times(sheet) for sheet in course_of(bench).sheets]
+    return [bench.score.worded(true_times(sheet)) for sheet in course_of(bench).sheets]

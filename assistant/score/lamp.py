@@ -121,7 +121,7 @@ def _strip_run(step: Expose) -> LampRun:
     assert strip is not None
     plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
     moves = tuple(Mark(step.count_in + at, "move", "") for at in plan.moves)
-    task = f"{words.number(strip.strips)} strips. {strip.way} at every pip"
+    task = f"{words.number(strip.strips)} strips. {strip.way} at every tone"
     marks = _marks(step.count_in, plan.total, moves)
     if plan.total > MINUTES:
         marks = tuple(mark for mark in marks if mark.kind != "tick")

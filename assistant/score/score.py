@@ -1,5 +1,6 @@
 """The score of a plan: what every step sounds like, worked out once, before the session begins."""
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,6 +12,16 @@ from assistant.score.lamp import LampRun, Mark, lamp_runs
 
 OPENING_LINE = 5_000
 """One spoken line of the opening takes about this long (ms)."""
+
+
+def _texts(written: object) -> Iterator[str]:
+    """Every text in a recipe, however deep."""
+    if isinstance(written, str):
+        yield written
+    elif isinstance(written, Mapping):
+        yield from (text for value in written.values() for text in _texts(value))
+    elif isinstance(written, Sequence):
+        yield from (text for value in written for text in _texts(value))
 
 
 @dataclass(frozen=True)
@@ -69,9 +80,14 @@ class Score:
         return len(self.opening) * OPENING_LINE
 
     def worded(self, said: str) -> str:
-        """A sentence in the words of what is printed: sheets of film are no copies."""
+        """A sentence in the words of what is printed: sheets of film are no copies. What the recipe says stays as written."""
         paper = self.plan.recipe.paper
-        return words.of_film(said) if paper is not None and paper.kind == "film" else said
+        return words.of_film(said, self._own) if paper is not None and paper.kind == "film" else said
+
+    @cached_property
+    def _own(self) -> tuple[str, ...]:
+        """What the recipe's author wrote that speaks of copies."""
+        return tuple(text for text in _texts(self.plan.recipe.model_dump()) if words.COPIES.search(text))
 
     def name(self, step: int) -> str | None:
         """The spoken name of a step; None after the last."""

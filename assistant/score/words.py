@@ -30,7 +30,8 @@ _SMALL = [
     "eighteen",
     "nineteen",
 ]
-_COPIES = re.compile(r"\bcop(?:y|ies)\b")
+COPIES = re.compile(r"\bcop(?:y|ies)\b", re.IGNORECASE)
+"""A word for what is printed."""
 _TENS = ["zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
@@ -99,9 +100,15 @@ def copies(count: int) -> str:
     return "one copy" if count == 1 else f"{number(count)} copies"
 
 
-def of_film(said: str) -> str:
-    """A sentence about copies as it is said of sheets of film, which are no copies of anything."""
-    return _COPIES.sub(lambda found: "sheet" if found[0] == "copy" else "sheets", said)
+def of_film(said: str, own: Sequence[str] = ()) -> str:
+    """A sentence about copies as it is said of sheets of film, which are no copies of anything.
+
+    An author's `own` texts in it, in any case, stay as they are.
+    """
+    longest_first = sorted(map(re.escape, own), key=len, reverse=True)
+    kept = "".join(f"{text}|" for text in longest_first)
+    swapped = {"copy": "sheet", "copies": "sheets"}
+    return re.sub(f"{kept}{COPIES.pattern}", lambda found: swapped.get(found[0], found[0]), said, flags=re.IGNORECASE)
 
 
 # --- before and between copies -------------------------------------------------------------------------------------
@@ -128,7 +135,12 @@ def place_print(name: str, place: int, of: int, index: int, after_light: bool, o
     """Asks for a sheet under one of several negatives, which is said where it is another than before."""
     light = "safelight only. " if after_light else ""
     change = "change the negative. " if other else ""
-    return f"{light}{copy(index)}. {name.lower()}, {number(place)} of {number(of)}. {change}place paper"
+    return f"{light}{copy(index)}. {_of_print(name, place, of)}. {change}place paper"
+
+
+def _of_print(name: str, place: int, of: int) -> str:
+    """A print by its name, and which of its copies where there are several."""
+    return name.lower() + (f", {number(place)} of {number(of)}" if of > 1 else "")
 
 
 def within(asked: str, ms: int) -> str:
@@ -176,7 +188,7 @@ def new_exposure(numbers: Sequence[int], ms: int) -> str:
 
 def another(index: int, name: str, place: int, of: int, ms: int | None) -> str:
     """Says which sheet more will be printed: of several prints of which one, and its base exposure, if it has its own."""
-    which = f"{copy(index)}. {name.lower()}, {number(place)} of {number(of)}" if name else f"{copy(index)} more"
+    which = f"{copy(index)}. {_of_print(name, place, of)}" if name else f"{copy(index)} more"
     return ". ".join(filter(None, [which, span(ms) if ms is not None else ""]))
 
 
@@ -241,7 +253,7 @@ def pip(name: str | None, whose: int | None = None, last: str = FINISH["fibre"],
     if own is not None:
         return of(whose, own)
     if name is None:
-        return of(whose, f"the last bath is over. {last}")
+        return of(whose, f"last bath done. {last}")
     return f"into the {name.lower()}" if whose is None else f"{number(whose)} into {name.lower()}"
 
 

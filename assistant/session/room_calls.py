@@ -40,24 +40,38 @@ def fresh_water(end: Bench) -> Iterator[Cue]:
         if bath.refresh is None:
             continue
         for begun, over, kind in _filled(end, tray):
-            last = over - LATE_CHANGE if over is not None else end.now + HORIZON
-            at = begun + bath.refresh
-            while (at := _free_from(busy, at)) < last:
-                yield Cue(at, "water", words.change_water(bath.bath), None, kind)
-                at += bath.refresh
+            last = (over if over is not None else _asked_out(end, tray)) - LATE_CHANGE
+            for at in range(begun + bath.refresh, last, bath.refresh):
+                free = _free_from(busy, at)
+                if free < min(at + bath.refresh, last):
+                    yield Cue(free, "water", words.change_water(bath.bath), None, kind)
+
+
+def _asked_out(end: Bench, tray: str) -> int:
+    """When a hand is asked to take all sheets out of a tray; far ahead where nobody is."""
+    inside = {copy.number for copy in end.living() if copy.bath is not None and end.step_of(copy).tray == tray}
+    return next((ask.at for ask in end.asks if inside <= set(ask.copies)), end.now + HORIZON)
 
 
 def _busy(end: Bench) -> Iterator[tuple[int, int]]:
-    """When the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved."""
+    """When the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved.
+
+    Nothing that only a hand begins or ends is counted before its moment: it would put off a call that was said already.
+    """
     steps = end.plan.recipe.steps
     for copy in end.copies:
         for stay in copy.stays:
-            if steps[stay.step].ends in ("eye", "light"):
-                yield stay.from_ms - BEFORE, stay.to_ms + AFTER
+            step = steps[stay.step]
+            if step.ends in ("eye", "light"):
+                yield stay.from_ms - (step.count_in if step.kind == "expose" else 0), stay.to_ms + AFTER
+            elif stay.target_ms is None:
+                yield stay.to_ms, stay.to_ms + AFTER
             else:
-                yield stay.to_ms - BEFORE, stay.to_ms + AFTER
+                mates = (c for other in end.copies for c in other.stays if (c.step, c.to_ms) == (stay.step, stay.to_ms))
+                planned = max(c.from_ms for c in mates) + stay.target_ms  # the last one in counts for all
+                yield planned - BEFORE, max(planned, stay.to_ms) + AFTER
         if copy.live and copy.since is not None and end.step_of(copy).ends == "eye":
-            yield copy.since - BEFORE, NEVER
+            yield copy.since, NEVER
 
 
 def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:

@@ -1,5 +1,7 @@
 """What a printer would miss: each of these was once said wrongly, or not at all."""
 
+from itertools import pairwise
+
 import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
@@ -90,10 +92,10 @@ def test_a_bath_that_a_hand_begins_is_asked_for_and_promised_no_pip():
 def test_film_is_a_sheet_and_is_not_squeegeed_on_both_sides():
     whole = played(cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH, copies=2, light="none", paper=FILM)
     assert not any("cop" in words for words in heard(whole, "ask", "pip", "tell", "heard"))
-    assert heard(whole, "pip")[-1] == "the last bath is over. hang up to dry"
+    assert heard(whole, "pip")[-1] == "last bath done. hang up to dry"
     assert heard(whole, "tell")[-1] == "two sheets done"
     own = played(cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH, paper={**FILM, "finish": "onto the line"})
-    assert heard(own, "pip")[-1] == "the last bath is over. onto the line"
+    assert heard(own, "pip")[-1] == "last bath done. onto the line"
 
 
 def test_the_warning_counts_to_the_lift_and_says_so():
@@ -164,3 +166,36 @@ def test_several_prints_in_one_toner_go_in_and_come_out_together():
 @pytest.mark.parametrize("card", [*cards.ALL, cards.with_a_law])
 def test_every_good_recipe_is_printed_to_its_end(card, late):
     assert rehearse(card(), Punctual(late)).bench.finished
+
+
+@pytest.mark.parametrize("late", [0, 5_000])
+def test_water_is_changed_at_most_once_in_its_time_however_the_sheets_come(late):
+    trays = {**cards.TRAYS, "washer": {"bath": "wash water", "holds": 60, "refresh": "5 min"}}
+    steps = (cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH)
+    changes = [cue.at for cue in played(*steps, copies=4, trays=trays, late=late).heard if cue.kind == "water"]
+    assert len(changes) > 8
+    assert min(after - before for before, after in pairwise(changes)) > 150_000
+
+
+def test_no_water_is_changed_when_all_sheets_are_about_to_leave_it():
+    trays = {**cards.TRAYS, "water": {"bath": "holding water", "holds": 60, "refresh": "12 min 40 s"}}
+    whole = played(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD, cards.WASH, copies=3, trays=trays)
+    leaves = max(stay.to_ms for stay in whole.stays if stay.kind == "hold")
+    assert not [cue for cue in whole.heard if cue.words == "change holding water" and leaves - 60_000 < cue.at < leaves]
+
+
+def test_the_authors_own_words_are_kept_when_copies_become_sheets():
+    trays = {**cards.TRAYS, "stop": {"bath": "copy stop"}}
+    stop = {**cards.STOP, "name": "Copy stop", "say": [{"at": "10 s", "words": "as on the first copy"}]}
+    whole = played(cards.DEVELOP, stop, cards.FIX, cards.WASH, copies=2, light="none", paper=FILM, trays=trays)
+    said = [cue.words for cue in whole.heard]
+    assert "into the copy stop" in said
+    assert "as on the first copy" in said
+    assert any("sheet two into the developer" in words for words in said)
+
+
+def test_of_several_prints_only_the_name_is_said_where_one_copy_is_made():
+    prints = [{"name": "Bow"}, {"name": "Stern", "copies": 2}]
+    asks = heard(played(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH, prints=prints), "ask")
+    assert any("copy one. bow. place paper" in words for words in asks)
+    assert any("copy two. stern, one of two. change the negative" in words for words in asks)
