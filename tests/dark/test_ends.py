@@ -45,8 +45,10 @@ guard([sys.executable, "-c", ""], first=first)
 """
 
 
-@pytest.mark.parametrize("profile", PROFILES)
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGKILL])
+@pytest.mark.parametrize(
+    ("profile", "number"),
+    [*((name, signal.SIGTERM) for name in PROFILES), *((name, signal.SIGKILL) for name in ("capable", "st", "urxvt"))],
+)
 def test_after_a_signal_the_prompt_lands_in_red_on(profile, number, tmp_path):
     """A session that is ended from outside, or whose guard is killed: nothing of it goes on, and nothing lights."""
     with shipped(profile, tmp_path) as trip:
@@ -67,7 +69,7 @@ def test_a_session_is_ended_by_hand_and_lit_by_the_word(tmp_path):
         assert lit_again(trip) == 0
 
 
-@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize("profile", ["capable", "light theme", "a stack of colours", "st", "urxvt"])
 def test_a_refusal_to_begin_needs_no_word(profile, tmp_path):
     """No paper is out: the terminal is as it was, and the sentence can be read."""
     with session(profile, tmp_path, "--resume") as trip:
@@ -85,8 +87,10 @@ RUN = f"run {QUICK} --silent --guard"
 RESUME = "run --resume --silent --guard"
 
 
-@pytest.mark.parametrize("call", CALLS)
-@pytest.mark.parametrize("profile", ["capable", "a stack of colours", "st", "urxvt"])
+@pytest.mark.parametrize(
+    ("profile", "call"),
+    [("capable", call) for call in CALLS] + [(name, "a wrong word") for name in ("a stack of colours", "st", "urxvt")],
+)
 def test_a_call_that_cannot_begin_lights_no_dark_prompt(profile, call, tmp_path):
     """A session was ended from outside, and the sheet is still out: what is answered to the next call is red."""
     with calls(profile, tmp_path, RUN, CALLS[call], "lights") as trip:

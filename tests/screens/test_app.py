@@ -260,7 +260,7 @@ def test_held_it_takes_back_its_tap_and_holds_the_plan():
 
 
 def test_a_stuck_button_is_said_once():
-    conductor = held_down("space", 20_000)
+    conductor = held_down("space", 11_500)
     assert [cue.words for cue in conductor._sound.heard].count(words.BUTTON_STUCK) == 1
 
 

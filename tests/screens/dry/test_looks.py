@@ -37,8 +37,19 @@ LEAST = 3.0
 """Contrast of what is read, WCAG 2 for large text; a pure red has at most 5.25 and at level `setup` 3.7."""
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-@pytest.mark.parametrize("name", PLACES)
+CURVES = {"reckon-temperature", "records-first-tones"}
+"""Places that are like another one but for their curve: seen in a usual window and in the smallest."""
+
+
+@pytest.mark.parametrize(
+    ("name", "size"),
+    [
+        pytest.param(name, size, id=f"{name}-{size[0]}x{size[1]}")
+        for name in PLACES
+        for size in SIZES
+        if name not in CURVES or size in ((100, 30), (40, 20))
+    ],
+)
 def test_look(name, size, own):  # noqa: F811
     place, keys = PLACES[name]
     if place == "records":
@@ -66,7 +77,7 @@ def test_all_is_red_on_black_and_what_is_read_can_be_read(name, own):  # noqa: F
     async def look(stage):
         await stage.press(*keys)
         _red(stage)
-        for x, y in ((2, 0), (12, 0), (4, 4), (60, 4), (60, 7), (20, 10), (99, 12), (3, 29)):
+        for x, y in ((2, 0), (4, 4), (60, 7), (99, 12), (3, 29)):
             await stage.pilot.hover(offset=(x, y))
             await stage.pilot.pause()
             _red(stage)
