@@ -58,6 +58,11 @@ class Cutter:
         """Whether somebody is speaking."""
         return self._begun is not None
 
+    @property
+    def heard(self) -> int:
+        """How many chunks were heard so far."""
+        return self._count
+
     def feed(self, chunk: NDArray[np.int16]) -> Utterance | None:
         """The next chunk; the utterance that is over with it."""
         voiced = self._detector.process_chunk(chunk.tobytes())

@@ -1,0 +1,105 @@
+"""What the app and its listener tell each other: one line of JSON a message, the same types at both ends.
+
+Moments are ms of the clock that both processes read (`time.monotonic()`); only the app knows when the session began.
+"""
+
+import json
+from dataclasses import asdict, dataclass
+from typing import Any, TypeAlias
+
+
+@dataclass(frozen=True)
+class ListenerSettings:
+    """How the listener hears, told to it at its start."""
+
+    source: str
+    """microphone, parec (a sound server's recorder), or the name of a WAV file."""
+    input: str
+    """The input by the sound system's name for it, "" for the system's own choice."""
+    wordings: tuple[tuple[str, float | None, str, str], ...]
+    """Every way to say every phrase: name, number, all the words, the number's words."""
+
+    def as_line(self) -> str:
+        """As the listener takes them: one word of its call."""
+        return json.dumps(asdict(self))
+
+    @classmethod
+    def from_line(cls, line: str) -> "ListenerSettings":
+        """Read back what `as_line` wrote."""
+        values = json.loads(line)
+        return cls(**{**values, "wordings": tuple(tuple(row) for row in values["wordings"])})
+
+
+@dataclass(frozen=True)
+class Allow:
+    """Understand only phrases of these names."""
+
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Deaf:
+    """Nothing that sounds between these moments is for us (ms)."""
+
+    begin: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Leave."""
+
+
+Message: TypeAlias = Allow | Deaf | Stop
+
+
+@dataclass(frozen=True)
+class Understood:
+    """One phrase: see `session.heard.Heard`; moments on the common clock (ms)."""
+
+    name: str
+    number: float | None
+    text: str
+    begin: float
+    end: float
+    score: float
+    margin: float
+    number_margin: float
+
+
+@dataclass(frozen=True)
+class Alive:
+    """It hears: told about twice a second. `level` is the sound's own, dB below full scale."""
+
+    level: float
+    speaking: bool
+
+
+@dataclass(frozen=True)
+class Gone:
+    """Its last words: there is no microphone, no model, or the source is at its end."""
+
+    why: str
+
+
+Answer: TypeAlias = Understood | Alive | Gone
+
+_KINDS: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in (Allow, Deaf, Stop, Understood, Alive, Gone)}
+
+
+def line_of(one: Message | Answer) -> str:
+    """A message or an answer as a line."""
+    return json.dumps({"is": type(one).__name__.lower(), **asdict(one)}) + "\n"
+
+
+def read_line(line: str) -> Message | Answer:
+    """What a line says; ValueError where it is nothing known."""
+    try:
+        values = json.loads(line)
+        kind = _KINDS[values.pop("is")]
+        if kind is Allow:
+            values["names"] = tuple(values["names"])
+        one: Message | Answer = kind(**values)
+    except (KeyError, TypeError, AttributeError) as error:
+        raise ValueError(f"no message: {line!r}") from error
+    return one

@@ -1,0 +1,200 @@
+"""Ears of the app: keep the listener alive, and hand on what it understood, in the session's time.
+
+No call blocks and none raises. A listener that dies or does not answer is replaced, and told again what is allowed.
+"""
+
+import contextlib
+import os
+import queue
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterable, Iterator
+
+from assistant.devices import ear_wire as wire
+from assistant.devices.desk import SessionTime
+from assistant.devices.ear_wire import ListenerSettings
+from assistant.session.heard import Heard
+from assistant.session.said import OPENS
+
+HUNG, STARTING = 3.0, 20.0
+"""A listener that has told nothing for so long is taken for dead, seconds; loading the model takes 2 s, 13 under heavy load."""
+LOOK_EVERY = 0.25
+PAUSE = 0.5
+"""Before a listener that ended is started again, seconds: with its start it is back within two."""
+OUTBOX = 500
+LISTENER = "assistant.listener.main"
+"""Started by its name and never imported: it alone has the recogniser."""
+DEAF_BEFORE, DEAF_AFTER = 30, 300
+"""The program's own words are passed over from so long before them to so long after (ms): a room rings."""
+
+
+class Listener:
+    """One listener and what it is told; satisfies `conductor.ports.Ears`."""
+
+    def __init__(self, clock: SessionTime, settings: ListenerSettings) -> None:
+        self._clock, self._settings = clock, settings
+        self._hand_on: Callable[[Heard], None] = lambda heard: None
+        self._allowed: frozenset[str] = frozenset()
+        self._open = True
+        self._lock = threading.RLock()
+        self._outbox: queue.Queue[str] = queue.Queue(OUTBOX)
+        self._spans: list[tuple[float, float]] = []
+        self._answered = 0.0
+        self._hearing: wire.Alive | None = None
+        self._trouble = ""
+        self._closed = threading.Event()
+        self._process: subprocess.Popen[str] | None = None
+        self.starts = 0
+        self._keeper = threading.Thread(target=self._keep, daemon=True, name="ears")
+        self._keeper.start()
+
+    # -- what a session asks --------------------------------------------------------------------------------------------
+
+    def listen(self, heard: Callable[[Heard], None]) -> None:
+        """Hand every phrase to this; it is called from the keeper's thread."""
+        self._hand_on = heard
+
+    def allow(self, names: frozenset[str]) -> None:
+        """Hear only phrases of these names."""
+        with self._lock:
+            self._allowed = names
+            self._post(self._allow())
+
+    def deaf(self, begin: int, end: int) -> None:
+        """Hear nothing that sounds between these moments (ms since the session began), and a little around them."""
+        with self._lock:
+            zero = self._zero()
+            span = begin + zero - DEAF_BEFORE, end + zero + DEAF_AFTER
+            self._spans = [*self._spans[-50:], span]
+            self._post(wire.Deaf(*span))
+
+    def open(self) -> None:
+        """Hear what is allowed."""
+        self._set_open(True)
+
+    def close(self) -> None:
+        """Hear nothing but that the ears are to be opened."""
+        self._set_open(False)
+
+    def trouble(self) -> str:
+        """What is wrong with the microphone in one sentence, "" when all is well."""
+        return self._trouble
+
+    def hearing(self) -> wire.Alive | None:
+        """What the listener last said of what it hears; None while it does not."""
+        return self._hearing
+
+    def end(self) -> None:
+        """End the listener."""
+        self._closed.set()
+        self._post(wire.Stop())
+        if self._process is not None:
+            self._process.kill()
+            self._process.wait()
+        self._keeper.join(3)
+
+    # -- the listener's keeper ------------------------------------------------------------------------------------------
+
+    def _set_open(self, open_: bool) -> None:
+        with self._lock:
+            self._open = open_
+            self._post(self._allow())
+
+    def _allow(self) -> wire.Allow:
+        return wire.Allow(tuple(sorted(self._allowed if self._open else self._allowed & OPENS)))
+
+    def _keep(self) -> None:
+        while not self._closed.is_set():
+            try:
+                self._serve_once()
+            except Exception as error:  # whatever it is, the session goes on and the ears are tried again
+                self._trouble = f"No ears: the listener can't be started: {error}"
+            self._closed.wait(PAUSE)
+
+    def _serve_once(self) -> None:
+        process = self._start()
+        threads = [threading.Thread(target=run, args=(process,), daemon=True) for run in (self._write, self._watch)]
+        for thread in threads:
+            thread.start()
+        assert process.stdout is not None
+        for line in process.stdout:
+            with contextlib.suppress(ValueError):
+                self._told(wire.read_line(line))
+        process.wait()
+        self._hearing = None
+        if not self._closed.is_set():
+            self._trouble = self._trouble or "The ears stopped; they are being started again."
+        self._outbox.put("")
+        for thread in threads:
+            thread.join(2)
+        for pipe in (process.stdin, process.stdout):
+            with contextlib.suppress(OSError, ValueError):
+                if pipe is not None:
+                    pipe.close()
+
+    def _start(self) -> "subprocess.Popen[str]":
+        with self._lock:
+            self._outbox = queue.Queue(OUTBOX)
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", LISTENER, self._settings.as_line()],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                text=True,
+                start_new_session=True,
+                env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
+            )
+            self.starts += 1
+            self._answered = time.monotonic()
+            self._post(self._allow())
+            for span in self._spans:
+                self._post(wire.Deaf(*span))
+        return self._process
+
+    def _write(self, process: "subprocess.Popen[str]") -> None:
+        outbox, pipe = self._outbox, process.stdin
+        assert pipe is not None
+        with contextlib.suppress(OSError, ValueError):
+            while line := outbox.get():
+                pipe.write(line)
+                pipe.flush()
+
+    def _watch(self, process: "subprocess.Popen[str]") -> None:
+        while not self._closed.is_set() and process.poll() is None:
+            began = time.monotonic()
+            self._closed.wait(LOOK_EVERY)
+            if time.monotonic() - began > 4 * LOOK_EVERY:
+                self._answered = time.monotonic()  # the app itself was held up
+            if time.monotonic() - self._answered > (HUNG if self._hearing else STARTING):
+                self._hearing, self._trouble = None, "The ears do not answer; they are being started again."
+                process.kill()
+
+    def _told(self, answer: wire.Message | wire.Answer) -> None:
+        self._answered = time.monotonic()
+        if isinstance(answer, wire.Gone):
+            self._hearing, self._trouble = None, answer.why
+        elif isinstance(answer, wire.Alive):
+            self._hearing, self._trouble = answer, ""
+        elif isinstance(answer, wire.Understood):
+            zero, one = self._zero(), answer
+            begin, end = round(one.begin - zero), round(one.end - zero)
+            self._hand_on(Heard(one.name, one.number, one.text, begin, end, one.score, one.margin, one.number_margin))
+
+    def _zero(self) -> float:
+        return self._clock.to_monotonic(0) * 1000
+
+    def _post(self, message: wire.Message) -> None:
+        with contextlib.suppress(queue.Full):
+            self._outbox.put_nowait(wire.line_of(message))
+
+
+@contextlib.contextmanager
+def open_ears(clock: SessionTime, wordings: Iterable[tuple[str, float | None, str, str]], name: str) -> Iterator[Listener]:
+    """Ears at the microphone (by the sound system's name for it, "" for its own choice) for these wordings."""
+    listener = Listener(clock, ListenerSettings("microphone", name, tuple(wordings)))
+    try:
+        yield listener
+    finally:
+        listener.end()

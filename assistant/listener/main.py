@@ -1,0 +1,102 @@
+"""The listener: a process of its own that hears, cuts and scores, so that no recognition delays a sound or a screen.
+
+`python -m assistant.listener.main SETTINGS`: messages come in on standard input, answers go out on standard output, both by
+`devices.ear_wire`. It gives way to everything else. End of input is the end: it never outlives its app.
+"""
+
+import contextlib
+import os
+import sys
+import threading
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from assistant.devices import ear_wire as wire
+from assistant.listener.cutting import CHUNK_MS, Cutter, Utterance
+from assistant.listener.recogniser import NoModel, Recogniser
+from assistant.listener.scoring import Scorer, Wording
+from assistant.listener.sources import NoSource, chunks
+
+ALIVE_EVERY = 500
+"""It tells that it hears so often (ms)."""
+NICE = 12
+"""How much it gives way: the sound helper and the screen come first."""
+REMEMBERED = 60_000
+"""Spans of the program's own words are forgotten so long after (ms)."""
+
+
+@dataclass
+class Told:
+    """What the app said last: the names that are allowed, and when its own words sound (ms)."""
+
+    allowed: frozenset[str] = frozenset()
+    spans: list[tuple[float, float]] = field(default_factory=list)
+
+    def hears(self, begin: float, end: float) -> bool:
+        """Whether nothing of the program's own sounds in these words."""
+        self.spans = [span for span in self.spans if span[1] > begin - REMEMBERED]
+        return not any(begin < until and since < end for since, until in self.spans)
+
+
+def main(argv: list[str]) -> None:
+    """Listen until the input ends, or the source does."""
+    settings, told = wire.ListenerSettings.from_line(argv[0]), Told()
+    with contextlib.suppress(OSError, AttributeError):
+        os.nice(NICE)
+    threading.Thread(target=_obey, args=(told,), daemon=True).start()
+    try:
+        wordings = [Wording(name, number, text, said) for name, number, text, said in settings.wordings]
+        scorer, cutter = Scorer(Recogniser(), wordings), Cutter()
+        _listen(settings, told, scorer, cutter)
+        _tell(wire.Gone("the file is at its end"))
+    except ImportError as error:
+        _tell(wire.Gone(f"Listening wants the extra: pip install 'traycall[voice]' ({error.name} is missing)."))
+    except (NoModel, NoSource) as error:
+        _tell(wire.Gone(str(error)))
+    os._exit(0)
+
+
+def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, cutter: Cutter) -> None:
+    said = 0.0
+    for samples, at in chunks(settings.source, settings.input):
+        cut = cutter.feed(samples)
+        if cut is not None:
+            _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer)
+        if at - said >= ALIVE_EVERY or said == 0.0:
+            said = at
+            power = float((samples.astype(np.float64) ** 2).mean()) + 1
+            _tell(wire.Alive(round(10 * np.log10(power / 32768**2), 1), cutter.speaking))
+
+
+def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer) -> None:
+    """Tell what an utterance was, unless the program itself was speaking; `now` is the end of the last chunk heard."""
+    begin, end = (now - (heard - chunk) * CHUNK_MS for chunk in (cut.begin, cut.end))
+    if not told.hears(begin, end):
+        return
+    found = scorer.found(cut.samples, told.allowed)
+    if found is not None:
+        one = found.wording
+        score, margin, number_margin = found.score, found.margin, found.number_margin
+        _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin))
+
+
+def _obey(told: Told) -> None:
+    for line in sys.stdin:
+        with contextlib.suppress(ValueError):
+            message = wire.read_line(line)
+            if isinstance(message, wire.Allow):
+                told.allowed = frozenset(message.names)
+            elif isinstance(message, wire.Deaf):
+                told.spans = [*told.spans, (message.begin, message.end)]
+    os._exit(0)
+
+
+def _tell(answer: wire.Answer) -> None:
+    with contextlib.suppress(OSError):
+        sys.stdout.write(wire.line_of(answer))
+        sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,99 @@
+"""Where sound comes from: a microphone, a sound server's recorder, or a file. Chunks of 512 samples with their moments.
+
+Counting samples tells time badly when a recorder loses some. So a stream's beginning is where the earliest of the last second's
+blocks puts it: a block can only come late, never early.
+"""
+
+import subprocess
+import time
+import wave
+from collections import deque
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.listener.cutting import CHUNK
+from assistant.listener.recogniser import RATE
+
+Chunk = tuple[NDArray[np.int16], float]
+"""Samples, and the moment of the first one, ms of the monotonic clock."""
+REMEMBERED = RATE // CHUNK
+"""Chunks of one second."""
+WAIT = 3.0
+"""A microphone that has given nothing for so long is lost, seconds."""
+
+
+class NoSource(RuntimeError):
+    """Nothing can be heard; the message says why."""
+
+
+def chunks(source: str, name: str) -> Iterator[Chunk]:
+    """What a source gives, until it ends; NoSource where it can't be opened or is lost."""
+    if source == "microphone":
+        yield from _stamped(_microphone(name))
+    elif source == "parec":
+        yield from _stamped(_recorder(name))
+    else:
+        yield from _file(source)
+
+
+def _stamped(parts: Iterator[NDArray[np.int16]]) -> Iterator[Chunk]:
+    begins: deque[float] = deque(maxlen=REMEMBERED)
+    count = 0
+    for samples in parts:
+        count += CHUNK
+        begins.append(time.monotonic() * 1000 - count * 1000 / RATE)
+        yield samples, min(begins) + (count - CHUNK) * 1000 / RATE
+
+
+def _microphone(name: str) -> Iterator[NDArray[np.int16]]:
+    import queue
+
+    import sounddevice
+
+    blocks: queue.Queue[bytes] = queue.Queue(50)
+
+    def came(data: Any, frames: int, moment: Any, status: Any) -> None:
+        if not blocks.full():
+            blocks.put_nowait(bytes(data))
+
+    try:
+        with sounddevice.RawInputStream(RATE, CHUNK, name or None, 1, "int16", callback=came):
+            while True:
+                yield np.frombuffer(blocks.get(timeout=WAIT), np.int16)
+    except queue.Empty:
+        raise NoSource("the microphone gives nothing") from None
+    except (sounddevice.PortAudioError, ValueError) as error:
+        raise NoSource(f"the microphone can't be opened: {error}") from None
+
+
+def _recorder(name: str) -> Iterator[NDArray[np.int16]]:
+    command = ["parec", "--raw", "--format=s16le", f"--rate={RATE}", "--channels=1", "--latency-msec=30"]
+    try:
+        recorder = subprocess.Popen([*command, *([f"--device={name}"] if name else [])], stdout=subprocess.PIPE)
+    except OSError as error:
+        raise NoSource(f"no recorder: {error}") from None
+    assert recorder.stdout is not None
+    try:
+        while len(raw := recorder.stdout.read(2 * CHUNK)) == 2 * CHUNK:
+            yield np.frombuffer(raw, np.int16)
+    finally:
+        recorder.kill()
+        recorder.wait()
+    raise NoSource("the recorder ended")
+
+
+def _file(name: str) -> Iterator[Chunk]:
+    """A file is heard as fast as it can be, from moment 0."""
+    try:
+        with wave.open(name, "rb") as file:
+            if (file.getframerate(), file.getnchannels(), file.getsampwidth()) != (RATE, 1, 2):
+                raise NoSource(f"{name}: record it with one channel, 16 bit, 16000 Hz")
+            at = 0
+            while len(raw := file.readframes(CHUNK)) == 2 * CHUNK:
+                yield np.frombuffer(raw, np.int16), at * 1000 / RATE
+                at += CHUNK
+    except (OSError, EOFError, wave.Error) as error:
+        raise NoSource(f"{name}: this is no WAV file: {error}") from None
