@@ -18,6 +18,7 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
         default=None,
         help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
+    add("--ears", action=argparse.BooleanOptionalAction, default=None, help="worked by voice too (default: as in the settings)")
     add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="the bath that stands in a tray")
     add("--trial", action="store_true", help="to learn by: nothing of it comes into the records or is counted for a bath")
     add(
@@ -33,7 +34,9 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
 
 def options_of(args: argparse.Namespace, resume: bool = False) -> Options:
     """What was said with them."""
-    return Options(args.plain, args.silent, args.guard, args.light, resume, dict(args.bath), dict(args.temperature), args.trial)
+    return Options(
+        args.plain, args.silent, args.guard, args.light, resume, dict(args.bath), dict(args.temperature), args.trial, args.ears
+    )
 
 
 def _tray_and_bath(text: str) -> tuple[str, str]:

@@ -5,7 +5,6 @@ can be done by the button, and a question that nobody answers is a no.
 """
 
 from collections import deque
-from collections.abc import Callable
 
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.ports import Ears
@@ -38,11 +37,10 @@ class ByVoice:
         self._lost = False
         self.open = True
         self.understood = ""
-        self.listeners: list[Callable[[str], None]] = []
-        """Told how every phrase for us was taken, for who watches."""
         ears.listen(self._arrived.append)
         ears.allow(wanted(conductor.bench))
         conductor.inputs.append(self.take)
+        conductor.ears = self.state
 
     def take(self) -> None:
         """Take all that was heard since the last beat."""

@@ -40,6 +40,8 @@ class Conductor:
         self.listeners: list[Callable[[Cue], None]] = []
         self.inputs: list[Callable[[], None]] = []
         """Called at every beat: hands that come from elsewhere than a face, like what is said, are told then."""
+        self.ears: Callable[[], str] = lambda: ""
+        """How the ears are, for a face."""
         self.asides: list[Callable[[], str]] = []
         """Asked every few seconds whether they have something to say ("" for nothing); it is no part of the session."""
 
@@ -112,7 +114,7 @@ class Conductor:
     def face(self) -> Face:
         """What a face shows now."""
         self.beat()
-        return face(self.bench, self._said, self.trouble())
+        return face(self.bench, self._said, self.trouble(), self.ears())
 
     def now(self) -> int:
         """Whole ms since the session began."""

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Protocol
 
 from assistant.conductor.ports import SoundDesk
@@ -67,6 +67,8 @@ class Desk:
         self._closed = threading.Event()
         self._process: subprocess.Popen[str] | None = None
         self.starts = 0
+        self.speaks: Callable[[int, int], None] = lambda begin, end: None
+        """Told when words will sound (ms since the session began), about half a second before; from the keeper's thread."""
         self._keeper = threading.Thread(target=self._keep, daemon=True, name="sound")
         self._keeper.start()
 
@@ -97,6 +99,10 @@ class Desk:
     def prepare(self, sentences: list[str]) -> None:
         """Have these spoken beforehand."""
         self._post(wire.Prepare(tuple(sentences)))
+
+    def listening(self, speaking: bool) -> None:
+        """Somebody begins to speak, or has ended: talk waits for that."""
+        self._post(wire.Listening(speaking))
 
     def unheard(self) -> int | None:
         """Since when (ms) an act-now cue may have gone unheard, told once; None where all was heard."""
@@ -210,6 +216,9 @@ class Desk:
                 process.kill()
 
     def _heard_from(self, answer: wire.Reply) -> None:
+        if isinstance(answer, wire.Speaks):
+            self.speaks(answer.begin, answer.end)
+            return
         with self._lock:
             self._answered = time.monotonic()
             if isinstance(answer, wire.NoPlayer):

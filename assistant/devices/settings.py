@@ -11,11 +11,13 @@ from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
 from assistant.plain_files import read_text
 from assistant.planning.hand_times import Hands
-from assistant.session.commands import KEYS
+from assistant.session.commands import KEYS, VOICE_KEYS
 
 FILE = "settings.toml"
 MOST_BYTES = 100_000
 """A settings file is no larger: the one that is written has 2 kB."""
+ALL_KEYS = {**KEYS, **VOICE_KEYS}
+"""The named keys of every session and of one worked by voice."""
 ABOUT: dict[str, str] = {
     "voice": "a voice of the system; `traycall voice` lists them, `traycall voice NAME` tries one",
     "rate": "words a minute, 80 to 260; slower is not clearer",
@@ -26,8 +28,11 @@ ABOUT: dict[str, str] = {
     "offset": "ms that every sound is sent early, for outputs that delay it (Bluetooth), 0 to 1000; "
     "`traycall sounds --align` measures it",
     "quiet": "true: only what has to be acted on now, and the ticks of the light",
+    "ears": "true: every session is worked by voice too, as with `run --ears` (needs traycall[voice])",
+    "microphone": "the input by the name that the sound system gives it; empty is the system's own choice",
+    "attention": 'true: nothing is done without "listen to me" before it, for rooms with a radio',
     "recipes": "the folder of your own recipes; empty is the folder recipes beside this file",
-    **{f"keys.{name}": 'a letter, or a name like "f5"' for name in KEYS},
+    **{f"keys.{name}": 'a letter, or a name like "f5"' for name in ALL_KEYS},
     "hands.slack": "free before every exact lift, and in hand in every other bath",
     "hands.pace": "until your hands answer, in everything they do",
     "hands.place": "a sheet out of the box and under the negative",
@@ -61,6 +66,7 @@ class BadSetting(ValueError):
 class Settings:
     """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
 
+    `ears`: whether sessions are worked by voice, through the `microphone`; `attention`: nothing without "listen to me".
     `recipes` is the folder of the printer's own recipes, "" for the usual one. `keys` are the named keys that were given
     another place (see `KEYS`), `hands` the seconds that hands need (see `Hands`).
     """
@@ -73,6 +79,9 @@ class Settings:
     output: str = ""
     offset: int = 0
     quiet: bool = False
+    ears: bool = False
+    microphone: str = ""
+    attention: bool = False
     recipes: str = ""
     keys: dict[str, str] = field(default_factory=dict)
     hands: dict[str, float] = field(default_factory=dict)
@@ -84,8 +93,13 @@ class Settings:
 
     @property
     def bound(self) -> dict[str, str]:
-        """Every named key."""
-        return {**KEYS, **self.keys}
+        """Every named key of a session without ears."""
+        return {**KEYS, **{name: key for name, key in self.keys.items() if name in KEYS}}
+
+    @property
+    def bound_with_ears(self) -> dict[str, str]:
+        """Every named key of a session worked by voice."""
+        return {**KEYS, **VOICE_KEYS, **self.keys}
 
 
 _RANGES: dict[str, tuple[float, float]] = {"rate": (80, 260), "pitch": (0, 99), "volume": (0.1, 1.0), "offset": (0, 1000)}
@@ -135,7 +149,7 @@ def value_of(settings: Settings, key: str) -> str | int | float | bool:
     """What a setting is, by its key in the file; hands in seconds."""
     group, _, name = key.partition(".")
     if group == "keys":
-        return settings.bound[name]
+        return settings.bound_with_ears[name]
     if group == "hands":
         seconds = asdict(settings.own_hands)[name] / 1000
         return int(seconds) if seconds == int(seconds) else float(seconds)
@@ -212,11 +226,11 @@ def _wrong(key: str, value: Any) -> str:
 
 def _wrong_keys(keys: dict[str, Any]) -> str:
     for name, key in keys.items():
-        if name not in KEYS:
-            return f"keys.{name} is no named key: known are {', '.join(KEYS)}"
+        if name not in ALL_KEYS:
+            return f"keys.{name} is no named key: known are {', '.join(ALL_KEYS)}"
         if not isinstance(key, str) or not re.fullmatch(r"[!-~]|[a-z][a-z0-9_+]{1,20}", key):
             return f'keys.{name} = {key!r}: write a letter or a key\'s name, like "f5"'
-    bound = {**KEYS, **keys}
+    bound = {**ALL_KEYS, **keys}
     twice = next((one for one, key in bound.items() if list(bound.values()).count(key) > 1), None)
     return f'two keys are "{bound[twice]}": give {twice} another one' if twice else ""
 

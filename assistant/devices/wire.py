@@ -84,6 +84,13 @@ class Prepare:
 
 
 @dataclass(frozen=True)
+class Listening:
+    """Somebody begins to speak, or has ended: talk waits for that."""
+
+    speaking: bool
+
+
+@dataclass(frozen=True)
 class Ping:
     """How are you? Answered by `Health`."""
 
@@ -93,8 +100,9 @@ class Quit:
     """What sounds comes to its end, and so does the helper."""
 
 
-Message: TypeAlias = Zero | Give | Hush | Say | Prepare | Ping | Quit
-_NAMED: dict[str, type[Message]] = {kind.__name__.lower(): kind for kind in (Zero, Give, Hush, Say, Prepare, Ping, Quit)}
+Message: TypeAlias = Zero | Give | Hush | Say | Prepare | Listening | Ping | Quit
+_KINDS: tuple[type[Message], ...] = (Zero, Give, Hush, Say, Prepare, Listening, Ping, Quit)
+_NAMED = {kind.__name__.lower(): kind for kind in _KINDS}
 
 
 @dataclass(frozen=True)
@@ -120,7 +128,15 @@ class NoPlayer:
     why: str
 
 
-Reply: TypeAlias = Health | NoPlayer
+@dataclass(frozen=True)
+class Speaks:
+    """Words are on their way to the device and sound between these moments (ms since the session began)."""
+
+    begin: int
+    end: int
+
+
+Reply: TypeAlias = Health | NoPlayer | Speaks
 
 
 def message_line(message: Message) -> str:
@@ -158,6 +174,8 @@ def read_answer(line: str) -> Reply:
     """An answer from its line; ValueError where it is none."""
     try:
         values = json.loads(line)
+        if "begin" in values:
+            return Speaks(**values)
         return NoPlayer(**values) if "why" in values else Health(**{**values, "missed": tuple(values["missed"])})
     except (KeyError, TypeError) as error:
         raise ValueError(f"no answer: {line!r}") from error

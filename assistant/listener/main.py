@@ -58,13 +58,13 @@ def main(argv: list[str]) -> None:
 
 
 def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, cutter: Cutter) -> None:
-    said = 0.0
+    said, speaking = 0.0, False
     for samples, at in chunks(settings.source, settings.input):
         cut = cutter.feed(samples)
         if cut is not None:
             _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer)
-        if at - said >= ALIVE_EVERY or said == 0.0:
-            said = at
+        if at - said >= ALIVE_EVERY or said == 0.0 or cutter.speaking != speaking:
+            said, speaking = at, cutter.speaking
             power = float((samples.astype(np.float64) ** 2).mean()) + 1
             _tell(wire.Alive(round(10 * np.log10(power / 32768**2), 1), cutter.speaking))
 

@@ -48,6 +48,7 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
     if options.guard is not False:
         program = [sys.executable, "-m", "assistant"]
         again = [*program, *options.resuming.split()[1:], "--light", options.light, *(["--silent"] if options.silent else [])]
+        again += [] if options.ears is None else ["--ears" if options.ears else "--no-ears"]
         try:
             first = lambda: _may_begin(options, read if early else None)  # noqa: E731  # done when all is black
             level = "blackout" if options.resume or options.light == "blackout" else "setup"  # what is out may be film
@@ -134,6 +135,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
+    from assistant.printing.by_voice import ears_for
     from assistant.printing.first_words import checked
     from assistant.printing.fog_test import standing
     from assistant.printing.playing import Opened, played
@@ -159,13 +161,15 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         brightness.set_level("setup")
     say("\n".join(filter(None, [*lines, brightness.caution()])))
     _go_on_with(too_short(recipe, copies, standing_baths))
-    if not options.silent and on_terminal():
-        sound_check(score)
-    brightness.set_level(options.light)
-    clock = SessionClock.begin()
-    text, stood = card.loaded.text, placements(recipe, baths)
-    kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
-    return played(options, Opened(score, kept, clock, card=card, remarks=(sentence(recipe, copies, standing_baths),)))
+    with ears_for(options, score) as ears:
+        if not options.silent and on_terminal():
+            sound_check(score)
+        brightness.set_level(options.light)
+        clock = SessionClock.begin()
+        text, stood = card.loaded.text, placements(recipe, baths)
+        kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
+        remarks = (sentence(recipe, copies, standing_baths),)
+        return played(options, Opened(score, kept, clock, card=card, remarks=remarks, ears=ears))
 
 
 def _go_on_with(short: list[str]) -> None:
@@ -178,6 +182,7 @@ def _go_on_with(short: list[str]) -> None:
 
 def _resumed(options: Options, journal: "Journal", number: int) -> int:
     from assistant.devices.clock import SessionClock
+    from assistant.printing.by_voice import ears_for
     from assistant.printing.first_words import checked
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import frozen_score
@@ -191,7 +196,8 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     kept, clock = journal.resume(number, SessionClock.resumed)
     if clock.doubt and not options.seen:
         complain(clock.doubt)
-    played(options, Opened(score, kept, clock, kept.mark.at, remarks=(clock.doubt,) if options.seen else ()))
+    with ears_for(options, score) as ears:
+        played(options, Opened(score, kept, clock, kept.mark.at, remarks=(clock.doubt,) if options.seen else (), ears=ears))
     return 0
 
 

@@ -32,6 +32,8 @@ class Options:
     """Tray -> its temperature as it was read before the session, degrees Celsius."""
     trial: bool = False
     """Kept apart from the records, and nothing of it counted: to learn by, or to show."""
+    ears: bool | None = None
+    """Whether it is worked by voice too; None: as the settings say."""
 
     @property
     def resuming(self) -> str:

@@ -42,7 +42,7 @@ class PlainFace:
         self._keys = Keystrokes()
         self._hand = one_button(conductor, quiet)
         self._named, self._last = "", -RESTING
-        self._trouble = ""
+        self._trouble = self._ears = ""
         conductor.listeners.append(self._heard)
 
     def run(self) -> None:
@@ -61,7 +61,8 @@ class PlainFace:
         bench = self.conductor.bench
         if bench.ended or (bench.finished and not self.conductor.more_to_say()):
             return True
-        return not self.open_source and not bench.finished and self.conductor.nothing_due()
+        no_hand = not self.open_source and not self.conductor.inputs
+        return no_hand and not bench.finished and self.conductor.nothing_due()
 
     def _wait(self) -> int:
         due = self._hand.due()
@@ -119,6 +120,10 @@ class PlainFace:
         if trouble != self._trouble:
             say(f"  !! {trouble}" if trouble else "  sound is back", to=self.out)
             self._trouble = trouble
+        ears = self.conductor.ears()
+        if ears != self._ears:
+            say(f"  {ears}", to=self.out)
+            self._ears = ears
 
 
 def pressed(seconds: float | None = None, strokes: Keystrokes | None = None) -> str:

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import SessionClock
 from assistant.devices.desk import open_desk
+from assistant.devices.ears import Listener
 from assistant.devices.keep_awake import NOT_AWAKE, kept_awake
 from assistant.printing import fog_test
 from assistant.printing.aftermath import closed, judged
+from assistant.printing.by_voice import worked_by_voice
 from assistant.printing.card import Card
 from assistant.printing.first_words import say_first
 from assistant.printing.options import Options
@@ -39,6 +41,7 @@ class Opened:
     card: Card | None = None
     remarks: tuple[str, ...] = ()
     """What is to be said at the beginning, besides what is promised and what the card has to say."""
+    ears: Listener | None = None
 
 
 def played(options: Options, opened: Opened) -> Card | None:
@@ -55,7 +58,8 @@ def played(options: Options, opened: Opened) -> Card | None:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
         if fog_test.is_fog_test(opened.score.plan.recipe):
             conductor.asides.append(fog_test.SecondFlash(lambda: conductor.bench))
-        show = _face(options, conductor)
+        turn = None if opened.ears is None else worked_by_voice(conductor, desk, opened.ears, opened.clock)
+        show = _face(options, conductor, turn)
         conductor.open()
         if opened.since is not None:
             conductor.tell(Woke(max(opened.since, bench.now)))
@@ -73,8 +77,11 @@ def _of_the_screen(options: Options, opened: Opened) -> str:
     return fog_test.standing(recipe, options.light).spoken if opened.card is not None and options.lights_paper(recipe) else ""
 
 
-def _face(options: Options, conductor: Conductor) -> Callable[[], None]:
-    """The face that was asked for, listening; called, it runs the session. Only one of the two is imported."""
+def _face(options: Options, conductor: Conductor, turn: Callable[[], None] | None) -> Callable[[], None]:
+    """The face that was asked for, listening; called, it runs the session. Only one of the two is imported.
+
+    `turn` closes the ears of a session that is worked by voice, or opens them.
+    """
     if not options.seen:
         from assistant.printing.plain_face import on_this_terminal
 
@@ -86,7 +93,8 @@ def _face(options: Options, conductor: Conductor) -> Callable[[], None]:
     from assistant.screens.app import Seen, run_session
     from assistant.terminal.guard import is_guarded
 
-    pedal, bound = kept(), read_settings().bound
+    pedal, settings = kept(), read_settings()
+    bound = settings.bound if turn is None else settings.bound_with_ears
     hand = one_button(conductor, pedal.quiet if pedal else QUIET)
-    seen = Seen(options.light, is_guarded(), bound, pedal.key if pedal else "")
+    seen = Seen(options.light, is_guarded(), bound, pedal.key if pedal else "", turn)
     return lambda: run_session(conductor, hand, seen)

@@ -42,6 +42,8 @@ class Seen:
     gated: bool = False
     bound: Mapping[str, str] = field(default_factory=lambda: KEYS)
     button: str = ""
+    ears: Callable[[], None] | None = None
+    """Closes the ears of a session worked by voice, or opens them."""
 
 
 class SessionApp(App[None]):
@@ -205,6 +207,9 @@ class SessionApp(App[None]):
             self._help = not self._help
         elif name == "level":
             self._darker()
+        elif name == "ears":
+            if self.seen.ears is not None:
+                self.seen.ears()
         else:
             self._tell(TOLD[name](self.conductor.bench))
 

@@ -31,6 +31,7 @@ NAMES: dict[str, Named] = {
     "another": Named("one more: print, time, enter", "another ", "a print's name, its time, enter"),
     "new_time": Named("another time: 5-8 14s, enter", "time ", "sheets and time, enter"),
     "level": Named("the screen darker, off, on again"),
+    "ears": Named("close the ears, or open them"),
     "end": Named("end the session, twice"),
 }
 """Name -> how it is shown."""

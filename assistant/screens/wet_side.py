@@ -206,11 +206,13 @@ def _question(canvas: Canvas, face: Face, y: int) -> int:
 
 
 def _notes(face: Face, width: int, height: int) -> list[Piece]:
-    """What was said last, what is heard next, and the strips where there are some."""
+    """What was said last, how the ears are, what is heard next, and the strips where there are some."""
     rows: list[Piece] = []
     if face.said:
         said = textwrap.wrap(f"said  {face.said}", width, subsequent_indent="  ")[: height // 15]
         rows += [[(0, text, "text")] for text in said]
+    if face.ears:
+        rows.append([(0, fit(face.ears, width), "dim")])
     runs_down = face.urgent is not None and not face.urgent.late and not _asks(face)
     alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant
     soon = face.coming[: 1 if height < 40 else 3] if runs_down else ()

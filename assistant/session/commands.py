@@ -18,6 +18,9 @@ KEYS: dict[str, str] = {
 }  # fmt: skip
 """Name -> its usual key; in the order of how much it is wanted."""
 
+VOICE_KEYS: dict[str, str] = {"ears": "w"}
+"""The key of a session worked by voice: it closes the ears, or opens them."""
+
 JUST_NOW = 5_000
 """A hand needs about so long (ms) to reach a key after it has moved a sheet: common practice, no source."""
 

@@ -23,6 +23,8 @@ from assistant.session.view import coming
 Kind = Literal["begin", "reversible", "asked", "harmless", "answer"]
 MOST_AGO = 20
 """How many seconds ago something can be said to have been (s): later the true moment is a guess."""
+STAND_INS = 4
+"""So many sheets that stand in for spoiled ones can be named too."""
 COLDEST, HOTTEST = 16, 26
 """Readings that can be said (whole degrees Celsius): a little more than where a law of temperature may be used."""
 
@@ -194,7 +196,7 @@ PHRASES: dict[str, Phrase] = {
     "hold": Phrase(("wait for me",), "reversible", _hold),
     "go": Phrase(("go on again",), "reversible", lambda bench, heard, asked: h.Go()),
     "undo": Phrase(("take it back",), "reversible", lambda bench, heard, asked: h.Undo()),
-    "void": Phrase(("drop number {}",), "asked", _void, numbers=_counted(lambda b: len(b.copies))),
+    "void": Phrase(("drop number {}",), "asked", _void, numbers=_counted(lambda b: len(b.copies) + STAND_INS)),
     "again": Phrase(("say it again",), "harmless", lambda bench, heard, asked: h.SayAgain()),
     "how_long": Phrase(("how much time",), "harmless", lambda bench, heard, asked: h.HowLong()),
     "coming": Phrase(("what comes next",), "harmless", _coming),

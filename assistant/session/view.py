@@ -116,9 +116,11 @@ class Face:
     """What a tap would begin, where one is asked for."""
     marks: tuple[Coming, ...] = ()
     """All that will be heard in the next two minutes, ticks and repeats left out."""
+    ears: str = ""
+    """How the ears are and what they understood last, "" in a session without."""
 
 
-def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
+def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Face:
     """The face of a bench at its own moment; `said` is what was heard last."""
     return Face(
         bench.now,
@@ -138,6 +140,7 @@ def face(bench: Bench, said: str = "", trouble: str = "") -> Face:
         bench.picked,
         wanted(bench),
         marks(bench),
+        ears,
     )
 
 

@@ -91,6 +91,8 @@ class Helper:
                     self._obey(message)
             if inbox.empty():
                 self._sequencer.work()
+            for begin, end in self._sequencer.spoken():
+                _tell(wire.Speaks(begin, end))
             self._taken.look(self._player.taken())
             if self._player.lost():
                 _tell(wire.NoPlayer("the device is gone"))
@@ -115,6 +117,8 @@ class Helper:
             sequencer.say(message.cue)
         elif isinstance(message, wire.Prepare):
             sequencer.mixer.phrases.want(message.words)
+        elif isinstance(message, wire.Listening):
+            sequencer.somebody_speaks = message.speaking
         elif isinstance(message, wire.Ping):
             self.tell_health()
         else:

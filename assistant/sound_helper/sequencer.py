@@ -27,6 +27,8 @@ LONGEST = 180_000
 """A buffer is no longer than this (ms)."""
 ANSWERS = -1
 """The voice of answers to a hand: no passage replaces them."""
+COURTESY = 2_000
+"""Talk waits so long for somebody who is speaking (ms): a command is over by then."""
 ENDING = 100
 """What is over so soon (ms) is left to end by itself."""
 
@@ -67,6 +69,8 @@ class Sequencer:
         self._pending: dict[int, list[_Pending]] = {}
         self._sent: list[_Sent] = []
         self._missed: list[int] = []
+        self._spoken: list[Span] = []
+        self.somebody_speaks = False
         self._numbers = itertools.count()
 
     @property
@@ -95,6 +99,11 @@ class Sequencer:
         """Moments of exact cues that could not be handed over in time, told once."""
         missed, self._missed = tuple(self._missed), []
         return missed
+
+    def spoken(self) -> tuple[Span, ...]:
+        """Spans of words (ms) that were handed over since this was last asked."""
+        spoken, self._spoken = tuple(self._spoken), []
+        return spoken
 
     def hush(self, voice: int) -> None:
         """Nothing more of this voice."""
@@ -167,6 +176,8 @@ class Sequencer:
             if pending.words and one.words is not None and one.words <= now + AHEAD:
                 self._send(voice, self._parts(voice, one, tone=False))
             return
+        if self.somebody_speaks and one.cue.sound.rank is Rank.CHATTER and now < one.cue.at + COURTESY:
+            return
         begins = [at for at in (one.tone, one.words) if at is not None]
         if begins and min(begins) <= now + AHEAD:
             parts = self._parts(voice, one)
@@ -207,6 +218,7 @@ class Sequencer:
             return
         begin, samples = mixed([shot for _, shot, _ in parts])
         number = next(self._numbers)
+        self._spoken += [shot.span for _, shot, part in parts if part == "words"]
         for cue, _, part in parts:
             setattr(self._left(voice, cue), part, False)
         self._sent.append(

@@ -5,7 +5,7 @@ from dataclasses import asdict, fields, replace
 
 import pytest
 
-from assistant.devices.settings import KEYS, BadSetting, Settings, explained, read_settings, settings_file
+from assistant.devices.settings import ALL_KEYS, KEYS, BadSetting, Settings, explained, read_settings, settings_file
 from assistant.planning.hand_times import Hands
 from assistant.screens.keys import NAMES
 
@@ -20,14 +20,14 @@ def test_the_written_file_changes_nothing_and_explains_every_key(file):
     assert read_settings() == Settings()
     known = set(re.findall(r"^# ([\w.]+) = ", explained(), re.MULTILINE))
     hands = {f"hands.{field.name}" for field in fields(Hands)}
-    assert known == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in KEYS} | hands
+    assert known == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in ALL_KEYS} | hands
 
 
 def test_what_the_written_file_shows_are_the_defaults(file):
     file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", explained(), flags=re.MULTILINE))
-    assert read_settings() == Settings(keys=KEYS, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
+    assert read_settings() == Settings(keys=ALL_KEYS, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
     assert read_settings().own_hands == Hands()
-    assert set(KEYS) == set(NAMES)
+    assert set(ALL_KEYS) == set(NAMES)
 
 
 def test_a_named_key_gets_another_place(file):

@@ -1,0 +1,57 @@
+"""Ears of a session: opened before its sound check, so that no pip falls into their loading; wired to conductor and desk."""
+
+import contextlib
+from collections.abc import Callable, Iterator
+
+from assistant.conductor.by_voice import ByVoice
+from assistant.conductor.conductor import Conductor
+from assistant.conductor.ports import SoundDesk
+from assistant.devices.desk import Desk, SessionTime
+from assistant.devices.ear_wire import ListenerSettings
+from assistant.devices.ears import Listener, missing
+from assistant.devices.settings import read_settings
+from assistant.printing.options import Options
+from assistant.printing.text_out import say
+from assistant.score.score import Score
+from assistant.session.advance import open_bench
+from assistant.session.said import texts, wanted
+
+LOADING = 20.0
+"""Seconds that the ears may need to open; 2 as a rule."""
+
+
+class _BeforeIt:
+    """No session has begun: its moments are the common clock's own."""
+
+    def to_monotonic(self, at: int) -> float:
+        return at / 1000
+
+
+@contextlib.contextmanager
+def ears_for(options: Options, score: Score) -> Iterator[Listener | None]:
+    """Ears that hear what this session can want, if they were asked for; None else, or where there can be none, which is said."""
+    settings = read_settings()
+    asked = settings.ears if options.ears is None else options.ears
+    lacking = missing() if asked else ""
+    if lacking:
+        say(lacking)
+    if not asked or lacking:
+        yield None
+        return
+    bench = open_bench(score)
+    wordings = tuple((name, number, text, said) for name in sorted(wanted(bench)) for number, said, text in texts(name, bench))
+    listener = Listener(_BeforeIt(), ListenerSettings("microphone", settings.microphone, wordings))
+    try:
+        if not listener.ready(LOADING):
+            say(f"No ears yet, it is tried again and again: {listener.trouble() or 'they are still being opened.'}")
+        yield listener
+    finally:
+        listener.end()
+
+
+def worked_by_voice(conductor: Conductor, desk: SoundDesk, ears: Listener, clock: SessionTime) -> Callable[[], None]:
+    """Let what is said be done; what closes the ears, or opens them again, by a key."""
+    ears.follow(clock)
+    if isinstance(desk, Desk):
+        desk.speaks, ears.speaking = ears.deaf, desk.listening
+    return ByVoice(conductor, ears, read_settings().attention).turn
