@@ -2,7 +2,6 @@
 
 import os
 import signal
-import time
 import wave
 
 import pytest
@@ -10,13 +9,12 @@ import pytest
 from assistant.devices.ear_wire import ListenerSettings
 from assistant.devices.ears import DEAF_AFTER, Listener
 from assistant.session.said import PHRASES
+from tests import waiting
 from tests.voice import needs_voice
 from tests.voice.rooms import clips, in_a_room
 from tests.voice.spoken import COMMANDS
 
 pytestmark = needs_voice
-PATIENCE = 60.0
-"""Seconds that a listener may need on a busy machine to load and to hear a file: only a broken one needs more."""
 SPOKEN = (("in", "now it is in"), ("undo", "take it back"), ("how_long", "how much time"), ("open", "listen to me"))
 
 
@@ -53,10 +51,7 @@ class Ears:
         prepare(self.listener)
 
     def until(self, done):
-        end = time.monotonic() + PATIENCE
-        while not done(self.listener):
-            assert time.monotonic() < end, self.listener.trouble()
-            time.sleep(0.02)
+        waiting.until(lambda: done(self.listener), "what the ears were to hear")
         return self.heard
 
 
