@@ -142,7 +142,7 @@ class Recording:
         self._first = threading.Event()
         self._late = 0.0
         self._over = threading.Event()
-        self._threads = [threading.Thread(target=run) for run in (self._read, self._look)]
+        self._threads = [threading.Thread(target=run, daemon=True) for run in (self._read, self._look)]
         for thread in self._threads:
             thread.start()
         if not self._first.wait(waiting.LONGEST):
