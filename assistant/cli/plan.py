@@ -19,10 +19,10 @@ from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import Work, one_at_a_time, work_of
 from assistant.planning.picture import as_svg, as_text
-from assistant.planning.tables import against, bottleneck, gains, one_by_one
+from assistant.planning.tables import against, bottleneck, gains, one_by_one, planned_against
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say, say_json
+from assistant.printing.text_out import Progress, complain, say, say_json
 from assistant.score.score import Score
 from assistant.session.script import span
 from assistant.trade.quantities import Misread
@@ -41,6 +41,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--slack", metavar="SPAN", help="hands kept free before every exact lift (default: the recipe's, or 15s)")
     add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")
     add("--json", action="store_true", help="one JSON object, in ms")
+    add("--progress", action="store_true", help="say how far it is, in per cent, a line each, before the plan")
     add("--svg", type=Path, metavar="FILE", help="the picture as a file, unfolded")
     add("--problem", type=Path, metavar="FILE", help="a line of tanks of the literature, as JSON, in place of a recipe")
     add("--seconds", type=float, metavar="S", help="with --problem: give up looking for better after so long")
@@ -96,7 +97,7 @@ def _edition(args: argparse.Namespace) -> int:
     if args.json:
         say_json(_as_object(score, edition, hands))
     else:
-        say("\n".join(_as_lines(score, edition, hands)))
+        say("\n".join(_as_lines(score, edition, hands, args.progress)))
     return 0
 
 
@@ -123,7 +124,7 @@ def _clock(ms: int) -> str:
     return f"{ms // 60_000}:{ms // 1000 % 60:02}"
 
 
-def _as_lines(score: Score, edition: Edition, hands: Hands) -> list[str]:
+def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> list[str]:
     alone = one_by_one(edition)
     near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {_clock(edition.bound)}"
     copies = "1 copy" if edition.copies == 1 else f"{edition.copies} copies"
@@ -137,7 +138,8 @@ def _as_lines(score: Score, edition: Edition, hands: Hands) -> list[str]:
     ]
     sooner = [f"Sooner by {_clock(gain.by)}: {gain.what}." for gain in gains(edition)]
     lines += sooner or ["Neither one more place in a tray nor half the light would be worth it."]
-    lines += ["", "Finish by slack (down) and pace (across), both in seconds:", *_grid(score, hands, edition.copies), ""]
+    grid = _grid(score, hands, edition.copies, progress)
+    lines += ["", "Finish by slack (down) and pace (across), both in seconds:", *grid, ""]
     free = ", ".join(f"{_clock(a)} to {_clock(b)}" for a, b in edition.free if b - a >= FREE)
     lines += [f"Hands free for {FREE // 1000} s and more: {free or 'never'}.", ""]
     return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", "A digit is a copy; ten seconds a column."]
@@ -170,8 +172,11 @@ def _turns(edition: Edition) -> list[str]:
     return lines
 
 
-def _grid(score: Score, hands: Hands, copies: int) -> list[str]:
-    found = list(against(lambda other: _work(score, other), hands, copies))
+def _grid(score: Score, hands: Hands, copies: int, progress: bool) -> list[str]:
+    found, told = [], Progress(progress)
+    for one in against(lambda other: _work(score, other), hands, copies):
+        found.append(one)
+        told(100 * len(found) // planned_against(hands))  # nearly all the time goes into these plans
     paces = sorted({pace for _, pace, _ in found})
     lines = ["        " + "".join(f"{pace / 1000:>8g}" for pace in paces)]
     for slack in sorted({slack for slack, _, _ in found}):

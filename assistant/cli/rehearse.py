@@ -10,7 +10,7 @@ from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say, say_json
+from assistant.printing.text_out import Progress, complain, say, say_json
 from assistant.printing.transcript import line, shown, summary
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
@@ -28,6 +28,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("--sound", type=Path, metavar="FILE", help="a sound file (.wav .flac .ogg .mp3), with a cue sheet beside it")
     add("--gap", metavar="SPAN", default="", help="with --sound: the pause left for each action, announced (default: 20s)")
+    add("--progress", action="store_true", help="with --sound: say how far it is, in per cent, a line each")
     parser.add_argument("--late", metavar="SECONDS", default="0", help="every action comes so much later")
 
 
@@ -40,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
         complain(error)
         return 1
     if args.sound is not None:
-        return _render(played, args.sound, score.plan.recipe.title, _gap(args))
+        return _render(played, args.sound, score.plan.recipe.title, _gap(args), args.progress)
     if args.json:
         say_json(as_object(played))
     else:
@@ -68,14 +69,14 @@ def _gap(args: argparse.Namespace) -> int:
         raise Refusal(f"--gap: {error}") from None
 
 
-def _render(played: Rehearsal, file: Path, title: str, gap: int) -> int:
+def _render(played: Rehearsal, file: Path, title: str, gap: int, progress: bool) -> int:
     """A file waits for no tap: every question says how long is left for its hand, and nothing answers."""
     from assistant.devices.settings import BadSetting, helper_settings
     from assistant.sound_helper.render import CantRender, render
 
     cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
     try:
-        sheet = render(cues, file, helper_settings(), title)
+        sheet = render(cues, file, helper_settings(), title, Progress(progress))
     except (CantRender, BadSetting) as error:
         complain(error)
         return 1

@@ -70,6 +70,11 @@ def gains(edition: Edition) -> Iterator[Gain]:
             yield Gain(what, by)
 
 
+def planned_against(hands: Hands) -> int:
+    """How many plans `against` makes."""
+    return len({*SLACKS, hands.slack}) * len({*PACES, hands.pace})
+
+
 def against(work_with: Callable[[Hands], Work], hands: Hands, copies: int) -> Iterator[tuple[int, int, int | None]]:
     """Slack, pace and the finish they lead to, around these hands (ms; None: it cannot be printed so)."""
     for slack in sorted({*SLACKS, hands.slack}):

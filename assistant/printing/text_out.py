@@ -28,6 +28,19 @@ def complain(text: object) -> None:
     say(text, to=sys.stderr)
 
 
+class Progress:
+    """How far long work is, in per cent: a line each time that it is further; nothing where it is not `wanted`."""
+
+    def __init__(self, wanted: bool) -> None:
+        self._said = 0 if wanted else 100
+
+    def __call__(self, percent: int) -> None:
+        """So far is it."""
+        if percent > self._said:
+            self._said = percent
+            say(f"{percent} %")
+
+
 def say_json(value: Any) -> None:
     """Print plain data as JSON, in ASCII alone: it is read by programs."""
     say(json.dumps(value, indent=1, ensure_ascii=True, allow_nan=False))

@@ -19,7 +19,8 @@ def said(capsys, *words, code=0):
 
 def test_the_shipped_edition_in_words(capsys, monkeypatch):
     monkeypatch.setenv("COLUMNS", "80")
-    text = said(capsys, EDITION, "--copies", "4")
+    far, _, text = said(capsys, EDITION, "--copies", "4", "--progress").partition("100 %\n")
+    assert far.startswith("8 %\n16 %\n")
     assert text.startswith("Slipway edition, 4 copies: through after ")
     assert "What limits it: the developer: 2:19 for every sheet." in text
     assert "every copy alike" in text

@@ -7,7 +7,7 @@ import pytest
 
 from assistant.devices.settings import helper_settings
 from assistant.score.cues import Cue
-from assistant.sound_helper.render import LEAD_IN, CantRender, render
+from assistant.sound_helper.render import LEAD_IN, SPEAKING, CantRender, render
 from assistant.sound_helper.tones import RATE, make
 
 
@@ -20,7 +20,10 @@ CUES = [Cue(0, "start"), *(Cue(1_000 * i, "tick") for i in range(1, 12)), Cue(9_
 
 
 def test_every_tone_stands_in_the_file_to_the_sample_over_the_seams_too(tmp_path):
-    sheet = render(CUES, tmp_path / "session.wav", helper_settings(), "Slipway")
+    far = []
+    sheet = render(CUES, tmp_path / "session.wav", helper_settings(), "Slipway", far.append)
+    assert far == sorted(far)
+    assert (far[0], far[-1]) == (SPEAKING, 100)
     with wave.open(str(tmp_path / "session.wav")) as file:
         samples = np.frombuffer(file.readframes(file.getnframes()), "<i2")
     for cue in CUES:

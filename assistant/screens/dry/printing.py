@@ -1,6 +1,5 @@
 """The place where a session is prepared: recipes in a table, the card of one, and what can be done with it."""
 
-from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -30,6 +29,7 @@ CAN_BE_DONE = {
     "new": ("n", "new recipe"),
     "editor": ("e", "your editor"),
     "rehearse": ("t", "rehearse it"),
+    "plan": ("p", "plan it"),
     "sound_file": ("w", "sound file"),
     "check": ("s", "sound check"),
     "baths": ("h", "baths"),
@@ -254,7 +254,15 @@ class Printing(Widget):
         from assistant.screens.dry.dialogs import Working
 
         call, file = self.outside.sound_file(self.offered[self.looked_at], self.copies or 1)
-        self.app.push_screen(Working(f"{Path(file).name} is being written", call, f"Written: {file}"))
+        self.app.push_screen(Working(f"{file} is being written", call))
+
+    def action_plan(self) -> None:
+        """Plan several copies in the baths at once."""
+        from assistant.screens.dry.dialogs import Working
+
+        one = self.offered[self.looked_at]
+        call = ["plan", str(one.file), "--copies", str(self.copies or 1)]
+        self.app.push_screen(Working(f"{one.name}, several copies at once", call))
 
     def action_baths(self) -> None:
         """See the baths, and say what was done with them."""

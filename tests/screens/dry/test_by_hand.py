@@ -1,5 +1,7 @@
 """The dry side worked as a printer would: each place by the keyboard alone, and by the mouse alone."""
 
+import asyncio
+import re
 from pathlib import Path
 
 import pytest
@@ -9,6 +11,7 @@ from assistant.devices.settings import read_settings, settings_file
 from assistant.places import shipped
 from assistant.recipe.loader import load
 from assistant.screens.dry.outside import Chosen, Elsewhere, State
+from tests import waiting
 from tests.screens.dry.stage import own, played  # noqa: F401
 from tests.screens.evenings import keep_evenings
 
@@ -147,11 +150,32 @@ def test_long_work_can_be_stopped(own):  # noqa: F811
     async def keys(stage):
         await stage.press(*["down"] * RECIPES.index("slipway-edition"), "w")
         assert "is being written" in stage.text()
+        assert re.search(r"\d%", stage.text())
         await stage.press("escape")
         assert "Stopped." in stage.text()
 
     played(keys)
+    waiting.until(lambda: not list(Path().glob("*half*")), "what is half written to go")
     assert not list(Path().glob("*.wav"))
+
+
+def test_several_copies_at_once_are_planned_and_read_to_the_end(own):  # noqa: F811
+    async def keys(stage):
+        await stage.press(*["down"] * RECIPES.index("contact-proof"), "p")
+        await waited_for(stage, "through after")
+        await stage.press("end")
+        await stage.pilot.pause(0.5)
+        assert "A digit is a copy" in stage.text()
+
+    played(keys)
+
+
+async def waited_for(stage, words):
+    """Until another process has said it, at most as long as any wait of the suite."""
+    end = asyncio.get_running_loop().time() + waiting.LONGEST
+    while words not in stage.text():
+        assert asyncio.get_running_loop().time() < end, stage.text()
+        await stage.pilot.pause(0.05)
 
 
 def test_a_sound_check_that_cannot_sound_says_so():
