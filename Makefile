@@ -6,7 +6,7 @@ VENV   ?= .venv
 RECIPE ?=
 BIN     = $(VENV)/bin
 
-.PHONY: run test check quiet bench planted attack dark pictures clean
+.PHONY: run test check quiet bench planted attack dark pictures manual clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
@@ -41,6 +41,9 @@ dark: $(VENV)/.test
 
 pictures: $(VENV)/.test
 	$(BIN)/python -m tests.pictures.draw
+
+manual: $(VENV)/.test
+	$(BIN)/python -m tests.manual.write
 
 $(VENV)/.run: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run

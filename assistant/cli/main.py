@@ -78,8 +78,7 @@ def _complete() -> int:
     """Answer the shell; only here every command is read."""
     import argcomplete
 
-    parser = _parser(None, whole=True)
-    argcomplete.autocomplete(parser)
+    argcomplete.autocomplete(whole_parser())
     return 0
 
 
@@ -124,6 +123,11 @@ def _fault() -> int:
         where = ""
     complain(f"traycall failed{where}. A session that was running can be resumed: traycall run --resume")
     return FAULT
+
+
+def whole_parser() -> argparse.ArgumentParser:
+    """The parser with the words of every command: for completion and for the manual page."""
+    return _parser(None, whole=True)
 
 
 def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:

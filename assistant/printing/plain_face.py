@@ -1,4 +1,6 @@
-"""The plain face: a line for everything heard, any key or any line a tap. For terminals that can do no more.
+"""The plain face: a sentence on a line for everything heard, nothing ever painted anew; any key or any line is a tap.
+
+For terminals that can do no more, and for screen readers: no columns, no clock, no names of the program's own.
 
 It knows the conductor and a stream of text in and out, nothing else. A plain terminal is not dark.
 """
@@ -15,8 +17,9 @@ from assistant.buttons.one_button import one_button
 from assistant.buttons.pedal import kept
 from assistant.conductor.conductor import Conductor
 from assistant.printing.text_out import say
-from assistant.printing.transcript import line, shown
+from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
+from assistant.score.score import Score
 from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
 from assistant.terminal.parser import Keystrokes
@@ -26,6 +29,8 @@ HELP = (
     "Any key is a tap; held, it takes that tap back and holds the plan. But: a say it again, l how long, h hold or go on, "
     "v void, u undo, m it went in five seconds ago, e end (twice)."
 )
+TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "agitate", "pip": "now"}
+"""What a tone without words says."""
 NAMED = {key: name for name, key in KEYS.items()}
 _ESCAPE = 0.1
 """Seconds of quiet after which an escape character is the key and not the beginning of something."""
@@ -91,7 +96,7 @@ class PlainFace:
         try:
             self.conductor.tell(typed(text))
         except ValueError as error:
-            say(f"  {error}", to=self.out)
+            say(f"{error}", to=self.out)
 
     def _pressed(self, key: str, now: int) -> None:
         name = NAMED.get(key, "")
@@ -106,11 +111,11 @@ class PlainFace:
         elif name in TOLD:
             self.conductor.tell(TOLD[name](self.conductor.bench))
         else:
-            say("  Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
+            say("Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
-            say(line(cue, self.conductor.bench.score), to=self.out)
+            say(sentence(cue, self.conductor.bench.score), to=self.out)
         if self._trouble and cue.sound.rank is Rank.ACT:
             self.out.write("\a")
             self.out.flush()
@@ -118,12 +123,19 @@ class PlainFace:
     def _say_trouble(self) -> None:
         trouble = self.conductor.trouble()
         if trouble != self._trouble:
-            say(f"  !! {trouble}" if trouble else "  sound is back", to=self.out)
+            say(trouble or "Sound is back.", to=self.out)
             self._trouble = trouble
         ears = self.conductor.ears()
         if ears != self._ears:
             say(f"  {ears}", to=self.out)
             self._ears = ears
+
+
+def sentence(cue: Cue, score: Score) -> str:
+    """A cue in words, as they are said: whose, and what."""
+    words = cue.words or TONES.get(cue.kind, cue.kind)
+    whose = score.worded(f"copy {cue.copy}: ").capitalize() if cue.copy is not None else ""
+    return f"{whose}{words}" + ("" if words.endswith((".", "?", "!")) else ".")
 
 
 def pressed(seconds: float | None = None, strokes: Keystrokes | None = None) -> str:

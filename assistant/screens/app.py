@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from textual import events
 from textual.app import App, ComposeResult
+from textual.filter import LineFilter
 from textual.timer import Timer
 
 from assistant.conductor.conductor import Conductor
@@ -84,6 +85,10 @@ class SessionApp(App[None]):
     def on_resize(self) -> None:
         """Draw for the new size, once all know it."""
         self.call_after_refresh(self._show)
+
+    def get_line_filters(self) -> list[LineFilter]:
+        """What is painted is red already: the toolkit's filter for NO_COLOR would make it grey, which lights paper."""
+        return []
 
     def _print_error_renderables(self) -> None:
         """A fault is raised by `run_session`; nothing of it is painted."""

@@ -353,3 +353,20 @@ def test_in_total_darkness_nothing_is_painted_until_white_light_is_safe():
     bench = rehearse(cards.in_the_dark(), Punctual()).bench
     after = SessionApp(Conductor(bench, clock, RecordingDesk(), MemoryJournal(clock)), one_button(conductor))
     assert shown(after, "f9") == [("paper", True)]
+
+
+def test_a_terminal_that_asks_for_no_colour_is_not_given_grey_beside_paper(monkeypatch):
+    monkeypatch.setenv("NO_COLOR", "1")
+    app, _, _ = opened(cards.proof())
+
+    async def painted():
+        async with app.run_test() as pilot:
+            await pilot.pause()
+            return {
+                colour.get_truecolor()[1:]
+                for strip in app.screen._compositor.render_strips()
+                for _, style, _ in strip
+                for colour in (style.color, style.bgcolor)
+            }
+
+    assert asyncio.run(painted()) == {(0, 0)}

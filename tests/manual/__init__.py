@@ -1,0 +1,1 @@
+"""The manual page, made from the text of `--help`: `make manual` writes it."""
