@@ -87,7 +87,7 @@ def _over(end: float | None) -> bool:
 def _edition(args: argparse.Namespace) -> int:
     score = open_score(args.recipe, args.copies)
     if why := one_at_a_time(score.plan):
-        raise Refusal(f"{score.plan.recipe.title} goes one at a time: {why}")
+        raise Refusal(f"{score.plan.recipe.title} can't be overlapped: {why}")
     hands = _own_hands().but(score.plan.recipe.hands)
     own = {name: _span(name, text) for name in ("slack", "pace") if (text := getattr(args, name)) is not None}
     hands = replace(hands, **own)

@@ -143,7 +143,7 @@ def _bath(recipe: Recipe, tray: Tray) -> Iterator[str]:
 
 
 def _by_hand(recipe: Recipe) -> Iterator[str]:
-    """What is done without a call: an eye that ends a bath, moving all the time, a rinse that must last, a warmer bath."""
+    """What is done without a call: an eye, moving all the time, a rinse that must last, a stack, a warmer bath."""
     for step in recipe.steps:
         if isinstance(step, Expose):
             continue
@@ -153,6 +153,8 @@ def _by_hand(recipe: Recipe) -> Iterator[str]:
             yield f"{step.name}: keep it moving all the time."
         if isinstance(step, Hold) and step.at_least is not None:
             yield f"{step.name}: at least {q.format_span(step.at_least)}."
+        if isinstance(step, Develop) and step.apart is not None:
+            yield f"{step.name}: sheets go in one by one, {q.format_span(step.apart)} apart, and come out so."
         if isinstance(step, Develop) and step.temperature_law is not None:
             yield f"{step.name}: its time follows the temperature that you read and tell."
 

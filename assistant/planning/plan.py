@@ -6,7 +6,8 @@ a *leg*, which a copy goes through without a break. One at a time, a leg is begu
 
 from dataclasses import dataclass
 
-from assistant.recipe.model import Recipe
+from assistant.recipe.model import Develop, Recipe
+from assistant.recipe.step_order import too_large
 
 
 class CannotPlan(ValueError):
@@ -52,6 +53,11 @@ def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
         raise CannotPlan(f"{number} copies: a session prints from 1 to 60")
     if recipe.reference > number:
         raise CannotPlan(f"{recipe.reference} untoned references of {number} copies: lower `reference` in the recipe")
+    for index, step in enumerate(recipe.steps):
+        if isinstance(step, Develop) and step.apart is not None:
+            _must_hold(recipe, index, number)
+            if (fault := too_large(step, number)) is not None:
+                raise CannotPlan(f"step {index + 1}, {step.name.lower()}: {fault[0]}; {fault[1]}")
     stations = tuple(i for i, step in enumerate(recipe.steps) if step.gathers or step.together)
     for station in stations:
         _must_hold(recipe, station, number)

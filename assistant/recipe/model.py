@@ -252,7 +252,10 @@ def _the_target(seen: dict[str, Any]) -> int | None:
 
 
 class Develop(Wet):
-    """Development: exactly `target`, or `factor` times the emergence that the printer marks, or until the eye ends it."""
+    """Development: exactly `target`, or `factor` times the emergence that the printer marks, or until the eye ends it.
+
+    `apart`: the sheets lie in the tray together; they go in one by one, so far apart, and come out so in the same order.
+    """
 
     kind: Literal["develop"] = "develop"
     name: Words = "Developer"
@@ -260,6 +263,7 @@ class Develop(Wet):
     factor: TimesFirstTone | None = None
     by_eye: ByEye | None = None
     look: tuple[Look, ...] = ()
+    apart: Span | None = None
 
     @property
     def ends(self) -> Ends:

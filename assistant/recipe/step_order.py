@@ -33,6 +33,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
     yield from _names(steps)
     yield from _copies(recipe, steps, trays)
     yield from _out_of_company(steps)
+    yield from _stacks(recipe, steps)
     yield from several_prints.of_prints(recipe, steps)
     yield from _left_out(recipe, steps)
     yield from _early_light(steps)
@@ -102,7 +103,7 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
         tray = trays.get(step.tray)
         gathers = isinstance(step, Hold) and step.gather
         held = tray.holds if tray is not None and tray.holds is not None else copies
-        if (gathers or step.together) and copies > held:
+        if (gathers or step.together or _stacked(step)) and copies > held:
             what = f"{copies} copies gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
@@ -116,9 +117,52 @@ def _out_of_company(steps: Steps) -> Iterator[Finding]:
     for i, (step, after) in enumerate(pairwise(steps)):
         if step is None or after is None or not step.together or step.ends != "clock":
             continue
+        if isinstance(after, Develop) and after.apart is not None:
+            continue
         if after.begin == "by hand" and not after.together:
             what = f"all sheets leave the {step.name.lower()} at once, and one after the other is begun here"
             yield Finding(("steps", i + 1, after.kind), what, "put a hold between the two, or write together: true")
+
+
+def _stacked(step: Step) -> bool:
+    return isinstance(step, Develop) and step.apart is not None
+
+
+def _stacks(recipe: Recipe, steps: Steps) -> Iterator[Finding]:
+    """Sheets that go into a bath apart come from where all of them wait, and gather again in the next one."""
+    copies = several_prints.sheets(recipe)
+    for i, step in enumerate(steps):
+        if not isinstance(step, Develop) or step.apart is None:
+            continue
+        path, before, after = ("steps", i, "develop", "apart"), steps[i - 1] if i else step, steps[i + 1 : i + 2]
+        if before is not None and not before.together and not before.gathers:
+            fix = "put a soak before it, a wash with together: true, or a hold"
+            yield Finding(path, "the sheets have to lie ready where they can be taken from one by one", fix)
+        if after and after[0] is not None and not after[0].together and not after[0].gathers:
+            fix = f"write together: true in the {after[0].name.lower()}"
+            yield Finding(path, "the sheets come out one by one, and the next bath does not wait for the last of them", fix)
+        if copies is not None and step.target is not None and (fault := too_large(step, copies)):
+            yield Finding(path, *fault)
+        if copies is not None and after and (longest := after[0].at_most if after[0] else None) is not None:
+            first = (copies - 1) * step.apart + (after[0].target or 0 if isinstance(after[0], Wet) else 0)
+            if first > longest:
+                what = f"the first sheet is in the next bath for {format_span(first)}, and most is {format_span(longest)}"
+                yield Finding(path, what, "print fewer at once, or write a shorter time", "warning")
+
+
+def too_large(step: Develop, copies: int) -> tuple[str, str] | None:
+    """Why so many sheets do not fit a development that they go into apart, and what to do; None where they fit.
+
+    The last one has been in for as long as they are apart before the first is lifted: so long it takes to go through them once.
+    """
+    if step.apart is None or step.target is None or copies < 2 or copies * step.apart + step.drain <= step.target:
+        return None
+    fit = max((step.target - step.drain) // step.apart, 1)
+    what = (
+        f"{copies} sheets, one every {format_span(step.apart)}, are in after {format_span((copies - 1) * step.apart)}, "
+        f"and the first is lifted at {format_span(step.target - step.drain)}"
+    )
+    return what, f"print at most {fit} at once, or write a shorter `apart`"
 
 
 def _left_out(recipe: Recipe, steps: Steps) -> Iterator[Finding]:

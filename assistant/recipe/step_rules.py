@@ -17,6 +17,8 @@ Item = TypeVar("Item")
 
 EARLIEST_LIGHT = 30_000
 """White light is never safe sooner after first touch of the fixer (ms); common practice, no source."""
+HAND = 3_000
+"""From letting go of a sheet to having the next one by its corner (ms): common practice, no source."""
 SHORT_FIX = 30_000
 """A fixing bath shorter than this (ms) is worth a word; common practice, no source."""
 
@@ -31,6 +33,7 @@ def of_step(step: Step, path: Path, trays: Mapping[str, Tray | None]) -> Iterato
     yield from _times(step, path)
     yield from _calls(step, path)
     yield from _law(step, path, trays)
+    yield from _apart(step, path)
     if isinstance(step, Develop):
         yield from _warmth(step, trays)
     if isinstance(step, Tone | Develop):
@@ -71,7 +74,10 @@ def _can_not_use(step: Wet) -> Iterator[tuple[tuple[str, ...], str, str]]:
             fix = "write by_eye, or say: [{{at: 60 s, words: look}}]"
             yield ("look",), "only a development that the eye ends is looked at", fix
         why = "sheets go in one by one and would come out at once: the first would be developed longest"
-        yield ("together",), why, "leave it out: each sheet gets exactly its time"
+        yield ("together",), why, "write apart: 15 s: they come out as they went in, each after exactly its time"
+        if step.target is None:
+            why = "a stack is developed by the clock, so that every sheet has the same time"
+            yield ("apart",), why, "write for: 8 min, or leave apart out"
     if not isinstance(step, Develop) or step.target is None:
         why = "only a development with a time of its own follows the temperature"
         yield ("temperature_law",), why, "leave it out, or write the development's time as for"
@@ -167,6 +173,13 @@ def _by_eye(step: Tone | Develop, path: Path) -> Iterator[Finding]:
     for i, look in _read(step.look):
         if look.at > step.by_eye.latest:
             yield _outside("look", step.by_eye.latest, (*path, "look", i, "at"))
+
+
+def _apart(step: Wet, path: Path) -> Iterator[Finding]:
+    if isinstance(step, Develop) and step.apart is not None and step.drain is not None and step.apart < step.drain + HAND:
+        apart, drain = format_span(step.apart), format_span(step.drain)
+        what = f"a sheet every {apart}, and each drains for {drain}: two are in the hand at once"
+        yield Finding((*path, "apart"), what, f"write at least {format_span(step.drain + HAND)}, or a shorter drain")
 
 
 def _light(step: Fix, path: Path) -> Iterator[Finding]:

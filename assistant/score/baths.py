@@ -13,10 +13,11 @@ OPEN = 30 * MINUTE
 """Nobody agitates any longer a bath that has no end of its own (ms)."""
 
 
-def timed(step: WetStep, target: int, last: Mark, whose: int | None = None) -> tuple[Mark, ...]:
+def timed(step: WetStep, target: int, last: Mark, whose: int | None = None, lifted: int | None = None) -> tuple[Mark, ...]:
     """A stay that ends by the clock: the recipe's own calls, rhythm, warning, lift, and the `last` call (`target` in ms).
 
-    Where several sheets are out every call names `whose` it is, and half of a time is not worth a word.
+    Where several sheets are out every call names `whose` it is, and half of a time is not worth a word; `lifted` is the
+    sheet that the lift names.
     """
     lift = target - step.drain
     marks = [*_said(step, target), *_rhythm(step, lift)]
@@ -27,8 +28,22 @@ def timed(step: WetStep, target: int, last: Mark, whose: int | None = None) -> t
         marks.append(Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift)))
     if whose is not None:
         marks = [Mark(mark.offset, mark.kind, words.of(whose, mark.words)) for mark in marks]
-    marks += [Mark(lift, "lift", words.lift(whose, step.lift)), last]
+    marks += [Mark(lift, "lift", words.lift(lifted, step.lift)), last]
     return _in_order(marks)
+
+
+def in_turn(step: WetStep, target: int, last: Mark, whose: int, first: bool) -> tuple[Mark, ...]:
+    """One sheet of a stack: it is lifted and moved on in its turn; what the recipe calls is said once, with the `first`."""
+    lift = target - step.drain
+    marks = [Mark(lift, "lift", words.lift(whose, step.lift)), last]
+    if first:
+        marks += [*_said(step, target), Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift))]
+    return _in_order([mark for mark in marks if mark.offset > 0])
+
+
+def rhythm(step: WetStep, ms: int) -> tuple[Mark, ...]:
+    """The agitation of a stack for so long, from when its last sheet is in."""
+    return tuple(_rhythm(step, ms))
 
 
 def untimed(step: WetStep, most: int | None) -> tuple[Mark, ...]:

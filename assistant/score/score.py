@@ -95,23 +95,43 @@ class Score:
         return steps[step].name if step < len(steps) else None
 
     def marks(
-        self, step: int, target: int | None, following: int, last: tuple[int, int] | None, whose: int | None = None
+        self,
+        step: int,
+        target: int | None,
+        following: int,
+        last: tuple[int, int] | None,
+        whose: int | None = None,
+        leads: int | None = None,
     ) -> tuple[Mark, ...]:
         """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms).
 
-        `whose`: the copy that every call names, where several are out.
+        `whose`: the copy that every call names, where several are out; `leads`: the one that is lifted first, where not all
+        are lifted at once.
         """
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
         if isinstance(found, Tone | Develop) and found.by_eye is not None:
             return baths.by_eye(found, found.by_eye, found.look, last)
-        key = (step, target, following, whose)
+        key = (step, target, following, whose, leads)
         if key not in self._made:
             if target is None:
                 self._made[key] = baths.untimed(found, found.at_most)
             else:
-                self._made[key] = baths.timed(found, target, self._last(found, target, following, whose), whose)
+                lifted = whose if leads is None else leads
+                self._made[key] = baths.timed(found, target, self._last(found, target, following, lifted), whose, lifted)
         return self._made[key]
+
+    def in_turn(self, step: int, target: int, following: int, whose: int, first: bool) -> tuple[Mark, ...]:
+        """A stay in a stack of sheets: out in its turn; with the `first` of them the recipe's calls."""
+        found = self.plan.recipe.steps[step]
+        assert not isinstance(found, Expose)
+        return baths.in_turn(found, target, self._last(found, target, following, whose), whose, first)
+
+    def rhythm(self, step: int, ms: int) -> tuple[Mark, ...]:
+        """The agitation of a step for so long."""
+        found = self.plan.recipe.steps[step]
+        assert not isinstance(found, Expose)
+        return baths.rhythm(found, ms)
 
     def _last(self, step: WetStep, target: int, following: int, whose: int | None) -> Mark:
         """What is called when a bath's time is over: the pip, or where a hand begins what follows a question for it."""
@@ -122,5 +142,5 @@ class Score:
         return Mark(target, "pip", words.pip(self.name(following), whose, finish, step.pip))
 
     @cached_property
-    def _made(self) -> dict[tuple[int, int | None, int, int | None], tuple[Mark, ...]]:
+    def _made(self) -> dict[tuple[int, int | None, int, int | None, int | None], tuple[Mark, ...]]:
         return {}

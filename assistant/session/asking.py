@@ -7,6 +7,7 @@ from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Ask, Bench
 from assistant.session.copy import Copy, Stay
+from assistant.session.next_hand import safe_from
 from assistant.trade import toning_drift
 
 AGAIN = (0, 60_000, 180_000, 600_000)
@@ -38,9 +39,16 @@ def question(bench: Bench, ask: Ask) -> str:
     if step.kind == "tone":
         return toner(bench, copy, ask.step, index)
     asked = words.into(step.name, index)
-    if copy.boxed and bench.plan.recipe.light == "none":
-        asked = f"{words.LIGHTS_OUT}. {asked}"
-    return asked if any(stay.kind != "expose" for c in bench.copies for stay in c.stays) else f"{asked}. {words.AS_IT_GOES_IN}"
+    if copy.boxed:
+        asked = _in_darkness(bench, asked)
+    known = any(c.bath is not None or any(stay.kind != "expose" for stay in c.stays) for c in bench.copies)
+    return asked if known else f"{asked}. {words.AS_IT_GOES_IN}"
+
+
+def _in_darkness(bench: Bench, asked: str) -> str:
+    """Asks for total darkness first where a recipe wants it; not again while a sheet is out that had it asked for."""
+    dark = any(other.live and not other.boxed and safe_from(bench, other) is None for other in bench.copies)
+    return asked if dark or bench.plan.recipe.light != "none" else f"{words.LIGHTS_OUT}. {asked}"
 
 
 def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
@@ -51,8 +59,7 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
     if bench.plan.recipe.prints:
         asked = _placed_print(bench, copy, lit_before)
-    if bench.plan.recipe.light == "none":
-        asked = f"{words.LIGHTS_OUT}. {asked}"
+    asked = _in_darkness(bench, asked)
     first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
     return ". ".join(filter(None, [asked, run.task, first]))
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Step, TemperatureLaw
+from assistant.recipe.model import Develop, Step, TemperatureLaw
 from assistant.score.cues import Passage
 from assistant.score.lamp import LampRun
 from assistant.score.score import Score
@@ -140,11 +140,45 @@ class Bench:
         """Whether a copy is in a step that all copies do together."""
         return isinstance(copy.place, InBath) and self.step_of(copy).together
 
-    def company(self, copy: Copy) -> tuple[Copy, ...]:
-        """A copy and those that move with it: all that are in the same step, where that is done together."""
-        if not self.shared(copy):
-            return (copy,)
+    def beside(self, copy: Copy) -> tuple[Copy, ...]:
+        """All copies that are in the bath of the same step, a copy itself among them."""
         return tuple(other for other in self.copies if other.bath is not None and other.step == copy.step)
+
+    def company(self, copy: Copy) -> tuple[Copy, ...]:
+        """A copy and those that move with it: all in the same step, where that is done together and is not left one by one."""
+        return self.beside(copy) if self.shared(copy) and self.apart(copy) is None else (copy,)
+
+    def apart(self, copy: Copy) -> int | None:
+        """How far apart (ms) copies leave the bath a copy is in, one by one for the next; None where they do not."""
+        steps, onward = self.plan.recipe.steps, self.following(copy)
+        step = steps[onward] if copy.bath is not None and onward < len(steps) else None
+        return step.apart if isinstance(step, Develop) else None
+
+    def turn(self, copy: Copy) -> int | None:
+        """When it is a copy's turn to follow the one before it, ms; None: it is not next, or none has gone before it."""
+        apart = self.apart(copy)
+        if apart is None or copy.number != self.beside(copy)[0].number:
+            return None
+        onward = self.following(copy)
+        begun = [since for c in self.copies if (since := self.in_since(c, onward)) is not None]
+        left = [stay.to_ms for c in self.copies if c.void for stay in c.stays if stay.step == copy.step]  # spoiled in its turn
+        return max((*begun, *left)) + apart if begun else None
+
+    def stack(self, step: int) -> tuple[Copy, ...]:
+        """Copies that go into a bath apart from each other: those that still wait for it, that are in it, that were in it."""
+        found = self.plan.recipe.steps[step]
+        if not isinstance(found, Develop) or found.apart is None:
+            return ()
+        return tuple(c for c in self.copies if not c.void and (self._bound_for(c, step) or self.in_since(c, step) is not None))
+
+    def _bound_for(self, copy: Copy, step: int) -> bool:
+        return copy.bath is not None and copy.step < step == self.following(copy)
+
+    def in_since(self, copy: Copy, step: int) -> int | None:
+        """When a copy went into the bath of a step, ms; None where it was not there."""
+        if copy.bath is not None and copy.step == step:
+            return copy.since
+        return next((stay.from_ms for stay in copy.stays if stay.step == step), None)
 
     def came_with(self, copy: Copy) -> tuple[Copy, ...]:
         """A copy and those of its company that went in at the same moment."""
@@ -174,7 +208,11 @@ def ends(bench: Bench, copy: Copy) -> int | None:
         return place.since + bench.lights(copy)[place.run].lasts
     if isinstance(place, Waiting):
         return place.since + CARRY if place.carried else None
-    if not isinstance(place, InBath) or isinstance(place, Called) or place.target is None:
+    if not isinstance(place, InBath) or isinstance(place, Called):
+        return None
+    if (turn := bench.turn(copy)) is not None:
+        return turn
+    if place.target is None or (bench.apart(copy) is not None and copy.number != bench.beside(copy)[0].number):
         return None
     if not bench.shared(copy):
         return place.since + place.target
@@ -185,8 +223,8 @@ def ends(bench: Bench, copy: Copy) -> int | None:
 
 
 def last_in(bench: Bench, copy: Copy) -> InBath:
-    """Of a copy's company the place of the one that went in last: its time counts for all."""
-    places = [mate.place for mate in bench.company(copy) if isinstance(mate.place, InBath)]
+    """Of all copies in the bath of a copy the place of the one that went in last: its time counts for all."""
+    places = [mate.place for mate in bench.beside(copy) if isinstance(mate.place, InBath)]
     return max(places, key=lambda place: place.since)
 
 
@@ -195,11 +233,17 @@ def target_of(bench: Bench, step: int) -> int | None:
     found = bench.plan.recipe.steps[step]
     if found.ends != "clock" or found.kind == "expose":
         return None
+    if isinstance(found, Develop) and found.apart is not None and (first := _first_in(bench, step)) is not None:
+        return first.target  # what the first got all get, or they would not come out as they went in
     law, read = found.temperature_law, [r.celsius for r in bench.readings if r.tray == found.tray]
     if law is None or not read or found.target is None or found.kind != "develop":
         return found.target
     rated = bench.plan.recipe.trays[found.tray].temperature
     return law_time(law, found.target, rated, read[-1])
+
+
+def _first_in(bench: Bench, step: int) -> Copy | None:
+    return next((copy for copy in bench.copies if copy.bath is not None and copy.step == step), None)
 
 
 def law_time(law: TemperatureLaw, target: int, rated: float | None, celsius: float) -> int:

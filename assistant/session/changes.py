@@ -10,7 +10,8 @@ stays where it is until a hand says that it has moved. Where an eye ends a bath 
 time before, and is never asked for again.
 
 Sheets that share a bath leave it together: what is done with one is done with its company. They may have gone in one by
-one, so a move is set right only for those that made it together.
+one, so a move is set right only for those that made it together. But where the next bath wants them apart, the first is
+begun as the recipe says and every other follows the one before it on a pip.
 """
 
 from collections.abc import Callable
@@ -86,7 +87,8 @@ def carried(bench: Bench, copy: Copy, at: int) -> Bench:
 def time_up(bench: Bench, copy: Copy, at: int) -> Bench:
     """The time of its bath is over: taken to be in the next one, or called where only a hand can say so."""
     steps, onward, company = bench.plan.recipe.steps, bench.following(copy), bench.company(copy)
-    if onward < len(steps) and (steps[onward].begin == "by hand" or not bench.room_in(onward, len(company))):
+    by_hand = onward < len(steps) and steps[onward].begin == "by hand" and bench.turn(copy) is None
+    if by_hand or (onward < len(steps) and not bench.room_in(onward, len(company))):
         return _call(bench, company, at, patient=True)
     return _go_on(bench, company, at, assumed=True)
 

@@ -7,6 +7,7 @@ one; time alone never does, so a stalled screen moves no cue.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
+from assistant.recipe.model import Develop
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
@@ -72,19 +73,21 @@ def _order(cue: Cue) -> tuple[int, str, str]:
 def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
     """Beat the bench from change to change until only a hand could change it."""
     foreseen = _Foreseen()
-    seen: dict[int, tuple[Copy, bool]] = {}
+    seen: dict[int, tuple[Copy, bool, int | None]] = {}
     asked: tuple[object, ...] = ()
     white: int | None = None
     while True:
         named = in_company(bench)
         for copy in bench.copies:
-            if seen.get(copy.number) != (copy, named):
+            now = copy, named, bench.turn(copy)
+            if seen.get(copy.number) != now:
                 _put_copy(foreseen, bench, copy, named)
-                seen[copy.number] = copy, named
+                seen[copy.number] = now
         if asked != bench.asks:
             asked = bench.asks
             foreseen.put("ask", [cue for ask in bench.asks for cue in asking(bench, ask)], bench.now)
         _put_shared(foreseen, bench)
+        _put_stacks(foreseen, bench)
         if white != bench.white_since:
             white = bench.white_since
             foreseen.put("white", white_light(bench), bench.now)
@@ -110,12 +113,16 @@ def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
 
 
 def _put_copy(foreseen: _Foreseen, bench: Bench, copy: Copy, named: bool) -> None:
-    marks = SILENT if bench.shared(copy) else _marks(bench, copy, named)
+    alone = not bench.shared(copy) or (bench.apart(copy) is not None and isinstance(copy.place, Called))
+    marks = _in_turn(bench, copy) or (_marks(bench, copy, named) if alone else SILENT)
     foreseen.put_marks(copy.number, marks, copy.number, bench.step_of(copy).kind if copy.live else "", bench.now)
 
 
-def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
-    """What a copy's stay sounds like, from its beginning; `named` where several are out and a call says whose it is."""
+def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> Marks:
+    """What a copy's stay sounds like, from its beginning; `named` where several are out and a call says whose it is.
+
+    `leads`: the copy that is the first to leave a bath that all are in.
+    """
     place = copy.place
     if isinstance(place, InLight):
         return bench.lights(copy)[place.run].marks, place.since
@@ -130,11 +137,41 @@ def _marks(bench: Bench, copy: Copy, named: bool) -> Marks:
         return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
     last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None
-    marks = bench.score.marks(copy.step, place.target, bench.following(copy), last, whose)
+    marks = bench.score.marks(copy.step, place.target, bench.following(copy), last, whose, leads)
     question = _toner(bench, copy, None if len(bench.company(copy)) > 1 else copy.number)
     if question and step.ends == "clock":
         marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
     return marks, place.since
+
+
+def _in_turn(bench: Bench, copy: Copy) -> Marks | None:
+    """What is heard of a copy that follows another into its bath, or out of it; None where it goes its own way."""
+    onward = bench.score.name(bench.following(copy)) if copy.live else None
+    if (turn := bench.turn(copy)) is not None and copy.since is not None and not isinstance(copy.place, Called):
+        return (Mark(turn - copy.since, "pip", words.pip(onward, copy.number)),), copy.since
+    stack = bench.stack(copy.step) if copy.live and not isinstance(copy.place, Called) else ()
+    if len(stack) < 2 or copy.since is None or copy.target is None:
+        return None
+    first = copy.since == min(since for mate in stack if (since := bench.in_since(mate, copy.step)) is not None)
+    return bench.score.in_turn(copy.step, copy.target, bench.following(copy), copy.number, first), copy.since
+
+
+def _put_stacks(foreseen: _Foreseen, bench: Bench) -> None:
+    """A stack of sheets is agitated as one, from when the last of them is in until the first is lifted."""
+    for index, step in enumerate(bench.plan.recipe.steps):
+        stack = [copy for copy in bench.stack(index) if copy.since is not None]
+        if len(stack) < 2 or not isinstance(step, Develop):
+            continue
+        marks = SILENT
+        if all(copy.step == index and copy.target is not None for copy in stack):
+            first, last = min(stack, key=_since), max(stack, key=_since)
+            room = _since(first) + (first.target or 0) - step.drain - _since(last)
+            marks = bench.score.rhythm(index, room), _since(last)
+        foreseen.put_marks(("stack", index), marks, None, step.kind, bench.now)
+
+
+def _since(copy: Copy) -> int:
+    return copy.since or 0
 
 
 def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Mark, ...]:
@@ -158,9 +195,11 @@ def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
             continue
         here = next((copy for copy in bench.living() if copy.bath is not None and copy.step == index), None)
         marks = SILENT
-        if here is not None and (step.ends == "eye" or bench.all_in(index)):
+        followed = here is not None and bench.turn(here) is not None  # one has gone, the others follow it on pips of their own
+        if here is not None and not followed and (step.ends == "eye" or bench.all_in(index)):
             last = last_in(bench, here)
-            marks = _marks(bench, here.at(last), named=False)
+            leads = here.number if bench.apart(here) is not None and len(bench.beside(here)) > 1 else None
+            marks = _marks(bench, here.at(last), named=False, leads=leads)
         foreseen.put_marks(step, marks, None, step.kind, bench.now)
 
 

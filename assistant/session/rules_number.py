@@ -4,4 +4,4 @@ It is written into every session that is begun, and only a session of the same n
 change after which the same happenings at the same moments could make another bench: a stay, a verdict, a turn.
 """
 
-RULES = 3
+RULES = 4

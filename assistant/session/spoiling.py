@@ -14,10 +14,11 @@ VOID_ASKED = 8_000
 
 
 def voided(bench: Bench, copy: Copy, at: int) -> Done:
-    """A sheet is spoiled; while sheets are still exposed, another is printed for it."""
+    """A sheet is spoiled; while sheets are still exposed, another is printed for it. For film there is no other sheet."""
     after = replace(change(bench, copy, "spoiled", at), void_asked=None)
+    exposes = any(step.kind == "expose" for step in bench.plan.recipe.steps)
     used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
-    if not used or copy.step > bench.plan.station_after(0):
+    if not exposes or not used or copy.step > bench.plan.station_after(0):
         return Done(after, words.voided(copy.number), copy.number)
     stand_in = Copy(len(bench.copies) + 1, print=copy.print, base=copy.base)
     said = words.replaces(stand_in.number, copy.number)

@@ -48,7 +48,7 @@ def test_the_picture_as_a_file(capsys, tmp_path):
     ("words", "why"),
     [
         ([], "say a recipe, or --problem"),
-        (["recipes/by-the-first-tone.yaml"], "goes one at a time: developer is ended by eye or by the first tone"),
+        (["recipes/by-the-first-tone.yaml"], "can't be overlapped: developer is ended by eye or by the first tone"),
         (["recipes/proof-round.yaml"], "several negatives"),
         ([EDITION, "--pace", "2 bananas"], "--pace: "),
         ([EDITION, "--pace", "90s"], "quicker hands"),

@@ -104,6 +104,8 @@ POINTS = card(steps__develop__temperature_law={"points": [["20 C", "2 min"], ["2
 STRIP = card(
     steps__0__expose={"strip": {"first": "6 s", "step": "1/2", "strips": 5, "way": "cover", "size": "4x10 in", "light": "lamp"}}
 )
+STACK = card(steps__develop__apart="20 s", steps__stop__together=True, copies=2, trays__developer__holds=2)
+STACK["steps"].insert(1, {"wash": {"name": "Soak", "tray": "rinse", "for": "1 min", "together": True, "begin": "by hand"}})
 STRIP_ADD = card(steps__0__expose={"strip": {"first": "6 s", "add": "2 s", "strips": 5}})
 
 OTHER: dict[str, list[Any]] = {
@@ -119,7 +121,7 @@ OTHER: dict[str, list[Any]] = {
     "temperature": ["21 C", "22 C"], "holds": [3, 5], "lasts": ["15 per litre"], "refresh": ["4 min"], "care": [["goggles"]],
     "title": ["Other panel"], "notes": ["Other notes."], "copies": [3], "reference": [0], "flow": ["overlap"], "format": [2],
     "lamp": ["cold light"], "height": ["70 cm"], "spares": [2], "blank": [2], "orientation": ["emulsion up"], "grade": ["3"],
-    "batch": ["B"], "kind": ["film"], "finish": ["onto the line"],
+    "batch": ["B"], "apart": ["25 s"], "kind": ["film"], "finish": ["onto the line"],
 }  # fmt: skip
 
 
@@ -166,6 +168,7 @@ def places() -> list[tuple[str, dict[str, Any], list[str]]]:
         keys = tuple(key for key in keys_of(model) if written_in(kind, key))
         add(model, CARD, "steps", kind, only=keys)
     add(STEPS["develop"], FACTOR, "steps", "develop", only=("factor", "at_least", "at_most"))
+    add(STEPS["develop"], STACK, "steps", "develop", only=("apart",))
     add(ByEye, BY_EYE, "steps", "develop", "by_eye")
     add(ByEye, CARD, "steps", "tone", "by_eye")
     add(Look, BY_EYE, "steps", "develop", "look", "0")
@@ -211,7 +214,7 @@ def value_at(made: Any, path: list[str]) -> Any:
 
 
 def test_the_cards_are_good():
-    for made in (CARD, BY_EYE, FACTOR, POINTS, STRIP, STRIP_ADD):
+    for made in (CARD, BY_EYE, FACTOR, POINTS, STACK, STRIP, STRIP_ADD):
         loads(written(made))
 
 

@@ -83,4 +83,14 @@ def with_a_law(copies: int = 2) -> Score:
     return Score(make_plan(recipe(EXPOSE, {**DEVELOP, **law}, STOP, FIX, WASH, copies=copies)))
 
 
-ALL = (edition, proof, by_hand, in_the_dark, on_cue, short_stop)
+@cache
+def stack(copies: int = 3) -> Score:
+    """Sheet film that lies in the developer together, a sheet put in every twenty seconds."""
+    trays = {**TRAYS, **{name: {"bath": name, "holds": 60} for name in ("developer", "stop", "fixer", "rinse")}}
+    soak = {"kind": "wash", "name": "Soak", "tray": "rinse", "for": "1 min", "begin": "by hand", "together": True}
+    stop, fix = ({**step, "together": True} for step in (STOP, FIX))
+    steps = (soak, {**DEVELOP, "apart": "20 s"}, stop, fix, WASH)
+    return Score(make_plan(recipe(*steps, copies=copies, light="none", trays=trays)))
+
+
+ALL = (edition, proof, by_hand, in_the_dark, on_cue, short_stop, stack)
