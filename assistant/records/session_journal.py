@@ -11,11 +11,11 @@ from contextlib import AbstractContextManager, contextmanager
 from typing import TYPE_CHECKING, Protocol
 
 from assistant.history.printed import Course, Session
-from assistant.records import course_rows
+from assistant.records import bath_rows, course_rows
 from assistant.records.entries import Dated, Entry, Mark, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_lock import SessionLock
-from assistant.session.happenings import Happening, as_row
+from assistant.session.happenings import Fresh, Happening, as_row
 
 if TYPE_CHECKING:
     from assistant.session.bench import Bench
@@ -60,7 +60,14 @@ class SessionJournal:
         """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
         name, details = as_row(happening)
         row = (at, iso(self._clock.wall()), self._clock.boot, name, json.dumps(details), self.session.number)
-        self._write(at, bench, lambda connection: connection.execute(_APPEND, row))
+
+        def kept(connection: sqlite3.Connection) -> None:
+            connection.execute(_APPEND, row)
+            tray = _poured(happening, at, bench)
+            if tray:
+                bath_rows.mixed_anew_in_session(connection, self.session.number, tray, at, self.session.wall(at))
+
+        self._write(at, bench, kept)
 
     def alive(self, at: int, bench: "Bench") -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
@@ -112,3 +119,10 @@ class SessionJournal:
         lock, self._lock = self._lock, None
         if lock is not None:
             lock.release(ended)
+
+
+def _poured(happening: Happening, at: int, bench: "Bench") -> str:
+    """The tray whose bath was mixed anew, if that was not refused."""
+    if not isinstance(happening, Fresh):
+        return ""
+    return next((tray for when, tray in bench.fresh if when == at and tray.casefold() == happening.tray.casefold()), "")

@@ -354,6 +354,11 @@ def temperature(celsius: float) -> str:
     return f"{decimal(celsius)} degrees"
 
 
+def fresh(tray: str) -> str:
+    """A tray's bath was mixed anew."""
+    return f"{tray} is fresh"
+
+
 def taken(index: int | None, name: str, late: int) -> str:
     """What a tap was taken for, of which copy (None: there is only one to mean), and how far off its pip it was (ms)."""
     off = f"{span(round(abs(late), -3))} {'late' if late > 0 else 'early'}" if late else ""
@@ -421,6 +426,7 @@ LINE_OPENED = {
     "moved": "moved. how long ago",
     "note": "a note",
     "reading": "a temperature",
+    "fresh": "a fresh bath. in which tray",
     "pick": "which strip",
     "another": "one more sheet. of what",
     "new_time": "another time. of which sheets",

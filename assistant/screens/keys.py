@@ -27,6 +27,7 @@ NAMES: dict[str, Named] = {
     "moved": Named("it went in so long ago: seconds, enter", "moved ", "seconds ago, enter"),
     "note": Named("a note, enter", "note ", "your words, enter"),
     "reading": Named("a temperature: developer 19.5, enter", "reading ", "tray degrees, enter"),
+    "fresh": Named("a bath mixed anew: its tray, enter", "fresh ", "a tray's name, enter"),
     "pick": Named("the strip to print by: a number, enter", "pick ", "a strip's number, enter"),
     "another": Named("one more: print, time, enter", "another ", "a print's name, its time, enter"),
     "new_time": Named("another time: 5-8 14s, enter", "time ", "sheets and time, enter"),

@@ -80,7 +80,8 @@ def toner(bench: Bench, copy: Copy, index: int, whose: int | None) -> str:
     care = () if before or step.tray is None else bench.plan.recipe.trays[step.tray].care
     short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
     latest = step.by_eye.latest if isinstance(step, Tone) else None
-    asked = words.into_toner(step.name, whose, care, _expected(before, latest))
+    mates = [stay for stay in before if bench.copy(stay.copy).print == copy.print]
+    asked = words.into_toner(step.name, whose, care, _expected(mates if len(mates) > 1 else before, latest))
     return f"{asked}. {words.FIXED_SHORT}" if short else asked
 
 
@@ -106,5 +107,6 @@ def last_by_eye(bench: Bench, step: int) -> tuple[int, int] | None:
 
 def _by_eye(bench: Bench, step: int) -> list[Stay]:
     """The stays in a step that an eye ends, in the order in which the bath had them; spoiled sheets left out."""
-    stays = [stay for copy in bench.copies if not copy.void for stay in copy.stays if stay.step == step]
+    since = bench.mixed(bench.plan.recipe.steps[step].tray)
+    stays = [s for copy in bench.copies if not copy.void for s in copy.stays if s.step == step and s.from_ms >= since]
     return sorted(stays, key=lambda stay: stay.to_ms)

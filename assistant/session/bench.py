@@ -72,6 +72,8 @@ class Bench:
     white_since: int | None = None
     """From when white light is safe for every sheet that is out, ms; None while it is not, or nothing is out."""
     readings: tuple[Reading, ...] = ()
+    fresh: tuple[tuple[int, str], ...] = ()
+    """When a tray's bath was mixed anew (ms), and which tray."""
     emerged: tuple[tuple[int, int], ...] = ()
     """Copy and the ms from immersion to its first visible tone."""
     notes: tuple[tuple[int, str], ...] = ()
@@ -115,6 +117,10 @@ class Bench:
     def living(self) -> Iterator[Copy]:
         """Copies neither void nor done, by number."""
         return (copy for copy in self.copies if copy.live)
+
+    def mixed(self, tray: str | None) -> int:
+        """When a tray's bath was mixed anew last, ms; 0 where it is as the session found it."""
+        return max((at for at, name in self.fresh if name == tray), default=0)
 
     @property
     def untoned(self) -> frozenset[int]:

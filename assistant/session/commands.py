@@ -14,7 +14,7 @@ if TYPE_CHECKING:  # for the settings, which are read before anything is drawn
 
 KEYS: dict[str, str] = {
     "help": "?", "again": "a", "how_long": "l", "hold": "h", "undo": "u", "void": "v", "moved": "m", "note": "n",
-    "reading": "t", "pick": "p", "another": "s", "new_time": "x", "level": "b", "end": "e",
+    "reading": "t", "fresh": "f", "pick": "p", "another": "s", "new_time": "x", "level": "b", "end": "e",
 }  # fmt: skip
 """Name -> its usual key; in the order of how much it is wanted."""
 

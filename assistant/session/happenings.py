@@ -82,6 +82,13 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Fresh:
+    """A tray's bath was poured away and mixed anew."""
+
+    tray: str
+
+
+@dataclass(frozen=True)
 class NewTime:
     """The base exposure of the sheets from one number to another, both among them, is so long (ms)."""
 
@@ -109,10 +116,10 @@ class Pick:
 
 
 Happening: TypeAlias = (
-    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | NewTime | Another | Pick
+    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Fresh | NewTime | Another | Pick
 )
 
-_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, NewTime, Another, Pick)
+_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Fresh, NewTime, Another, Pick)
 BY_NAME: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _KINDS}
 
 

@@ -169,6 +169,14 @@ def _new_time(bench: Bench, happening: h.Reading) -> str:
     return said
 
 
+def fresh(bench: Bench, happening: h.Fresh, at: int) -> Answer:
+    """A tray's bath is another from now on: what came before in it tells nothing of the next sheet."""
+    name = next((tray for tray in bench.plan.recipe.trays if tray.casefold() == happening.tray.casefold()), None)
+    if name is None:
+        return Refused(words.NO_SUCH_TRAY)
+    return Done(replace(bench, fresh=(*bench.fresh, (at, name))), words.fresh(name))
+
+
 def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:
     """The strip that the next prints are made by."""
     totals = bench.score.totals
@@ -241,6 +249,7 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Note: note,
     h.End: end,
     h.Reading: reading,
+    h.Fresh: fresh,
     h.NewTime: new_time,
     h.Another: another,
     h.Pick: pick,

@@ -99,6 +99,12 @@ def _reading(more: list[str]) -> h.Happening:
         raise ValueError(f'"{more[1]}" is no temperature: write degrees Celsius, like {more[0]} 19.5') from None
 
 
+def _fresh(more: list[str]) -> h.Happening:
+    if not more:
+        raise ValueError("say which tray: fresh toner")
+    return h.Fresh(" ".join(more))
+
+
 def _new_time(more: list[str]) -> h.Happening:
     found = re.fullmatch(r"(\d+)(?:-(\d+))?", more[0]) if len(more) == 2 else None
     if found is None:
@@ -132,6 +138,7 @@ _LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
     "how-long": (0, lambda more: h.HowLong()),
     "end": (0, lambda more: h.End()),
     "reading": (2, _reading),
+    "fresh": (99, _fresh),
     "time": (2, _new_time),
     "another": (99, _another),
     "pick": (1, _pick),

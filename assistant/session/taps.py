@@ -58,16 +58,23 @@ def first_tone(bench: Bench, hand: Hand, at: int) -> Done:
     worked_out = emergence.development(emerged, step.factor)
     target = max(min(worked_out, step.at_most or worked_out), step.at_least or 0) if bench.rules > 1 else worked_out
     after = replace(seen(bench, copy, at, target), emerged=(*bench.emerged, (copy.number, emerged)))
-    drift = _drift(bench, emerged)
+    drift = _drift(bench, copy, emerged)
     said = words.first_tone(target, drift) if target == worked_out else words.held_to(target, target > worked_out, drift)
     return Done(after, said, copy.number)
 
 
-def _drift(bench: Bench, emerged: int) -> str:
-    if not bench.emerged:
+def _drift(bench: Bench, copy: Copy, emerged: int) -> str:
+    """Against the first sheet in the bath as it was mixed last."""
+    since = bench.mixed(bench.step_of(copy).tray)
+    first = next((ms for number, ms in bench.emerged if _immersed(bench.copy(number)) >= since), None)
+    if first is None:
         return ""
-    slower = emergence.drift(bench.emerged[0][1], emerged)
+    slower = emergence.drift(first, emerged)
     return words.developer_going(slower.percent) if slower.tired else ""
+
+
+def _immersed(copy: Copy) -> int:
+    return next((stay.from_ms for stay in copy.stays if stay.kind == "develop"), copy.since or 0)
 
 
 def begin(bench: Bench, hand: Hand, at: int) -> Done:

@@ -11,7 +11,8 @@ from assistant.printing.records_read import baths_for, in_use
 from assistant.recipe.loader import loads
 from assistant.records.baths import Baths
 from assistant.records.journal import Journal
-from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep
+from assistant.session import happenings as h
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, at, keep
 
 RECIPE = loads(TEXT).recipe
 
@@ -102,6 +103,26 @@ def test_a_bath_that_is_changed_while_a_session_is_printed_counts_from_there(cap
     lines = said(capsys, "list", "--all").splitlines()
     assert "4.8 sheets of 8x10 went through" in lines[0], "copies one and three"
     assert "2.4 sheets of 8x10 went through" in lines[1], "copy four"
+
+
+def test_a_bath_that_is_said_to_be_fresh_in_a_session_is_another_from_there(capsys: pytest.CaptureFixture[str]) -> None:
+    with Journal.open() as journal:
+        begun = datetime.now(timezone.utc).astimezone() - timedelta(hours=2)
+        fixer = a_bath(journal, "fixer A", begun - timedelta(days=1), tray="fixer", volume=2_000, lasts=20.0)
+        fresh = [(at("15:30"), h.Fresh(tray)) for tray in ("fixer", "Toner", "nowhere")]
+        hands = sorted([*EVENTFUL, *fresh], key=lambda hand: hand[0])
+        keep(journal, hands, OVER, started=begun, stood={"fixer": fixer})
+        assert [(one.tray, one.from_ms) for one in Baths(journal).placements(1)] == [
+            ("fixer", 0), ("fixer", at("15:30")), ("toner", at("15:30")),
+        ]  # fmt: skip
+    old, new, toner = said(capsys, "list", "--all").splitlines()
+    assert "fixer A      in fixer 2 l" in old
+    assert "4.8 sheets of 8x10 went through" in old
+    assert "retired" in old
+    assert "2.4 sheets of 8x10 went through, of 40.0" in new
+    assert toner.startswith("toner        mixed")
+    assert main(["records", "show", "1"]) == 0
+    assert f"Baths mixed anew\n  {begun + timedelta(minutes=15, seconds=30):%H:%M:%S}  fixer" in capsys.readouterr().out
 
 
 def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_counted(

@@ -78,6 +78,7 @@ HAPPENED = {
     h.Note: ([(1, h.Note("thin"))], lambda b: b.notes == ((1_000, "thin"),)),
     h.End: ([(1, h.End()), (3, h.End())], lambda b: b.ended),
     h.Reading: ([(1, h.Reading("developer", 19.0))], lambda b: b.readings[0].celsius == 19.0),
+    h.Fresh: ([(1, h.Fresh("Developer"))], lambda b: (b.fresh, b.mixed("fixer")) == (((1_000, "developer"),), 0)),
     h.NewTime: ([(1, h.NewTime(2, 2, 7_000))], lambda b: (b.copies[0].base, b.copies[1].base) == (None, 7_000)),
     h.Another: ([(1, h.Another("", 7_000))], lambda b: (b.copy(3).base, b.copy(3).boxed) == (7_000, True)),
     h.Pick: ([(1, h.Pick(2))], lambda b: b.picked is None),  # no strip is made here: refused

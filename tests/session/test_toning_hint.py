@@ -2,6 +2,8 @@
 
 from assistant.conductor.rehearsal import rehearse
 from assistant.score.words import look_from
+from assistant.session.advance import advance, open_bench
+from assistant.session.happenings import Fresh
 from assistant.trade.toning_drift import hint
 from tests.records.sessions import TEXT, score_of
 from tests.screens.tiring import Tiring
@@ -24,6 +26,33 @@ def test_first_nothing_then_the_last_print_then_the_last_three() -> None:
         assert found is not None
         assert f"last {'two' if place == 2 else 'three'}: " in said[place]
         assert said[place].endswith(look_from(found.before, found.look_from, False))
+
+
+def test_of_several_negatives_the_same_ones_prints_are_spoken_of() -> None:
+    """Copies one and two are of the ferry, three to six of the bow: the bow's own two are known before copy five."""
+    several = TEXT.replace("copies: 3\n", "prints: [{name: ferry, copies: 2}, {name: bow, copies: 4}]\n")
+    said = asked(several.replace("reference: 1\n", ""), 6)
+    times = [58_000 * (100 + 8 * n) // 100 + n % 3 * 1700 for n in range(1, 7)]
+    for place, before in ((2, times[:2]), (3, times[:3]), (4, times[2:4]), (5, times[2:5])):
+        found = hint(before)
+        assert found is not None
+        assert said[place].endswith(look_from(found.before, found.look_from, False)), place
+
+
+def test_after_a_fresh_toner_the_prints_before_it_tell_nothing() -> None:
+    played = rehearse(score_of(TEXT.replace("reference: 1\n", ""), 4), Tiring())
+    taken = [at for at, happening in played.hands if at > next(s.to_ms for s in played.bench.copy(2).stays if s.kind == "tone")]
+    bench, asks = open_bench(score_of(TEXT.replace("reference: 1\n", ""), 4)), []
+    hands = sorted([*played.hands, (taken[0] - 1, Fresh("toner"))], key=lambda hand: hand[0])
+    for at, happening in hands:
+        outcome = advance(bench, happening, at)
+        bench = outcome.bench
+        asks += [cue.words for passage in outcome.give for cue in passage.cues if cue.kind == "ask" and "the toner" in cue.words]
+    of_three = [words for words in asks if "copy three into the toner" in words]
+    assert "last two" in of_three[0]
+    assert "took" not in of_three[-1]
+    assert "last" not in of_three[-1]
+    assert [words for words in asks if "copy four into the toner" in words][-1].count("copy three took") == 1
 
 
 def test_below_a_minute_the_unit_is_said_once() -> None:
