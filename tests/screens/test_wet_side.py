@@ -6,16 +6,18 @@ full red is 0.2126 of white (IEC 61966-2-1).
 """
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from assistant.screens import glyphs
 from assistant.screens.drawing import Row
+from assistant.screens.large import figure_rows, figure_width
 from assistant.screens.pane import SHADES, _changed
-from assistant.screens.wet_side import Shown, draw, figure_rows, figure_width
+from assistant.screens.wet_side import Shown, draw
 from assistant.session.passing import beat
-from assistant.session.view import face
+from assistant.session.view import Coming, Lane, Occupant, Progress, face
 from assistant.terminal.brightness import LEVELS
 from tests.screens.test_looks import SIZES, moments
 
@@ -121,6 +123,42 @@ def test_only_the_figure_that_changes_is_painted():
         assert all(first >= 50 for first, _ in figure)
         painted.append(sum(last + 1 - first for _, first, last in changed))
     assert sum(painted) / len(painted) < 300
+
+
+def four_in_flight():
+    """Copies 5 to 2 in four trays next to one another, as several at once would stand; all else as a running bath has it."""
+    _, bench = next(item for item in moments() if item[0] == "developer")
+    here = {"developer": (5, 12), "stop": (4, 34), "fixer": (3, 38), "water": (2, None)}
+    trays = ("developer", "stop", "fixer", "water", "toner", "rinse", "washer")
+    lanes = []
+    for tray in trays:
+        copy, left = here.get(tray, (None, None))
+        inside = () if copy is None else (Occupant(copy, 400_000, left and left * 1000, None, None, False),)
+        lanes.append(Lane(tray, tray, 1, inside))
+    moves = ((12, "into the stop", 5), (34, "into the fixer", 4), (38, "into the water", 3))
+    marks = tuple(Coming(within * 1000, said, copy, act_now=True) for within, said, copy in moves)
+    copies = tuple(Progress(i, "in the box" if i > 5 else "", 0, 7, False, False, (), None) for i in range(1, 9))
+    seen = face(bench, "half way")
+    urgent = replace(seen.urgent, copy=5, ms=12_000, then="into the stop")
+    return replace(seen, urgent=urgent, lanes=tuple(lanes), copies=copies, marks=marks, coming=marks)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_four_sheets_in_four_trays_are_read_without_searching(size):
+    """In the trays' order, each with what is left; their moves in one picture of time; empty trays take no rows."""
+    rows = [row.text for row in draw(four_in_flight(), *size)]
+    assert not any("toner" in row or "washer" in row for row in rows)
+    if size[0] < 80:
+        assert ["  ".join(row.split()) for row in rows[-6:-2]] == [
+            "developer  5  0:12", "stop  4  0:30", "fixer  3  0:30", "water  2  +6:40",
+        ]  # fmt: skip
+        return
+    at = next(y for y, row in enumerate(rows) if row.startswith("developer "))
+    assert rows[at].split() == ["developer", "stop", "fixer", "water"]
+    assert rows[at + 1].split() == ["5", "0:12", "4", "0:30", "3", "0:30", "2", "+6:40"]
+    assert [rows[at].index(tray) for tray in ("stop", "fixer")] == [rows[at + 1].index(figure) for figure in ("4 ", "3 ")]
+    lines = {row[0]: row.index("█") for row in rows[11:at] if row[:2] in ("3 ", "4 ", "5 ") and "█" in row}
+    assert lines["5"] < lines["4"] < lines["3"]
 
 
 @pytest.mark.parametrize("pair", list(pairwise("0123456789")))

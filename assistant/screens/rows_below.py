@@ -1,0 +1,122 @@
+"""The rows under the large part of the wet side: what was said and comes, the next two minutes, the bench from left to right."""
+
+import textwrap
+from collections.abc import Sequence
+
+from assistant.screens.canvas import Canvas
+from assistant.screens.drawing import Strength, fit, minutes, packed
+from assistant.screens.large import asks
+from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
+
+Piece = list[tuple[int, str, Strength]]
+"""Text at places of one row."""
+STEADY = 30_000
+"""ms: from this on a tray's time changes on the ten seconds only, so that little of the screen moves; never more than is left."""
+
+
+def put(canvas: Canvas, face: Face, y: int, last: int) -> None:
+    """From the bottom up the bench, what was said and comes, and the lines of time; what finds no room is left out."""
+    notes, lines = _notes(face, canvas.width, canvas.height), _lines(face, canvas.width, canvas.height)
+    several = len({mark.copy for mark in face.marks} - {None}) > 1  # how their calls lie together can't be heard
+    room, found = last - y, []
+    for block in (_bench(face, canvas.width), *((lines, notes) if several else (notes, lines))):
+        if block and len(block) <= room:
+            found.append(block)
+            room -= len(block)
+    for block in found:
+        last -= len(block)
+        for row, piece in enumerate(block):
+            for x, text, strength in piece:
+                canvas.put(x, last + 1 + row, text, strength)
+        if room > 1 and canvas.height >= 24:
+            last, room = last - 1, room - 1
+
+
+def _notes(face: Face, width: int, height: int) -> list[Piece]:
+    """What was said last, how the ears are, what is heard next, and the strips where there are some."""
+    rows: list[Piece] = []
+    if face.said:
+        said = textwrap.wrap(f"said  {face.said}", width, subsequent_indent="  ")[: height // 15]
+        rows += [[(0, text, "text")] for text in said]
+    if face.ears:
+        rows.append([(0, fit(face.ears, width), "dim")])
+    waits = not asks(face) and not (face.urgent and face.urgent.late)
+    alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant
+    soon = face.coming[: 1 if height < 40 else 3] if waits else ()
+    for one in soon:
+        who = "" if alone or one.copy is None else f"copy {one.copy}: "
+        rows.append([(0, fit(f"soon  {minutes(one.within)}  {who}{one.words}", width), "dim")])
+    if face.totals:
+        strips = [f"{i}: {total / 1000:.1f} s" + (" <" if i == face.picked else "") for i, total in enumerate(face.totals, 1)]
+        rows += [[(0, text, "text")] for text in packed(["strips, lightest first", *strips], width)]
+    return rows
+
+
+def _lines(face: Face, width: int, height: int) -> list[Piece]:
+    """The next two minutes, a line for each copy: a stroke for a call, a block for what commands a move at once."""
+    copies = sorted({mark.copy for mark in face.marks if mark.copy is not None})
+    lead = max((len(str(copy)) for copy in copies), default=0) + 2
+    wide = width - lead - 1
+    rows: list[Piece] = []
+    for copy in copies:
+        row: Piece = [(0, str(copy), "dim")]
+        for mark in face.marks:
+            if mark.copy == copy:
+                at = lead + mark.within * wide // AHEAD
+                row.append((at, "█", "text") if mark.act_now else (at, "╷", "dim"))
+        rows.append(row)
+    return [*rows, [(lead + wide // 2, "1 min", "dim")]] if rows and height >= 28 else rows
+
+
+def _bench(face: Face, width: int) -> list[Piece]:
+    """The trays that have sheets, where they stand from left to right, with what is left; the rest of the copies below."""
+    each = width // max(1, len(face.lanes))
+    large = face.urgent.copy if face.urgent else None
+    held = [(index, lane.tray, _inside(lane, large)) for index, lane in enumerate(face.lanes) if lane.occupants]
+    rows: list[Piece] = []
+    fits = all(max(len(tray), len(inside)) < each for _, tray, inside in held)
+    if fits and (each >= 12 or len(held) > 2):  # in a narrow window one tray is read as well from one row, and leaves more
+        rows = [
+            [(index * each, tray, "dim") for index, tray, _ in held],
+            [(index * each, inside, "text") for index, _, inside in held],
+        ]
+    else:
+        wide = max((len(tray) for _, tray, _ in held), default=0) + 2
+        rows = [[(0, tray, "dim"), (wide, fit(inside, width - wide), "text")] for _, tray, inside in held]
+    rows += [[(0, text, "dim")] for text in packed(_elsewhere(face.copies), width)[:2] if text]
+    return [row for row in rows if row]
+
+
+def _inside(lane: Lane, large: int | None) -> str:
+    """The sheets in a tray by number, and the time of the one that leaves it first, to the second where it is drawn large."""
+    numbers = _ranges([one.copy for one in lane.occupants])
+    first = min(lane.occupants, key=lambda one: (one.left is None, one.left or 0, -one.stayed))
+    return f"{numbers}  {_left(first, first.copy == large)}{' LATE' if any(one.late for one in lane.occupants) else ''}"
+
+
+def _left(one: Occupant, exact: bool) -> str:
+    ms = one.stayed if one.left is None else one.left
+    steady = ms if exact or (one.left is not None and ms < STEADY) else ms // 10_000 * 10_000
+    return f"{'+' if one.left is None else ''}{minutes(steady)}"
+
+
+def _elsewhere(copies: tuple[Progress, ...]) -> list[str]:
+    """Copies that are in no tray, together where they are alike; a print's time in the toner, and what went wrong, by itself."""
+    found: dict[str, list[int]] = {}
+    for copy in copies:
+        if copy.where in ("in the box", "done", "void") or copy.where.startswith("before "):
+            found.setdefault(copy.where, []).append(copy.copy)
+    toned = [f"{copy.copy} toned {minutes(copy.toned)}" for copy in copies if copy.toned is not None]
+    flaws = [f"{copy.copy} {', '.join(copy.flaws)}" for copy in copies if copy.flaws]
+    return [*(f"{_ranges(numbers)} {where}" for where, numbers in found.items()), *toned[-3:], *flaws[-2:]]
+
+
+def _ranges(numbers: Sequence[int]) -> str:
+    """Numbers in order, neighbours joined: 1-3 5."""
+    ends: list[list[int]] = []
+    for number in sorted(numbers):
+        if ends and number == ends[-1][1] + 1:
+            ends[-1][1] = number
+        else:
+            ends.append([number, number])
+    return " ".join(str(first) if first == last else f"{first}-{last}" for first, last in ends)
