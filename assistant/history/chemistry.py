@@ -5,7 +5,7 @@ size, spoiled sheets like good ones. What a litre takes and how long a bath keep
 printer's own words: the product's label goes before them.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -140,26 +140,41 @@ def too_short(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> list[s
 
 def before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> list[str]:
     """What selenium would show of a poor fixer: silver left in the paper stains in the toner [practice]."""
+    return [
+        f"{tray}: before toning mind that {', '.join(why)}. A test: traycall baths test"
+        for tray, why in _poor_fixers(recipe, baths, now, days)
+    ]
+
+
+def mind_before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> str:
+    """The same as it is spoken, "" for nothing."""
+    found = _poor_fixers(recipe, baths, now, lambda age: f"{number(age.days)} days")
+    return ". ".join(f"before toning mind the {tray}. {', '.join(why)}" for tray, why in found)
+
+
+def _poor_fixers(
+    recipe: Recipe, baths: Mapping[str, InUse], now: datetime, worded: Callable[[timedelta], str]
+) -> Iterator[tuple[str, list[str]]]:
+    """Fixing baths before a toner that are exhausted, over their age, or not tested well, and why."""
     if not any(isinstance(step, Tone) for step in recipe.steps):
-        return []
-    lines = []
+        return
     for tray in dict.fromkeys(step.tray for step in recipe.steps if isinstance(step, Fix)):
         bath = baths.get(tray)
         if bath is None:
             continue
         silver = [event for event in bath.bath.told("tested") if event.details.get("test") in ("silver", "fixer")]
+        limit = KEEPS["fix"][0] if bath.bath.keeps is None else timedelta(days=bath.bath.keeps)
         why = []
         if bath.takes is not None and bath.wear > bath.takes and rank_of(recipe, tray) == 1:
             why.append("it is past what it takes")
-        if age(bath.bath, now) > KEEPS["fix"][0]:
-            why.append(f"it is {days(age(bath.bath, now))} old")
+        if age(bath.bath, now) > limit:
+            why.append(f"it is {worded(age(bath.bath, now))} old")
         if silver and not silver[-1].details.get("good", False):
             why.append("its last test was bad")
         if not silver and bath.wear > 0:
             why.append("it was not tested since it was mixed")
         if why:
-            lines.append(f"{tray}: before toning mind that {', '.join(why)}. A test: traycall baths test")
-    return lines
+            yield tray, why
 
 
 def _lasting(found: Lasting | None, bath: InUse | None) -> str:

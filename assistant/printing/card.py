@@ -22,6 +22,8 @@ class Card:
     """What is to be read before it begins, besides what is needed."""
     spoken: str = ""
     """What is to be said when it begins."""
+    before_toning: str = ""
+    """What is to be said before toning, where today's toner tells nothing yet."""
     watched: bool = True
     """Whether the file is looked at for edits while it is printed."""
     level: str = ""

@@ -169,7 +169,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         text, stood = card.loaded.text, placements(recipe, baths)
         kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
         remarks = (sentence(recipe, copies, standing_baths),)
-        return played(options, Opened(score, kept, clock, card=card, remarks=remarks, ears=ears))
+        return played(options, Opened(score, kept, clock, card=card, journal=journal, remarks=remarks, ears=ears))
 
 
 def _go_on_with(short: list[str]) -> None:
@@ -197,7 +197,8 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     if clock.doubt and not options.seen:
         complain(clock.doubt)
     with ears_for(options, score) as ears:
-        played(options, Opened(score, kept, clock, kept.mark.at, remarks=(clock.doubt,) if options.seen else (), ears=ears))
+        remarks = (clock.doubt,) if options.seen else ()
+        played(options, Opened(score, kept, clock, kept.mark.at, journal=journal, remarks=remarks, ears=ears))
     return 0
 
 

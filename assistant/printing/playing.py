@@ -15,6 +15,7 @@ from assistant.devices.ears import Listener
 from assistant.devices.keep_awake import NOT_AWAKE, kept_awake
 from assistant.printing import fog_test
 from assistant.printing.aftermath import closed, judged
+from assistant.printing.before_toning import BeforeToning
 from assistant.printing.by_voice import worked_by_voice
 from assistant.printing.card import Card
 from assistant.printing.first_words import say_first
@@ -27,6 +28,7 @@ from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Woke
 
 if TYPE_CHECKING:
+    from assistant.records.journal import Journal
     from assistant.records.session_journal import SessionJournal
 
 
@@ -39,6 +41,8 @@ class Opened:
     clock: SessionClock
     since: int | None = None
     card: Card | None = None
+    journal: "Journal | None" = None
+    """The records, to be asked before toning."""
     remarks: tuple[str, ...] = ()
     """What is to be said at the beginning, besides what is promised and what the card has to say."""
     ears: Listener | None = None
@@ -58,6 +62,10 @@ def played(options: Options, opened: Opened) -> Card | None:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
         if fog_test.is_fog_test(opened.score.plan.recipe):
             conductor.asides.append(fog_test.SecondFlash(lambda: conductor.bench))
+        if opened.journal is not None:
+            then = opened.card.before_toning if opened.card is not None else ""
+            number = opened.kept.session.number
+            conductor.asides.append(BeforeToning(lambda: conductor.bench, opened.journal, number, then))
         turn = None if opened.ears is None else worked_by_voice(conductor, desk, opened.ears, opened.clock)
         show = _face(options, conductor, turn)
         conductor.open()

@@ -53,6 +53,13 @@ def placements(recipe: Recipe, baths: Mapping[str, Bath]) -> tuple[Placement, ..
     return tuple(Placement(tray, 0, bath.number, rank_of(recipe, tray)) for tray, bath in baths.items())
 
 
+def standing_in(journal: Journal, session: int, recipe: Recipe) -> dict[str, InUse]:
+    """Tray -> the bath that stands in it now in a session, as it stands."""
+    by_number = {bath.number: bath for bath in Baths(journal).all()}
+    last = {one.tray: by_number[one.bath] for one in sorted(Baths(journal).placements(session), key=lambda one: one.from_ms)}
+    return in_use(journal, {tray: bath for tray, bath in last.items() if tray in recipe.trays}, recipe, wall_now())
+
+
 def in_use(journal: Journal, baths: Mapping[str, Bath], recipe: Recipe | None, until: datetime) -> dict[str, InUse]:
     """Each tray's bath as it stood at a moment."""
     history = _history(journal, (bath.made for bath in baths.values()))

@@ -42,7 +42,10 @@ def card_like(number: int, copies: int | None, asked: Mapping[str, str], tempera
     file = Path(record.session.file or f"session {number}")
     said = [*_of_baths(record, today), *said, *_of_temperatures(record, record.recipe, temperatures or {})]
     copies = copies or record.session.copies
-    return Card(loaded, file, text, copies, notes=tuple(map(as_text, notes)), spoken=". ".join(said), watched=False)
+    hint = _hint(record)
+    then = f"then, {words.look_from(hint.before, hint.look_from, False)}" if hint else ""
+    spoken = ". ".join(said)
+    return Card(loaded, file, text, copies, notes=tuple(map(as_text, notes)), spoken=spoken, before_toning=then, watched=False)
 
 
 @dataclass(frozen=True)
@@ -113,6 +116,10 @@ def _of_temperatures(record: Printed, recipe: Recipe, today: Mapping[str, float]
     return [f"{tray} was {words.temperature(celsius)} then" for tray, celsius in others.items()]
 
 
+def _hint(record: Printed) -> toning_drift.Hint | None:
+    return toning_drift.hint([stay.lasted for stay in record.course.toned])
+
+
 def differing(record: Printed, today: Mapping[str, Bath]) -> list[str]:
     """What differs from then: baths that are others, temperatures that were read, toning times to begin from."""
     then = {bath.tray: bath.bath for bath in record.baths}
@@ -124,7 +131,7 @@ def differing(record: Printed, today: Mapping[str, Bath]) -> list[str]:
             lines.append(f"{tray}: {bath.name}, mixed {bath.made:%Y-%m-%d %H:%M}; which one it was then is not known.")
     last = {reading.tray: reading for reading in record.course.readings}
     lines += [f"{tray} was read {format_temperature(one.celsius)} then." for tray, one in last.items()]
-    hint = toning_drift.hint([stay.lasted for stay in record.course.toned])
+    hint = _hint(record)
     if hint is not None:
         before = ", ".join(to_tenth(ms) for ms in hint.before)
         lines.append(f"Toning then: {before} at last. Look from {to_tenth(hint.look_from)}; a fresher toner is quicker.")

@@ -246,6 +246,7 @@ def test_what_stands_in_the_trays_today_is_said_where_it_differs() -> None:
     assert "fixer is another than then: fixer, mixed 2031-03-31 08:30." in [note.replace("09:30", "08:30") for note in card.notes]
     assert "developer was read 19.5 C then." in card.notes
     assert "Toning then: 1:20.0, 1:50.0 at last. Look from 1:05.0; a fresher toner is quicker." in card.notes
+    assert card.before_toning == "then, last two: one twenty, one fifty. look from one oh five"
 
 
 def test_there_must_be_such_a_session_and_no_recipe_beside(capsys: pytest.CaptureFixture[str]) -> None:
