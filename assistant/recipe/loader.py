@@ -6,6 +6,7 @@ The one place where the file's places and the recipe's meaning come together: `y
 
 import errno
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path as File
 from typing import Any, TypeVar, cast
 
@@ -42,8 +43,9 @@ def load(file: File) -> Loaded:
     return loads(text, str(file))
 
 
+@lru_cache(maxsize=64)
 def loads(text: str, name: str = "recipe") -> Loaded:
-    """Read a recipe from its text; `name` stands before the complaints."""
+    """Read a recipe from its text; `name` stands before the complaints. A text that was good is not read twice."""
     try:
         page = yaml_places.read(text)
     except Unreadable as error:

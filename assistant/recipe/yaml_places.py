@@ -76,8 +76,7 @@ def read(text: str) -> Page:
     """The page of a text; Unreadable where it is no YAML, no mapping or beyond the limits."""
     _within_size(text.encode("utf-8", "surrogatepass"))
     try:
-        _within_limits(text)
-        root = yaml.compose(text, Loader=yaml.SafeLoader)
+        root = yaml.compose(text, Loader=_WithinLimits)
     except Unreadable:
         raise
     except yaml.reader.ReaderError as error:
@@ -117,22 +116,26 @@ def _within_size(raw: bytes) -> None:
         raise too_large()
 
 
-def _within_limits(text: str) -> None:
-    """Looks at the parser's events before anything is built from them."""
+class _WithinLimits(yaml.SafeLoader):
+    """Looks at each event of the parser before anything is built from it."""
+
     depth = nodes = documents = 0
-    for event in yaml.parse(text, Loader=yaml.SafeLoader):
-        nodes += isinstance(event, yaml.NodeEvent)
-        documents += isinstance(event, yaml.DocumentStartEvent)
-        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+
+    def get_event(self) -> Any:
+        event = super().get_event()  # type: ignore[no-untyped-call]
+        self.nodes += isinstance(event, yaml.NodeEvent)
+        self.documents += isinstance(event, yaml.DocumentStartEvent)
+        self.depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         tag = getattr(event, "tag", None)
         if tag is not None:
             raise Unreadable(_place(event), f"{quoted(tag)} is a tag", "a recipe needs none: leave it out")
-        if documents > 1:
+        if self.documents > 1:
             raise Unreadable(_place(event), "a second recipe begins here", "give it a file of its own")
-        if nodes > MOST_NODES:
+        if self.nodes > MOST_NODES:
             raise Unreadable(_place(event), f"more than {MOST_NODES} values", "a recipe is a page or two: cut it down")
-        if depth > DEEPEST:
+        if self.depth > DEEPEST:
             raise Unreadable(_place(event), f"this lies more than {DEEPEST} deep", "write it flatter")
+        return event
 
 
 @dataclass
