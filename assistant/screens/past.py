@@ -35,6 +35,11 @@ class Along:
     levels: tuple[tuple[str, int], ...]
     said: str = ""
 
+    @property
+    def listed(self) -> str:
+        """The times themselves, to be read and copied."""
+        return "copy " + ", ".join(f"{copy}: {to_tenth(ms)}" for copy, ms in self.times)
+
 
 def toning(past: Printed) -> Iterator[Along]:
     """The times in each toner, its prints in the order in which they went in, which is how the bath tires."""

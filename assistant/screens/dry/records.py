@@ -1,15 +1,18 @@
 """The place where one looks back: the sessions in a table, and what is kept of one. Changes nothing."""
 
 from functools import partial
+from typing import ClassVar
 
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
-from textual.widgets import DataTable, Static
+from textual.widgets import DataTable, Input, Label, Static
 
 from assistant.history.printed import Printed
+from assistant.history.search import found
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Fitted, Lines, cell, wrapped
 from assistant.screens.dry.outside import Outside, Refused
@@ -22,6 +25,8 @@ NOTHING = (
     "F2 leads to the recipes; Enter prints one. Each copy's true times, toning along the edition, temperatures and notes "
     "are then kept here.",
 )
+KNOWN = "words or a date: 2031 slipway"
+"""What can be found: title, negative, paper, notes, baths, the day as it is listed."""
 HIGH = 14
 """Rows of a curve: so that its title, its axis and the next one fit a window of 30 rows."""
 
@@ -29,13 +34,15 @@ HIGH = 14
 def _curve(one: Along) -> Fitted:
     def made(width: int) -> list[str]:
         drawn = plots.along(one.times, one.levels, width, HIGH)
-        return [as_text(one.title), *drawn, *wrapped([one.said] if one.said else [], width)]
+        return [as_text(one.title), *wrapped([one.listed], width), *drawn, *wrapped([one.said] if one.said else [], width)]
 
     return Fitted(made, classes="curve")
 
 
 class Records(Widget):
-    """Sessions above, the one that is marked below."""
+    """Sessions above, or those in which the words are found that one types; the one that is marked below."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("slash", "find", "find", key_display="/")]
 
     def __init__(self, outside: Outside, number: int | None = None) -> None:
         super().__init__(id="records", classes="place")
@@ -54,6 +61,9 @@ class Records(Widget):
             yield Lines("nothing", [self._trouble] if self._trouble else NOTHING)
             return
         with Vertical():
+            with Horizontal(id="finding"):
+                yield Label("find")
+                yield Input(placeholder=KNOWN, compact=True, id="find", max_length=80)
             table: DataTable[str | Text] = DataTable(id="sessions", cursor_type="row", show_row_labels=False)
             table.add_columns("session", "begun", "copies", "title", "")
             yield table
@@ -62,23 +72,48 @@ class Records(Widget):
     def on_mount(self) -> None:
         """All sessions; only the one looked at is read."""
         if self.sessions:
-            table = self.query_one("#sessions", DataTable)
-            for place, (number, begun, copies, title, ended) in enumerate(self.outside.listed()):
+            self._list("")
+            numbers = [row[0] for row in self.outside.listed()]
+            if self._number in numbers:
+                self.query_one("#sessions", DataTable).move_cursor(row=numbers.index(self._number))
+
+    def _list(self, words: str) -> None:
+        table = self.query_one("#sessions", DataTable)
+        table.clear()
+        for place, (number, begun, copies, title, ended) in enumerate(self.outside.listed()):
+            if not words or found(self.sessions[place], words):
                 table.add_row(str(number), begun, str(copies), cell(title), "" if ended else "not ended", key=str(place))
-            if self._number is not None:
-                numbers = [row[0] for row in self.outside.listed()]
-                table.move_cursor(row=numbers.index(self._number) if self._number in numbers else 0)
+
+    @on(Input.Changed, "#find")
+    async def _typed(self, event: Input.Changed) -> None:
+        event.stop()
+        self._list(event.value)
+        if not self.query_one("#sessions", DataTable).row_count:
+            self._seen = None
+            await self._show(Lines("none", ["No session has all of these words."]))
+
+    @on(Input.Submitted, "#find")
+    def _found(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.query_one("#sessions").focus()
+
+    def action_find(self) -> None:
+        """Type words to find a session by."""
+        self.query("#find").first().focus()
 
     @on(DataTable.RowHighlighted, "#sessions")
     async def _another(self, event: DataTable.RowHighlighted) -> None:
         event.stop()
-        past = self.sessions[event.cursor_row]
+        past = self.sessions[int(str(event.row_key.value))]
         if past is self._seen:
             return
         self._seen = past
+        await self._show(*_shown(past))
+
+    async def _show(self, *shown: Widget) -> None:
         room = self.query_one("#session", VerticalScroll)
         await room.remove_children()
-        await room.mount_all(_shown(past))
+        await room.mount_all(shown)
         room.scroll_home(animate=False)
 
     @on(DataTable.RowSelected, "#sessions")
@@ -95,16 +130,16 @@ class Records(Widget):
 def _shown(past: Printed) -> list[Widget]:
     """What is kept of a session, as widgets."""
     session = past.session
-    found: list[Widget] = [Static(as_text(f"{session.title}: session {session.number}"), classes="title", markup=False)]
+    shown: list[Widget] = [Static(as_text(f"{session.title}: session {session.number}"), classes="title", markup=False)]
     if past.trouble:
-        found.append(Fitted(partial(wrapped, past.trouble.splitlines()), classes="fault"))
-    found.append(Static(course(past), classes="second", markup=False))
-    found += [_curve(along) for along in (*toning(past), *first_tones(past))]
+        shown.append(Fitted(partial(wrapped, past.trouble.splitlines()), classes="fault"))
+    shown.append(Static(course(past), classes="second", markup=False))
+    shown += [_curve(along) for along in (*toning(past), *first_tones(past))]
     for heading, lines in notable(past):
         if lines:
-            found.append(Fitted(partial(wrapped, [heading, *(f"  {line}" for line in lines)]), classes="listed"))
+            shown.append(Fitted(partial(wrapped, [heading, *(f"  {line}" for line in lines)]), classes="listed"))
     table: DataTable[str | Text] = DataTable(classes="stays", show_cursor=False, show_row_labels=False)
     table.add_columns(*STAYS)
     for row in stays(past):
         table.add_row(*map(cell, row))
-    return [*found, Static("Every copy's true times", classes="heading", markup=False), table]
+    return [*shown, Static("Every copy's true times", classes="heading", markup=False), table]

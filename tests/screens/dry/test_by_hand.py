@@ -232,6 +232,22 @@ def test_sessions_are_looked_through_by_keys(own):  # noqa: F811
     played(keys, state=State("records"))
 
 
+def test_last_years_toning_times_are_found_by_words_and_read(own):  # noqa: F811
+    keep_evenings()
+
+    async def keys(stage):
+        await stage.press("slash", *"2031-04 slip", "enter")
+        assert stage.app.query_one("#sessions").row_count == 1
+        toned = next(row for row in stage.rows() if row.lstrip().startswith("copy 1: "))
+        assert len(re.findall(r"\d: 1:\d\d\.\d", toned)) == 7
+        await stage.press("slash", *"zinc")
+        assert "No session has all of these words." in stage.text()
+        await stage.press(*["backspace"] * 4, "enter")
+        assert "Slipway edition: session 3" in stage.text()
+
+    played(keys, state=State("records"))
+
+
 def test_and_by_the_mouse(own):  # noqa: F811
     keep_evenings()
 
