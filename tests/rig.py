@@ -22,7 +22,7 @@ ENDED_WITH_US = ["setpriv", "--pdeathsig", "KILL"] if shutil.which("setpriv") el
 RATE = 48_000
 BLOCK = 0.005
 """The sink hands out what it plays in blocks, each so long before it would sound, seconds: what `parec` asks for."""
-NEAR = 2.0
+STAMPED = 2.0
 """Stamps within so many seconds say when a sample was played: the sink's clock runs up to 80 ppm off the computer's."""
 NEAR = 0.1
 """Room for a sound against its moment on a machine that does what it is told at once, seconds."""
@@ -201,7 +201,7 @@ class Recording:
         """The monotonic time at which a second of an ended recording was to sound, by the stamps around it."""
         stamps = np.array(self._stamps)
         zeros = stamps[:, 0] - stamps[:, 1] / RATE
-        around = np.abs(stamps[:, 1] / RATE - at) < NEAR
+        around = np.abs(stamps[:, 1] / RATE - at) < STAMPED
         return float(zeros[around].min()) + at + BLOCK
 
 

@@ -20,7 +20,7 @@ def longest_ways(count: int, constraints: Sequence[Constraint], period: int = 0)
         for i in range(count):
             if way[i][via] > -FAR // 2:
                 base = way[i][via]
-                way[i] = [max(old, base + new) for old, new in zip(way[i], onward, strict=True)]
+                way[i] = [longer if (longer := base + new) > old else old for old, new in zip(way[i], onward, strict=True)]
     return way
 
 
@@ -28,7 +28,9 @@ def with_way(way: Way, first: int, then: int, least: int) -> Way:
     """The longest ways with one constraint more."""
     onward = way[then]
     return [
-        row if (via := row[first] + least) <= row[then] else [max(old, via + new) for old, new in zip(row, onward, strict=True)]
+        row
+        if (via := row[first] + least) <= row[then]
+        else [longer if (longer := via + new) > old else old for old, new in zip(row, onward, strict=True)]
         for row in way
     ]
 
