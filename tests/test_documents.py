@@ -17,7 +17,7 @@ LINKS = sorted({(name, link) for name, text in TEXTS.items() for link in re.find
 PATHS = sorted({(name, path) for name, text in TEXTS.items() for path in re.findall(r"`([\w.]+(?:/[\w.-]*)+)`", text)})
 WRITTEN = re.findall(r"^traycall ([a-z]+)(.*)$|`traycall ([a-z]+)([^`]*)`", "\n".join(TEXTS.values()), re.MULTILINE)
 CALLS = sorted({(a or c, b or d) for a, b, c, d in WRITTEN if (a or c) != "traycall"})
-SAFE = ("check", "rehearse", "schema", "reckon", "plan", "card", "records", "baths")
+SAFE = ("check", "rehearse", "schema", "calculate", "plan", "card", "records", "baths")
 
 
 @pytest.fixture(autouse=True)
@@ -61,7 +61,7 @@ def test_every_command_is_in_the_readme():
     assert set(re.findall(r"traycall ([a-z]+)", TEXTS["README.md"])) >= set(COMMANDS)
 
 
-RUN = ["check slipway-edition", "rehearse contact-proof --late 5", "schema", "reckon stops 8s 12s", "plan slipway-edition",
+RUN = ["check slipway-edition", "rehearse contact-proof --late 5", "schema", "calculate stops 8s 12s", "plan slipway-edition",
        "card slipway-edition", "records", "baths"]  # fmt: skip
 
 

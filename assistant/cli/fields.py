@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
-from assistant.reckoning.topic import Field
+from assistant.calculations.topic import Field
 from assistant.trade.quantities import Misread
 
 T = TypeVar("T")

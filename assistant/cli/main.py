@@ -26,7 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("assistant.cli.new", "write a recipe of your own from five questions"),
     "check": ("assistant.cli.check", "check recipes and list everything that is wrong"),
     "schema": ("assistant.cli.schema", "print the JSON Schema of a recipe"),
-    "reckon": ("assistant.cli.reckon", "calculate exposures, strips, mixes and times"),
+    "calculate": ("assistant.cli.calculate", "calculate exposures, strips, mixes and times"),
     "sounds": ("assistant.cli.sounds", "play every tone with its meaning"),
     "voice": ("assistant.cli.voice", "list the voices, or try one"),
     "pedal": ("assistant.cli.pedal", "find out what your pedal sends, and whether holding it shows"),

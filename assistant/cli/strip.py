@@ -4,6 +4,7 @@ import argparse
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from assistant.calculations.in_parts import ADD, CARD, STEP
 from assistant.cli.fields import add_field, typed
 from assistant.cli.printing_words import options_of, printing_words
 from assistant.printing.card import Card
@@ -15,7 +16,6 @@ from assistant.recipe.loader import loads
 from assistant.recipe.model import Expose, Recipe, Strip
 from assistant.recipe.strip_card import NoStrip, strip_card
 from assistant.recipe.time_rewriting import CannotRewrite, time_of
-from assistant.reckoning.in_parts import ADD, CARD, STEP
 from assistant.trade import quantities as q
 from assistant.trade import strips
 from assistant.trade.strips import Way

@@ -1,6 +1,6 @@
 """Chemistry by name: a bottle or a working bath, what was said of it, and what went through it.
 
-Sheets count by area, in sheets of 8x10 in. What a bath has left is reckoned from what wore it: a sheet adds to the wear,
+Sheets count by area, in sheets of 8x10 in. What a bath has left is worked out from what wore it: a sheet adds to the wear,
 and a top-up takes away the share of the wear that was poured out with the old solution and adds the fresh volume.
 """
 

@@ -56,7 +56,7 @@ class Recogniser:
     def likelihoods(self, sound: NDArray[np.float32], phrases: Sequence[Sequence[int]]) -> NDArray[np.float64]:
         """The log likelihood of each text, however it ends: with a full stop, a question mark or nothing."""
         found = np.zeros(len(phrases))
-        order = sorted(range(len(phrases)), key=lambda row: len(phrases[row]))  # alike in length: nothing is reckoned in vain
+        order = sorted(range(len(phrases)), key=lambda row: len(phrases[row]))  # alike in length: nothing is scored in vain
         for first in range(0, len(order), TOGETHER):
             rows = order[first : first + TOGETHER]
             found[rows] = self._likelihoods(sound, [phrases[row] for row in rows])

@@ -1,6 +1,6 @@
 """The edition sheet as a page: what the plain text says, with every copy's times drawn against their targets.
 
-It says what the text says, from the same lines: only tables and drawings are made anew. It reckons nothing.
+It says what the text says, from the same lines: only tables and drawings are made anew. It calculates nothing.
 """
 
 from collections.abc import Iterator

@@ -2,7 +2,7 @@
 
 Ordered for a printer: what was printed and how, each copy's true times against the recipe's, toning along the
 edition, what went wrong, what was said, and the recipe as it was. At most 78 characters a line, but for the
-recipe's own. It reckons nothing.
+recipe's own. It calculates nothing.
 """
 
 import textwrap

@@ -1,7 +1,7 @@
 """What one copy asks of the hands on its way to the first station: every action, how long it takes, what it waits for.
 
 A sheet is laid and lit, carried into the first bath, turned at its times, lifted, drained and moved on. The lamp and
-the baths work by themselves; only the hands are wanted everywhere. Spans are whole ms; hand times are reckoned in whole
+the baths work by themselves; only the hands are wanted everywhere. Spans are whole ms; hand times are counted in whole
 seconds, because nobody's hands keep tenths.
 """
 

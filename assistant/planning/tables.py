@@ -1,6 +1,6 @@
 """A plan as tables: when each sheet goes where, what limits it, what would gain time, what slack and pace cost.
 
-Every gain is planned anew and none is reckoned from a rule of thumb, so that what is promised is what the plan would do.
+Every gain is planned anew and none is taken from a rule of thumb, so that what is promised is what the plan would do.
 """
 
 from collections.abc import Callable, Iterator

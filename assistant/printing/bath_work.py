@@ -89,7 +89,7 @@ def top_up(journal: Journal, name: str, out: int, fed: int, at: datetime, bottle
     tray = tray_of(bath) or bath.name
     state = in_use(journal, {tray: bath}, last_recipes(journal).get(tray), at)[tray]
     if state.volume is None:
-        raise Refusal(f"{bath.name} has no volume to reckon with: add it with --volume, or write it into the recipe's tray.")
+        raise Refusal(f"{bath.name} has no volume to calculate with: add it with --volume, or write it into the recipe's tray.")
     if out > state.volume:
         there = q.format_volume(round(state.volume))
         raise Refusal(f"Only {there} are in {bath.name}: {q.format_volume(out)} can't be poured out.")

@@ -1,7 +1,7 @@
 """What a fog test is, keeps and says: how long paper may lie by this screen, at a level of light.
 
 The strips lie open to the screen for 1, 2, 4 and 8 minutes beside one that stays covered, and go through the baths of the
-print. ANSI IT2.26 and ISO 8374 reckon the safe time from them.
+print. ANSI IT2.26 and ISO 8374 work out the safe time from them.
 """
 
 from collections.abc import Callable

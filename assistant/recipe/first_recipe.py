@@ -5,7 +5,7 @@ written({"title": "Boat shed", "size": "8x10 in", "copies": "1", "time": "10 s",
 
 from collections.abc import Mapping
 
-from assistant.reckoning.topic import Field, chosen
+from assistant.calculations.topic import Field, chosen
 from assistant.trade import quantities as q
 
 _LONGEST = 60

@@ -1,7 +1,7 @@
 """One session being written: each happening, and with it, in the same transaction, what became of the sheets.
 
 Moments are whole ms since the session began. Wall times are for people and for going on after a reboot: nothing is
-reckoned from them while a session runs.
+worked out from them while a session runs.
 """
 
 import json

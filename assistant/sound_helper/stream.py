@@ -29,7 +29,7 @@ class _Mixing:
     begin: float
     samples: Samples
     number: int
-    frame: int | None = None  # not reckoned yet; below 0: with the next block
+    frame: int | None = None  # not worked out yet; below 0: with the next block
     ending: bool = False
 
 

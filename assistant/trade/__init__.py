@@ -1,1 +1,1 @@
-"""What a printer reckons in the head: pure functions over the standard library, nothing else."""
+"""what a printer works out in the head: pure functions over the standard library, nothing else."""

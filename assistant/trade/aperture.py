@@ -1,7 +1,7 @@
 """The numbers engraved on a lens, and the exact ones behind them.
 
 Markings are rounded: f/11 stands for 11.314 and f/5.6 for 5.657, each 2 to the power of half its place in the series
-(ISO 517). Reckoning with the marking itself makes a stop from f/8 to f/11 come out five per cent short.
+(ISO 517). Calculating with the marking itself makes a stop from f/8 to f/11 come out five per cent short.
 
     >>> round(exact(11), 3)
     11.314

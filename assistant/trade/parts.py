@@ -1,7 +1,7 @@
 """A base with its burns and dodges: the seconds for each, in the printer's order.
 
 They are kept in stops, so that they follow the base; dry-down is taken off once, from the base, and the burns and
-dodges are reckoned from what is left. When each is called belongs to the session.
+dodges are worked out from what is left. When each is called belongs to the session.
 
     >>> [part.ms for part in plan(25_400, [Part("dodge", "door", 1 / 3), Part("burn", "sky", 1 / 2)]).parts]
     [5240, 10521]

@@ -57,7 +57,7 @@ def coefficient(first: Point, second: Point) -> float:
 
 
 def warnings(celsius: float, points: tuple[Point, Point] | None = None) -> tuple[str, ...]:
-    """What to mind with a time reckoned for `celsius`, by a coefficient or between two points."""
+    """What to mind with a time worked out for `celsius`, by a coefficient or between two points."""
     found = []
     if celsius < STANDSTILL:
         found.append(f"Below about {STANDSTILL:g} C hydroquinone nearly stops: warm the bath.")

@@ -1,7 +1,7 @@
 """Red light and the eye: how readable a red is on black, and how little of the eye's night sight it costs.
 
 From the luminous efficiencies of the CIE, 1924 for day sight and 1951 for night sight, and the contrast of WCAG 2.
-Whether paper can bear a red light is not to be reckoned: that is what a fog test is for.
+Whether paper can bear a red light is not to be calculated: that is what a fog test is for.
 
     >>> round(contrast_on_black(0xFF), 3)
     5.252

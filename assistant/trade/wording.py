@@ -1,4 +1,4 @@
-"""How an answer's figures are worded, the same on every face. Pure; what they mean is said where they are reckoned."""
+"""How an answer's figures are worded, the same on every face. Pure; what they mean is said where they are worked out."""
 
 from collections.abc import Sequence
 

@@ -8,7 +8,7 @@ from unittest import mock
 
 from tests.attack.files import called
 
-COMMANDS = ("check", "rehearse", "records", "reckon", "schema", "base", "lights", "nonsense", "")
+COMMANDS = ("check", "rehearse", "records", "calculate", "schema", "base", "lights", "nonsense", "")
 WORDS = (
     "--json", "--copies", "--late", "--help", "-h", "--", "-", "--script", "--sound", "show", "look", "strip", "exposure",
     "parts", "mix", "wash", "temperature", "card.yaml", "slipway-edition", "contact-proof", "nothing.yaml", "/", ".", "..",

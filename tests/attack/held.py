@@ -1,4 +1,4 @@
-"""What must hold of a session whatever happens in it, reckoned from what was heard and from stays, not from the machine's rules.
+"""What must hold of a session whatever happens in it, found from what was heard and from stays, not from the machine's rules.
 
 Each function gives what is wrong in words, "" where nothing is.
 """

@@ -34,7 +34,7 @@ def attack(seed: int) -> str:
         words = [] if chance.random() < 0.3 else [QUICK]
         call = [sys.executable, "-m", "assistant", "run", *words, "--silent", "--guard"]
         with Journey(call, profile, {**ROOT, "TRAYCALL_HOME": home}, size) as trip:
-            trip.until(OFFER if words else "Reckon F3")
+            trip.until(OFFER if words else "Calculate F3")
             for number in range(chance.randint(5, 25)):
                 trip.go(f"move {number}")
                 _moved(chance, trip)

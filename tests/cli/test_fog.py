@@ -1,4 +1,4 @@
-"""The fog test: its strips, what is reckoned of them, and that a run says how the screen stands with the paper."""
+"""The fog test: its strips, what is worked out of them, and that a run says how the screen stands with the paper."""
 
 import pytest
 
@@ -42,7 +42,7 @@ def test_strips_of_one_two_four_and_eight_minutes():
         ("0", "not safe for glossy fibre base"),
     ],
 )
-def test_a_judgement_is_reckoned_and_kept(clean, said, capsys):
+def test_a_judgement_is_worked_out_and_kept(clean, said, capsys):
     assert main(["fog", str(CARD), "--judged", clean]) == 0
     assert said in capsys.readouterr().out
     known = standing(load(CARD).recipe, "paper")

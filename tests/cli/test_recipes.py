@@ -96,5 +96,5 @@ def test_a_shell_is_told_how_a_call_may_go_on(tmp_path):
         return (tmp_path / "told").read_text().split()
 
     assert set(offered("traycall ")) >= set(COMMANDS)
-    assert set(offered("traycall rec")) == {"reckon", "recipes", "records"}
-    assert "--aperture" in offered("traycall reckon exposure --ap")
+    assert set(offered("traycall rec")) == {"recipes", "records"}
+    assert "--aperture" in offered("traycall calculate exposure --ap")

@@ -23,4 +23,4 @@ def test_every_command_is_in_it_once():
 def test_man_reads_it_without_a_complaint():
     read = subprocess.run(["man", "--warnings", "-l", str(PAGE)], capture_output=True, text=True, check=True)
     assert read.stderr == ""
-    assert "traycall reckon wash" in read.stdout
+    assert "traycall calculate wash" in read.stdout

@@ -36,7 +36,7 @@ TRADE = {
     "a burn is given from nought": Fault(
         "trade/exposure.py", "(stops.factor(_part(more)) - 1)", "(stops.factor(_part(more)))", "tests/trade"
     ),
-    "a dodge is reckoned like a burn": Fault(
+    "a dodge is worked out like a burn": Fault(
         "trade/exposure.py", "(1 - stops.factor(-_part(less)))", "(stops.factor(_part(less)) - 1)", "tests/trade"
     ),
     "a strip uncovered is given like one covered": Fault(

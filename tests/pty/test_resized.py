@@ -12,7 +12,7 @@ pytestmark = pytest.mark.pty
 
 def test_a_dry_screen_fills_every_new_size_by_itself(tmp_path):
     env = {**os.environ, "TRAYCALL_HOME": str(tmp_path), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-    with Terminal([sys.executable, "-m", "assistant", "reckon"], env) as terminal:
+    with Terminal([sys.executable, "-m", "assistant", "calculate"], env) as terminal:
         terminal.until("keys esc")
         for width, height in ((80, 24), (60, 20), (110, 35)):
             terminal.screen.reset()

@@ -61,7 +61,7 @@ def test_any_session_is_written_as_it_went(told: list[tuple[int, h.Happening | N
     assert record.course == course_of(bench)
 
 
-def test_times_that_were_reckoned_by_hand(journal: Journal) -> None:
+def test_times_that_were_worked_out_by_hand(journal: Journal) -> None:
     record = printed(journal, keep(journal, EVENTFUL, OVER))
     times = {(stay.copy, stay.name): (stay.lasted, stay.verdict) for stay in record.course.stays}
     assert times[1, "Developer"] == (at("2:08"), "long")  # 1:20 to 3:28: over by more than 5 %

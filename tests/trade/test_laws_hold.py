@@ -130,7 +130,7 @@ def test_a_clock_gives_its_nearest_step(ms, tick):
     assert given_ms.off == pytest.approx(math.log2(given_ms.ms / ms))
 
 
-def reckoned(law, *words, **named):
+def worked_out(law, *words, **named):
     """What a law says, or None where it refuses; a refusal says what is wrong and what to do."""
     try:
         return law(*words, **named)
@@ -198,28 +198,28 @@ OTHERS = {
 @pytest.mark.parametrize("law", SPANS, ids=lambda law: f"{law.__module__.rpartition('.')[2]}.{law.__name__}")
 @given(st.data())
 def test_a_span_is_whole_and_above_zero_or_refused(law, data):
-    result = reckoned(law, *(data.draw(word) for word in SPANS[law]))
+    result = worked_out(law, *(data.draw(word) for word in SPANS[law]))
     assert result is None or (isinstance(result, int) and 0 < result <= LONGEST)
 
 
 @pytest.mark.parametrize("law", OTHERS, ids=lambda law: f"{law.__module__.rpartition('.')[2]}.{law.__name__}")
 @given(st.data())
 def test_any_number_is_finite_or_refused(law, data):
-    result = reckoned(law, *(data.draw(word) for word in OTHERS[law]))
+    result = worked_out(law, *(data.draw(word) for word in OTHERS[law]))
     assert all(math.isfinite(number) for number in numbers(result))
 
 
 @given(whole, st.integers(-3, 30), st.none() | whole, st.none() | anything, st.integers(-5, 10_000))
 @example(8_000, 5, None, 1 / 3, 1)
 def test_a_strip_is_whole_or_refused(first, count, add, step, tick):
-    plan = reckoned(strips.plan, first, count, add=add, stops=step, tick=tick)
+    plan = worked_out(strips.plan, first, count, add=add, stops=step, tick=tick)
     assert plan is None or (min(plan.increments) > 0 and all(map(math.isfinite, plan.off)))
 
 
 @given(whole, st.lists(st.builds(parts.Part, st.sampled_from(["burn", "dodge"]), st.just("sky"), anything)), anything, whole)
 @example(25_400, [parts.Part("burn", "sky", 0.5)], 8.0, 100)
 def test_parts_are_whole_or_refused(base, wanted, dried, tick):
-    plan = reckoned(parts.plan, base, wanted, dried, tick)
+    plan = worked_out(parts.plan, base, wanted, dried, tick)
     if plan is not None:
         assert all(0 < one.ms <= LONGEST for one in plan.parts)
         assert all(one.ms < plan.base for one in plan.parts if one.part.kind == "dodge")

@@ -15,7 +15,7 @@ from assistant.screens.dry.theme import REDS, OnlyReds
 from assistant.terminal.brightness import LEVELS, peak
 
 PLACES: tuple[Place, ...] = get_args(Place)
-NAMES: dict[Place, str] = {"print": "Print", "reckon": "Reckon", "records": "Records", "setup": "Set up"}
+NAMES: dict[Place, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
 Left = Chosen | Elsewhere
 """What the app ends with; None where the printer leaves."""
 
@@ -33,7 +33,7 @@ class Names(Tabs):
 
 
 class DrySide(App[Left]):
-    """Print, Reckon, Records, Set up."""
+    """Print, Calculate, Records, Set up."""
 
     ENABLE_COMMAND_PALETTE = False
     TITLE = "traycall"
@@ -89,10 +89,10 @@ class DrySide(App[Left]):
 
     def _made(self, place: Place) -> Widget:
         """A place is made when it is first come to, and what only it needs is read then."""
-        if place == "reckon":
-            from assistant.screens.dry.reckoning import Reckoning
+        if place == "calculate":
+            from assistant.screens.dry.calculations import Calculations
 
-            return Reckoning()
+            return Calculations()
         if place == "records":
             from assistant.screens.dry.records import Records
 

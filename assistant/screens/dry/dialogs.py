@@ -19,8 +19,8 @@ from textual.worker import get_current_worker
 
 from assistant.recipe.first_recipe import QUESTIONS, written
 from assistant.screens.dry import found
+from assistant.screens.dry.calculations import Line
 from assistant.screens.dry.outside import Outside, Refused
-from assistant.screens.dry.reckoning import Line
 from assistant.trade.foreign_text import as_text
 from assistant.trade.quantities import Misread
 

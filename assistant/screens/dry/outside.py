@@ -36,7 +36,7 @@ class Setting:
     choices: tuple[str, ...] = ()
 
 
-Place: TypeAlias = Literal["print", "reckon", "records", "setup"]
+Place: TypeAlias = Literal["print", "calculate", "records", "setup"]
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from plotille import Canvas
 
-from assistant.reckoning.topic import Course
+from assistant.calculations.topic import Course
 from assistant.trade.quantities import Misread, format_span
 
 HERE, KNOWN, PRINT = "●", "o", "●"

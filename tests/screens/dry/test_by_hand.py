@@ -191,7 +191,7 @@ def test_a_sound_check_that_cannot_sound_says_so():
     played(keys)
 
 
-# Reckon
+# Calculate
 
 
 def test_a_worksheet_by_the_keyboard_alone():
@@ -202,7 +202,7 @@ def test_a_worksheet_by_the_keyboard_alone():
         assert '"10" is not a time: write 10 s' in stage.text()
         assert "Law:" not in stage.text()
 
-    played(keys, state=State("reckon"))
+    played(keys, state=State("calculate"))
 
 
 def test_a_worksheet_by_the_mouse_alone():
@@ -213,7 +213,7 @@ def test_a_worksheet_by_the_mouse_alone():
         await stage.click(choice.query_one("SelectOverlay"), (3, 1))
         assert "bared strip by strip" in stage.text()
 
-    played(clicks, state=State("reckon"))
+    played(clicks, state=State("calculate"))
 
 
 # Records
@@ -328,10 +328,10 @@ def test_every_place_is_reached_by_its_key_and_by_its_name(key, said):
     played(keys)
 
     async def clicks(stage):
-        await stage.click("Tab#" + {"f2": "print", "f3": "reckon", "f4": "records", "f5": "setup"}[key])
+        await stage.click("Tab#" + {"f2": "print", "f3": "calculate", "f4": "records", "f5": "setup"}[key])
         assert said in stage.text()
 
-    played(clicks, state=State("records" if key != "f4" else "reckon"))
+    played(clicks, state=State("records" if key != "f4" else "calculate"))
 
 
 def test_escape_leads_to_the_row_of_names_along_it_into_a_place_and_out():
@@ -367,6 +367,6 @@ def test_help_is_on_one_key_in_our_own_words_and_one_key_puts_it_away():
 
 def test_only_what_is_come_to_is_read():
     async def look(stage):
-        assert not stage.app.query("#records, #reckon, #setup").filter("Widget.place")
+        assert not stage.app.query("#records, #calculate, #setup").filter("Widget.place")
 
     played(look)

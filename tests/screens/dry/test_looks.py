@@ -15,8 +15,8 @@ from tests.screens.evenings import keep_evenings
 LOOKS = Path(__file__).parents[2] / "looks"
 PLACES = {
     "print": ("print", ()),
-    "reckon-strip": ("reckon", ("down",) * 3),
-    "reckon-temperature": ("reckon", ("down",) * 12),
+    "calculate-strip": ("calculate", ("down",) * 3),
+    "calculate-temperature": ("calculate", ("down",) * 12),
     "records": ("records", ()),
     "records-first-tones": ("records", ("down",)),
     "set-up": ("setup", ()),
@@ -28,8 +28,8 @@ DIALOGS = {
     "sound check": ("print", ("s",)),
     "keys": ("print", ("f1",)),
     "brightness": ("print", ("tab", "tab", "tab", "enter")),
-    "a choice": ("reckon", (*("down",) * 3, "enter", "tab", "tab", "enter")),
-    "a fault": ("reckon", ("enter", "x")),
+    "a choice": ("calculate", (*("down",) * 3, "enter", "tab", "tab", "enter")),
+    "a fault": ("calculate", ("enter", "x")),
     "nothing": ("records", ()),
     "voice": ("setup", ("enter",)),
 }
@@ -37,7 +37,7 @@ LEAST = 3.0
 """Contrast of what is read, WCAG 2 for large text; a pure red has at most 5.25 and at level `setup` 3.7."""
 
 
-CURVES = {"reckon-temperature", "records-first-tones"}
+CURVES = {"calculate-temperature", "records-first-tones"}
 """Places that are like another one but for their curve: seen in a usual window and in the smallest."""
 
 

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Sequence
 
-from assistant.reckoning.exposures import CLOCK, DRY_DOWN, kept_base
-from assistant.reckoning.topic import Answer, Field, Topic, Values, chosen, counted, rounding
+from assistant.calculations.exposures import CLOCK, DRY_DOWN, kept_base
+from assistant.calculations.topic import Answer, Field, Topic, Values, chosen, counted, rounding
 from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
 

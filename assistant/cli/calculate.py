@@ -1,4 +1,4 @@
-"""`traycall reckon`: what a printer calculates before and between prints, a topic a call; without one, on the screen.
+"""`traycall calculate`: what a printer calculates before and between prints, a topic a call; without one, on the screen.
 
 Each topic answers in rows to read or with `--json`, says by which law, and what to mind.
 """
@@ -8,10 +8,10 @@ import sys
 import textwrap
 from typing import NoReturn
 
+from assistant.calculations.topic import Answer
+from assistant.calculations.topics import TOPICS
 from assistant.cli.fields import add_field
 from assistant.printing.text_out import complain, say, say_json
-from assistant.reckoning.topic import Answer
-from assistant.reckoning.topics import TOPICS
 from assistant.trade.quantities import Misread
 
 _WIDE = 100
@@ -32,7 +32,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words: a topic, then its fields; none opens the worksheets on the screen."""
     topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=Parser, required=False)
     for topic in TOPICS.values():
-        example = f"traycall reckon {topic.name} {topic.example}"
+        example = f"traycall calculate {topic.name} {topic.example}"
         child = topics.add_parser(
             topic.name,
             help=topic.line,
@@ -52,10 +52,11 @@ def run(args: argparse.Namespace) -> int:
         return _on_screen()
     topic, given = TOPICS[args.topic], vars(args)
     try:
-        answer = topic.reckon({one.name: one.value("") if given[one.name] is None else given[one.name] for one in topic.fields})
+        values = {one.name: one.value("") if given[one.name] is None else given[one.name] for one in topic.fields}
+        answer = topic.calculate(values)
     except Misread as error:
-        example = f"traycall reckon {topic.name} {topic.example}"
-        complain(f"traycall reckon {topic.name}: {error}.\nFor example: {example}")
+        example = f"traycall calculate {topic.name} {topic.example}"
+        complain(f"traycall calculate {topic.name}: {error}.\nFor example: {example}")
         return 2
     if args.json:
         say_json(as_object(answer))
@@ -84,10 +85,10 @@ def _wrapped(line: str) -> list[str]:
 def _on_screen() -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         topics = ", ".join(TOPICS)
-        complain(f"Name a calculation: {topics}. On a terminal `traycall reckon` alone shows worksheets.")
+        complain(f"Name a calculation: {topics}. On a terminal `traycall calculate` alone shows worksheets.")
         return 2
     from assistant.printing.dry_side import place
     from assistant.screens.dry.outside import State
 
-    place(State("reckon"))
+    place(State("calculate"))
     return 0

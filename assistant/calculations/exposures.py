@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from assistant.reckoning.topic import Answer, Field, Reader, Topic, Values, rounding, two
+from assistant.calculations.topic import Answer, Field, Reader, Topic, Values, rounding, two
 from assistant.trade import evenness, exposure, limits, stops
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length

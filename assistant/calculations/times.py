@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from assistant.reckoning.topic import Answer, Course, Field, Topic, Values, counted, two
+from assistant.calculations.topic import Answer, Course, Field, Topic, Values, counted, two
 from assistant.trade import emergence, temperature, washing
 from assistant.trade import quantities as q
 

@@ -8,8 +8,8 @@ from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, OptionList, Select, Static
 from textual.widgets.option_list import Option
 
-from assistant.reckoning.topic import Answer, Course, Field, Topic, worked
-from assistant.reckoning.topics import TOPICS
+from assistant.calculations.topic import Answer, Course, Field, Topic, worked
+from assistant.calculations.topics import TOPICS
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Fitted, Lines
 from assistant.trade.quantities import Misread, format_span
@@ -133,11 +133,11 @@ def _small(answer: Answer) -> list[str]:
     return [f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)]
 
 
-class Reckoning(Widget):
+class Calculations(Widget):
     """The topics, and the worksheet of one; what is written in each stays while the app runs."""
 
     def __init__(self) -> None:
-        super().__init__(id="reckon", classes="place")
+        super().__init__(id="calculate", classes="place")
         self.texts = {topic.name: {field.name: field.start for field in topic.fields} for topic in TOPICS.values()}
 
     def compose(self) -> ComposeResult:

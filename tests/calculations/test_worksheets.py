@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.calculations.topic import Course, worked
+from assistant.calculations.topics import TOPICS
 from assistant.cli.fields import add_field, in_a_call
-from assistant.reckoning.topic import Course, worked
-from assistant.reckoning.topics import TOPICS
 from assistant.screens.dry.plots import course
 
 

@@ -84,14 +84,14 @@ class Answer:
 class Topic:
     """One thing that can be calculated: its name, a line about it, a call that works, its fields, and the sum.
 
-    `reckon` raises Misread where there is no sum.
+    `calculate` raises Misread where there is no sum.
     """
 
     name: str
     line: str
     example: str
     fields: tuple[Field, ...]
-    reckon: Callable[[Values], Answer]
+    calculate: Callable[[Values], Answer]
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def worked(topic: Topic, texts: Mapping[str, str]) -> Worked:
     if faults:
         return Worked(None, faults)
     try:
-        return Worked(topic.reckon(values), {})
+        return Worked(topic.calculate(values), {})
     except Misread as error:
         return Worked(None, {}, str(error))
 

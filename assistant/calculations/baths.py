@@ -6,7 +6,7 @@ Chemistry is named here, so cautions come with the answers; none of them says th
 import re
 from typing import Any
 
-from assistant.reckoning.topic import Answer, Field, Topic, Values, chosen
+from assistant.calculations.topic import Answer, Field, Topic, Values, chosen
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length

@@ -1,4 +1,4 @@
-"""`traycall reckon` as it is called: every topic, its JSON, its law, what it minds, and what it says to a wrong call."""
+"""`traycall calculate` as it is called: every topic, its JSON, its law, what it minds, and what it says to a wrong call."""
 
 import json
 import os
@@ -10,14 +10,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assistant.calculations.topics import TOPICS
 from assistant.cli.main import main
-from assistant.reckoning.topics import TOPICS
 
 
 def call(words: str, capsys) -> tuple[int, str, str]:
-    """Exit code, output, complaint of `traycall reckon WORDS`."""
+    """Exit code, output, complaint of `traycall calculate WORDS`."""
     try:
-        code = main(["reckon", *shlex.split(words)])
+        code = main(["calculate", *shlex.split(words)])
     except SystemExit as end:
         code = end.code
     out, said = capsys.readouterr()
@@ -250,8 +250,8 @@ def test_a_wrong_call_is_told_what_to_write(words, said, capsys):
     assert said in complaint
     assert "Traceback" not in complaint
     name = words.split()[0]
-    assert complaint.startswith(f"traycall reckon {name}: ")
-    assert complaint.endswith(f"\nFor example: traycall reckon {name} {TOPICS[name].example}\n")
+    assert complaint.startswith(f"traycall calculate {name}: ")
+    assert complaint.endswith(f"\nFor example: traycall calculate {name} {TOPICS[name].example}\n")
 
 
 @pytest.mark.parametrize(
@@ -274,7 +274,7 @@ PIECES = st.sampled_from(
 @given(st.sampled_from(sorted(TOPICS)), st.lists(PIECES | st.text(max_size=8), max_size=7))
 def test_any_words_are_answered_or_refused(capsys, name, words):
     try:
-        code = main(["reckon", name, *words])
+        code = main(["calculate", name, *words])
     except SystemExit as end:
         code = end.code
     out, complaint = capsys.readouterr()
@@ -284,7 +284,7 @@ def test_any_words_are_answered_or_refused(capsys, name, words):
 
 
 def test_nothing_heavy_is_loaded():
-    words = "import sys; from assistant.cli.main import main; main(['reckon', 'strip', '8s', '5', '--step', '1/3'])"
+    words = "import sys; from assistant.cli.main import main; main(['calculate', 'strip', '8s', '5', '--step', '1/3'])"
     heavy = "print(sorted({'numpy', 'pydantic', 'yaml', 'textual', 'platformdirs', 'asyncio'} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", f"{words}; {heavy}"], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
@@ -292,7 +292,7 @@ def test_nothing_heavy_is_loaded():
 
 def test_a_terminal_without_the_letters_still_gets_an_answer():
     done = subprocess.run(
-        [sys.executable, "-m", "assistant", "reckon", "parts", "25.4s", "burn", "môle", "1/2"],
+        [sys.executable, "-m", "assistant", "calculate", "parts", "25.4s", "burn", "môle", "1/2"],
         capture_output=True,
         check=False,
         env={**os.environ, "PYTHONIOENCODING": "ascii"},
@@ -303,7 +303,7 @@ def test_a_terminal_without_the_letters_still_gets_an_answer():
 
 def test_words_that_are_no_text_are_refused():
     done = subprocess.run(
-        [sys.executable, "-m", "assistant", "reckon", "parts", "25.4s", "burn", b"\xff", "1/2"],
+        [sys.executable, "-m", "assistant", "calculate", "parts", "25.4s", "burn", b"\xff", "1/2"],
         capture_output=True,
         check=False,
     )

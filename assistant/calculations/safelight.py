@@ -1,6 +1,6 @@
 """Topics of light that is not wanted: `fog`, `red`."""
 
-from assistant.reckoning.topic import Answer, Field, Topic, Values
+from assistant.calculations.topic import Answer, Field, Topic, Values
 from assistant.trade import quantities as q
 from assistant.trade import safetime, vision
 
