@@ -13,7 +13,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or a shipped one, copied here first")
     parser.add_argument("time", metavar="TIME", type=typed(q.parse_span), help="the time before dry-down, like 12.6s")
-    parser.add_argument("--part", metavar="LIGHT", help="the light it is for, by its name in the recipe (default: the base)")
+    parser.add_argument("--part", metavar="LIGHT", help="the light or the print it is for, by its name in the recipe")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -34,7 +34,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     for field in (STEP, ADD, CARD):
         add_field(parser, field)
     parser.add_argument("--size", metavar="SIZE", type=typed(q.parse_size), help="of the strip, if not a whole sheet: 4x10in")
-    parser.add_argument("--part", metavar="LIGHT", help="the light it is for, by its name in the recipe (default: the base)")
+    parser.add_argument("--part", metavar="LIGHT", help="the light or the print it is for, by its name in the recipe")
     printing_words(parser)
 
 

@@ -82,7 +82,8 @@ def _lights(recipe: Recipe) -> Iterator[str]:
 def _print(step: Expose, one: Print) -> Iterator[str]:
     light = light_of(step, one)
     negative = _listed(one.negative.name, one.negative.orientation) if one.negative else None
-    yield f"  {one.name}: {_listed(counted(one.copies, 'copy', 'copies'), negative, *_base(light))}."
+    spares = f"{one.spares} spare" if one.spares else None
+    yield f"  {one.name}: {_listed(counted(one.copies, 'copy', 'copies'), spares, negative, *_base(light))}."
     if one.parts is not None:
         yield from (f"    {_part(light, part)}" for part in light.parts)
 
@@ -116,7 +117,8 @@ def _sheets(plan: Plan) -> str:
     size = q.format_size(recipe.sheet_size) if recipe.sheet_size else None
     batch = f"batch {paper.batch}" if paper and paper.batch else None
     called = _listed(paper.name, size, paper.grade, batch) if paper else ""
-    spares = f"{recipe.spares} spare" if recipe.spares else None
+    laid = recipe.spares + sum(one.spares for one in recipe.prints)
+    spares = f"{laid} spare" if laid else None
     blank = f"{recipe.blank} blank, unexposed through every bath, to test the wash" if recipe.blank else None
     out = _listed(counted(plan.copies, "sheet", "sheets"), spares, blank)
     back = "" if film or plan.copies == 1 else " Number the back of every sheet."

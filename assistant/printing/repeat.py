@@ -14,7 +14,7 @@ from assistant.printing.records_read import baths_for, record_of
 from assistant.printing.refusal import Refusal
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Develop, Recipe
-from assistant.recipe.time_rewriting import CannotRewrite, put_developing, put_print_time, put_time
+from assistant.recipe.time_rewriting import CannotRewrite, put_developing, put_time
 from assistant.records.journal import Journal
 from assistant.score import words
 from assistant.trade import toning_drift
@@ -89,9 +89,8 @@ def _developments(record: Printed, recipe: Recipe) -> Iterator[Learned]:
 
 def _exposures(record: Printed, recipe: Recipe) -> Iterator[Learned]:
     """Base times that were given while it was printed."""
-    names = [one.name for one in recipe.prints]
     for one in given(record, recipe):
-        put = partial(put_print_time, place=names.index(one.print), ms=one.ms) if one.print else partial(put_time, ms=one.ms)
+        put = partial(put_time, ms=one.ms, part=one.print or None)
         yield Learned(one.print or one.step, one.was, one.ms, format_span, put)
 
 

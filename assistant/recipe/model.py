@@ -202,7 +202,7 @@ class Expose(Written):
 
 
 class Print(Written):
-    """One of several negatives that are printed over the same trays: its name, how many, and what its light has of its own.
+    """One of several negatives that are printed over the same trays: its name, how many, spares, and its light's own.
 
     What it leaves out (`time`, `aperture`, `filter`, `parts`) is as the recipe's own exposure has it.
     """
@@ -210,6 +210,7 @@ class Print(Written):
     name: Words
     negative: Negative | None = None
     copies: Copies = 1
+    spares: Spares = 0
     time: Span | None = None
     aperture: Aperture | None = None
     filter: Words | None = None

@@ -15,6 +15,7 @@ from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Path, one_of
 from assistant.recipe.loader import loads
 from assistant.recipe.model import Develop, Expose, Recipe
+from assistant.recipe.several_prints import light_of
 from assistant.trade.quantities import format_span
 
 
@@ -22,12 +23,7 @@ class CannotRewrite(ValueError):
     """The time can't be put into this recipe; says why, and what to do by hand."""
 
 
-def put_print_time(text: str, place: int, ms: int) -> str:
-    """The text with the exposure time `ms` (whole ms) of one of several prints, by its place in the recipe.
-
-    BadRecipe and CannotRewrite as `put_time`.
-    """
-    recipe = loads(text).recipe
+def _put_print_time(text: str, recipe: Recipe, place: int, ms: int) -> str:
     changed = recipe.prints[place].model_copy(update={"time": ms})
     wanted = recipe.model_copy(update={"prints": (*recipe.prints[:place], changed, *recipe.prints[place + 1 :])})
     written = _seconds(ms)
@@ -39,7 +35,7 @@ def put_print_time(text: str, place: int, ms: int) -> str:
 
 
 def put_time(text: str, ms: int, part: str | None = None) -> str:
-    """The text with the exposure time `ms` in whole ms: the base's, or the one of the light that `part` names.
+    """The text with the exposure time `ms` in whole ms: the base's, or the one of the print or the light that `part` names.
 
     BadRecipe where the text is no good recipe, CannotRewrite where it has no such light or its time is written in a way
     that can't be exchanged alone.
@@ -50,6 +46,8 @@ def put_time(text: str, ms: int, part: str | None = None) -> str:
         raise CannotRewrite("there is no exposure in this recipe to write a time for")
     exposure = recipe.steps[step]
     assert isinstance(exposure, Expose)
+    if (of := print_named(recipe, part)) is not None:
+        return _put_print_time(text, recipe, of, ms)
     place = light_named(exposure, part)
     wanted = _with_time(recipe, step, place, ms)
     written = _seconds(ms)
@@ -81,6 +79,12 @@ def put_developing(text: str, step: int, ms: int) -> str:
     raise CannotRewrite(f"write for: {format_span(ms)} in step {step + 1} yourself")
 
 
+def print_named(recipe: Recipe, name: str | None) -> int | None:
+    """The position of the print of this name among several; None where there is none."""
+    names = [one.name.casefold() for one in recipe.prints]
+    return names.index(name.casefold()) if name is not None and name.casefold() in names else None
+
+
 def light_named(step: Expose, name: str | None) -> int | None:
     """The position among the parts of the light of this name; None is the base. CannotRewrite says which there are."""
     if name is None:
@@ -93,9 +97,15 @@ def light_named(step: Expose, name: str | None) -> int | None:
 
 
 def time_of(recipe: Recipe, name: str | None) -> int | None:
-    """The time of a recipe's base, or of the light of this name, ms; None where none is written. CannotRewrite as above."""
+    """The time of a recipe's base, or of the print or light of this name, ms; None where none is written.
+
+    CannotRewrite as above.
+    """
+    of = print_named(recipe, name)
     for step in recipe.steps:
         if isinstance(step, Expose):
+            if of is not None:
+                return light_of(step, recipe.prints[of]).time
             place = light_named(step, name)
             return step.time if place is None else step.parts[place].time
     return None

@@ -10,9 +10,13 @@ from assistant.cli.main import main
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.course import course_of
 from assistant.places import shipped
+from assistant.planning.briefing import needed
 from assistant.planning.plan import CannotPlan, make_plan
+from assistant.printing.base_time import put_base
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load, loads
+from assistant.recipe.model import Strip
+from assistant.recipe.strip_card import NoStrip, part_of, strip_card
 from assistant.records.journal import Journal
 from assistant.score.score import Score
 from assistant.session import happenings as h
@@ -54,6 +58,37 @@ steps:
 
 def score_of(text: str = TEXT, copies: int | None = None) -> Score:
     return Score(make_plan(loads(text).recipe, copies))
+
+
+def test_spares_are_laid_ready_by_print() -> None:
+    two = loads(TEXT.replace("copies: 3}", "copies: 3, spares: 2}")).recipe
+    lines = needed(make_plan(two))
+    assert any(line.startswith("  Ferry: 3 copies, 2 spare, ferry 12") for line in lines)
+    assert any("5 sheets, 2 spare" in line for line in lines)
+
+
+def test_a_strip_is_made_of_one_of_the_negatives_and_its_time_goes_there(tmp_path: Path) -> None:
+    strip = Strip(first=5_000, step=0.5, strips=4)
+    with pytest.raises(NoStrip, match="say which, like --part 'Ferry'; there are Ferry, bow"):
+        strip_card(TEXT, strip)
+    of_ferry = loads(strip_card(TEXT, strip, part="ferry")).recipe
+    assert of_ferry.title == "Strip for Ferry"
+    assert of_ferry.negative is not None
+    assert of_ferry.negative.name == "ferry 12"
+    assert part_of(of_ferry) == "Ferry"
+    assert not of_ferry.prints
+    assert put_base(_written(tmp_path), 11_300, "BOW")[0].endswith("the BOW is 11.3 s now, and was 14 s.")
+    assert [one.time for one in load(tmp_path / "round.yaml").recipe.prints] == [None, 11_300]
+    assert put_base(tmp_path / "round.yaml", 8_000, "ferry") == (
+        f"{tmp_path / 'round.yaml'}: the ferry is 8 s now, and was 9.6 s.", 0,
+    )  # fmt: skip
+    assert [one.time for one in load(tmp_path / "round.yaml").recipe.prints] == [8_000, 11_300]
+    assert "there is no light `stern`" in put_base(tmp_path / "round.yaml", 8_000, "stern")[0]
+
+
+def _written(folder: Path) -> Path:
+    (folder / "round.yaml").write_text(TEXT, encoding="utf-8")
+    return folder / "round.yaml"
 
 
 def test_each_print_has_its_own_light_and_all_have_the_same_baths() -> None:
