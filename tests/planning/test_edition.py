@@ -101,7 +101,7 @@ def test_every_shipped_recipe(name):
     recipe = load(shipped("recipes") / f"{name}.yaml").recipe
     copies = recipe.sheets if recipe.prints else min(4, recipe.copies)
     open_end = any(step.kind == "develop" and step.target is None for step in recipe.steps)
-    together = any(step.kind == "develop" and step.together for step in recipe.steps)
+    together = any(step.kind == "develop" and step.apart is not None for step in recipe.steps)
     if why := one_at_a_time(make_plan(recipe, copies)):
         assert recipe.prints or open_end or together, why
         return
