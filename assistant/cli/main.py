@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "calculate": ("assistant.cli.calculate", "calculate exposures, strips, mixes and times"),
     "sounds": ("assistant.cli.sounds", "play every tone with its meaning"),
     "voice": ("assistant.cli.voice", "list the voices, or try one"),
+    "hear": ("assistant.cli.hear", "try the microphone and the spoken phrases before the dark"),
     "pedal": ("assistant.cli.pedal", "find out what your pedal sends, and whether holding it shows"),
     "lights": ("assistant.cli.lights", "give the terminal its own colours back after a guarded session"),
     "baths": ("assistant.cli.baths", "bottles and baths by name: what went through them, topping up, tests"),

@@ -7,6 +7,9 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
+Wording: TypeAlias = tuple[str, float | None, str, str]
+"""One way to say a phrase: its name, its number, all the words, the number's words ("" without)."""
+
 
 @dataclass(frozen=True)
 class ListenerSettings:
@@ -16,8 +19,8 @@ class ListenerSettings:
     """microphone, parec (a sound server's recorder), or the name of a WAV file."""
     input: str
     """The input by the sound system's name for it, "" for the system's own choice."""
-    wordings: tuple[tuple[str, float | None, str, str], ...]
-    """Every way to say every phrase: name, number, all the words, the number's words."""
+    wordings: tuple[Wording, ...]
+    """Every way to say every phrase."""
 
     def as_line(self) -> str:
         """As the listener takes them: one word of its call."""
@@ -65,13 +68,15 @@ class Understood:
     score: float
     margin: float
     number_margin: float
+    over: float = 0.0
+    """How much stronger the words were than the room (dB)."""
 
 
 @dataclass(frozen=True)
 class Alive:
-    """It hears: told about twice a second. `level` is the sound's own, dB below full scale."""
+    """It hears: told about twice a second. `room` is how strong all is that is no speech, dB of full scale."""
 
-    level: float
+    room: float
     speaking: bool
 
 
@@ -81,6 +86,9 @@ class Gone:
 
     why: str
 
+
+AT_END = "the file is at its end"
+"""The last words of a listener that has heard a file."""
 
 Answer: TypeAlias = Understood | Alive | Gone
 

@@ -49,6 +49,8 @@ class Listener:
         self._trouble = ""
         self.speaking: Callable[[bool], None] = lambda speaking: None
         """Told when somebody begins to speak and when that is over; from the keeper's thread."""
+        self.understood: Callable[[wire.Understood], None] = lambda understood: None
+        """Told of every phrase as the listener tells it, with how strong it was; from the keeper's thread."""
         self._closed = threading.Event()
         self._process: subprocess.Popen[str] | None = None
         self.starts = 0
@@ -199,6 +201,7 @@ class Listener:
             if changed:
                 self.speaking(answer.speaking)
         elif isinstance(answer, wire.Understood):
+            self.understood(answer)
             zero, one = self._zero(), answer
             begin, end = round(one.begin - zero), round(one.end - zero)
             self._hand_on(Heard(one.name, one.number, one.text, begin, end, one.score, one.margin, one.number_margin))

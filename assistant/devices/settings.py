@@ -12,6 +12,7 @@ from assistant.places import home, settings_folder, shipped
 from assistant.plain_files import read_text
 from assistant.planning.hand_times import Hands
 from assistant.session.commands import KEYS, VOICE_KEYS
+from assistant.session.wordings import WORDINGS, in_force, wrong_wording
 
 FILE = "settings.toml"
 MOST_BYTES = 100_000
@@ -33,6 +34,7 @@ ABOUT: dict[str, str] = {
     "attention": 'true: nothing is done without "listen to me" before it, for rooms with a radio',
     "recipes": "the folder of your own recipes; empty is the folder recipes beside this file",
     **{f"keys.{name}": 'a letter, or a name like "f5"' for name in ALL_KEYS},
+    **{f"say.{name}": "your own words for it, of three syllables or more" for name in WORDINGS},
     "hands.slack": "free before every exact lift, and in hand in every other bath",
     "hands.pace": "until your hands answer, in everything they do",
     "hands.place": "a sheet out of the box and under the negative",
@@ -43,6 +45,7 @@ ABOUT: dict[str, str] = {
 """Setting -> what it does: for the file and for the screen."""
 _BEGUN = {
     "keys.": "# The keys that are no tap.",
+    "say.": "# What is said where a session is worked by voice; `traycall hear` tells how well yours is understood.",
     "hands.": "# What your hands need, in seconds, for `traycall plan`; a recipe's own `hands` come first.",
 }
 """What stands over a group of settings."""
@@ -68,7 +71,7 @@ class Settings:
 
     `ears`: whether sessions are worked by voice, through the `microphone`; `attention`: nothing without "listen to me".
     `recipes` is the folder of the printer's own recipes, "" for the usual one. `keys` are the named keys that were given
-    another place (see `KEYS`), `hands` the seconds that hands need (see `Hands`).
+    another place (see `KEYS`), `say` the printer's own wordings (see `wordings`), `hands` the seconds that hands need (`Hands`).
     """
 
     voice: str = "en-us+f5"
@@ -84,6 +87,7 @@ class Settings:
     attention: bool = False
     recipes: str = ""
     keys: dict[str, str] = field(default_factory=dict)
+    say: dict[str, str] = field(default_factory=dict)
     hands: dict[str, float] = field(default_factory=dict)
 
     @property
@@ -109,7 +113,7 @@ _WANTED = {
     int: "a whole number",
     float: "a number",
     str: 'words in quotes, like "auto"',
-    dict: 'each key by its name, like keys.hold = "f5" or hands.pace = 2',
+    dict: 'each one by its name, like keys.hold = "f5" or hands.pace = 2',
 }
 LONGEST_MOVEMENT = 600
 """Nobody's hands need longer for one thing (s)."""
@@ -150,6 +154,8 @@ def value_of(settings: Settings, key: str) -> str | int | float | bool:
     group, _, name = key.partition(".")
     if group == "keys":
         return settings.bound_with_ears[name]
+    if group == "say":
+        return in_force(settings.say)[name][0]
     if group == "hands":
         seconds = asdict(settings.own_hands)[name] / 1000
         return int(seconds) if seconds == int(seconds) else float(seconds)
@@ -209,6 +215,8 @@ def _wrong(key: str, value: Any) -> str:
     kind = known[key]
     if key == "keys" and isinstance(value, dict):
         return _wrong_keys(value)
+    if key == "say" and isinstance(value, dict):
+        return _wrong_say(value)
     if key == "hands" and isinstance(value, dict):
         return _wrong_hands(value)
     fits = isinstance(value, int | float if kind is float else kind) and (kind is bool or not isinstance(value, bool))
@@ -233,6 +241,15 @@ def _wrong_keys(keys: dict[str, Any]) -> str:
     bound = {**ALL_KEYS, **keys}
     twice = next((one for one, key in bound.items() if list(bound.values()).count(key) > 1), None)
     return f'two keys are "{bound[twice]}": give {twice} another one' if twice else ""
+
+
+def _wrong_say(say: dict[str, Any]) -> str:
+    for name, wording in say.items():
+        if not isinstance(wording, str):
+            return f"say.{name} = {wording!r}: write {_WANTED[str]}"
+        if wording not in WORDINGS.get(name, ()) and (wrong := wrong_wording(name, wording, say)):
+            return f'say.{name} = "{wording}": {wrong}'
+    return ""
 
 
 def _wrong_hands(hands: dict[str, Any]) -> str:

@@ -32,6 +32,14 @@ class Utterance:
     samples: NDArray[np.float32]
     begin: int
     end: int
+    after: int = 0
+    """Chunks of quiet at the end of the samples."""
+
+    @property
+    def words(self) -> NDArray[np.float32]:
+        """The samples of the words alone."""
+        until = len(self.samples) - self.after * CHUNK
+        return self.samples[max(0, until - (self.end - self.begin) * CHUNK) : until]
 
     @property
     def lasted(self) -> int:
@@ -87,4 +95,4 @@ class Cutter:
         if not SHORTEST <= self._last - begun <= self._most:
             return None
         samples = np.concatenate(list(kept)).astype(np.float32) / np.float32(32768)
-        return Utterance(samples, begun - LATE, self._last)
+        return Utterance(samples, begun - LATE, self._last, self._silent)

@@ -10,10 +10,9 @@ import sys
 import threading
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from assistant.devices import ear_wire as wire
 from assistant.listener.cutting import CHUNK_MS, Cutter, Utterance
+from assistant.listener.loudness import Room
 from assistant.listener.recogniser import NoModel, Recogniser
 from assistant.listener.scoring import Scorer, Wording
 from assistant.listener.sources import NoSource, chunks
@@ -32,6 +31,7 @@ class Told:
 
     allowed: frozenset[str] = frozenset()
     spans: list[tuple[float, float]] = field(default_factory=list)
+    begun: threading.Event = field(default_factory=threading.Event)
 
     def hears(self, begin: float, end: float) -> bool:
         """Whether nothing of the program's own sounds in these words."""
@@ -49,7 +49,7 @@ def main(argv: list[str]) -> None:
         wordings = [Wording(name, number, text, said) for name, number, text, said in settings.wordings]
         scorer, cutter = Scorer(Recogniser(), wordings), Cutter()
         _listen(settings, told, scorer, cutter)
-        _tell(wire.Gone("the file is at its end"))
+        _tell(wire.Gone(wire.AT_END))
     except ImportError as error:
         _tell(wire.Gone(f"Listening wants the extra: pip install 'traycall[voice]' ({error.name} is missing)."))
     except (NoModel, NoSource) as error:
@@ -58,18 +58,20 @@ def main(argv: list[str]) -> None:
 
 
 def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, cutter: Cutter) -> None:
-    said, speaking = 0.0, False
+    said, speaking, room = 0.0, False, Room()
+    told.begun.wait()
     for samples, at in chunks(settings.source, settings.input):
         cut = cutter.feed(samples)
         if cut is not None:
-            _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer)
+            _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer, room)
+        if not cutter.speaking:
+            room.hear(samples)
         if at - said >= ALIVE_EVERY or said == 0.0 or cutter.speaking != speaking:
             said, speaking = at, cutter.speaking
-            power = float((samples.astype(np.float64) ** 2).mean()) + 1
-            _tell(wire.Alive(round(10 * np.log10(power / 32768**2), 1), cutter.speaking))
+            _tell(wire.Alive(room.level, cutter.speaking))
 
 
-def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer) -> None:
+def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, room: Room) -> None:
     """Tell what an utterance was, unless the program itself was speaking; `now` is the end of the last chunk heard."""
     begin, end = (now - (heard - chunk) * CHUNK_MS for chunk in (cut.begin, cut.end))
     if not told.hears(begin, end):
@@ -78,7 +80,8 @@ def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer) -
     if found is not None:
         one = found.wording
         score, margin, number_margin = found.score, found.margin, found.number_margin
-        _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin))
+        over = room.under(cut.words)
+        _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin, over))
 
 
 def _obey(told: Told) -> None:
@@ -87,6 +90,7 @@ def _obey(told: Told) -> None:
             message = wire.read_line(line)
             if isinstance(message, wire.Allow):
                 told.allowed = frozenset(message.names)
+                told.begun.set()
             elif isinstance(message, wire.Deaf):
                 told.spans = [*told.spans, (message.begin, message.end)]
     os._exit(0)

@@ -23,6 +23,8 @@ REMEMBERED = RATE // CHUNK
 """Chunks of one second."""
 WAIT = 3.0
 """A microphone that has given nothing for so long is lost, seconds."""
+LONGEST = 600
+"""A recording to be looked at is no longer (s)."""
 
 
 class NoSource(RuntimeError):
@@ -86,14 +88,29 @@ def _recorder(name: str) -> Iterator[NDArray[np.int16]]:
 
 
 def _file(name: str) -> Iterator[Chunk]:
-    """A file is heard as fast as it can be, from moment 0."""
+    """A file is heard as fast as it can be, from moment 0, with a little silence at its end."""
     try:
         with wave.open(name, "rb") as file:
-            if (file.getframerate(), file.getnchannels(), file.getsampwidth()) != (RATE, 1, 2):
-                raise NoSource(f"{name}: record it with one channel, 16 bit, 16000 Hz")
-            at = 0
-            while len(raw := file.readframes(CHUNK)) == 2 * CHUNK:
-                yield np.frombuffer(raw, np.int16), at * 1000 / RATE
-                at += CHUNK
+            rate, channels, width = file.getframerate(), file.getnchannels(), file.getsampwidth()
+            if width != 2 or file.getnframes() > LONGEST * rate:
+                raise NoSource(f"{name}: record it with 16 bit, and no longer than {LONGEST // 60} minutes")
+            samples = np.frombuffer(file.readframes(file.getnframes()), "<i2")
     except (OSError, EOFError, wave.Error) as error:
         raise NoSource(f"{name}: this is no WAV file: {error}") from None
+    one = samples[: len(samples) // channels * channels].reshape(-1, channels).mean(axis=1)
+    heard = np.concatenate([_at_our_rate(one, rate), np.zeros(RATE // 2)])
+    whole = np.round(np.clip(heard, -32768, 32767)).astype(np.int16)
+    for at in range(0, len(whole) - CHUNK + 1, CHUNK):
+        yield whole[at : at + CHUNK], at * 1000 / RATE
+
+
+def _at_our_rate(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+    """Samples at another rate, cut off where that can't hold them; one piece, since a recording is short."""
+    count = len(samples) * RATE // rate
+    if rate == RATE or not count:
+        return samples
+    spectrum = np.fft.rfft(samples)
+    wanted = np.zeros(count // 2 + 1, complex)
+    kept = min(len(spectrum), len(wanted))
+    wanted[:kept] = spectrum[:kept]
+    return np.asarray(np.fft.irfft(wanted, count)) * (count / len(samples))

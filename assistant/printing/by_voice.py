@@ -7,7 +7,7 @@ from assistant.conductor.by_voice import ByVoice
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.ports import SoundDesk
 from assistant.devices.desk import Desk, SessionTime
-from assistant.devices.ear_wire import ListenerSettings
+from assistant.devices.ear_wire import ListenerSettings, Wording
 from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
 from assistant.printing.options import Options
@@ -20,11 +20,18 @@ LOADING = 20.0
 """Seconds that the ears may need to open; 2 as a rule."""
 
 
-class _BeforeIt:
+class BeforeIt:
     """No session has begun: its moments are the common clock's own."""
 
     def to_monotonic(self, at: int) -> float:
+        """Seconds of `time.monotonic()` at a moment, ms."""
         return at / 1000
+
+
+def wordings_of(score: Score) -> tuple[Wording, ...]:
+    """All that can be said in a session, the printer's own words in place of the shipped ones."""
+    bench, own = open_bench(score), read_settings().say
+    return tuple((name, number, text, said) for name in sorted(wanted(bench)) for number, said, text in texts(name, bench, own))
 
 
 @contextlib.contextmanager
@@ -38,9 +45,7 @@ def ears_for(options: Options, score: Score) -> Iterator[Listener | None]:
     if not asked or lacking:
         yield None
         return
-    bench = open_bench(score)
-    wordings = tuple((name, number, text, said) for name in sorted(wanted(bench)) for number, said, text in texts(name, bench))
-    listener = Listener(_BeforeIt(), ListenerSettings("microphone", settings.microphone, wordings))
+    listener = Listener(BeforeIt(), ListenerSettings("microphone", settings.microphone, wordings_of(score)))
     try:
         if not listener.ready(LOADING):
             say(f"No ears yet, it is tried again and again: {listener.trouble() or 'they are still being opened.'}")

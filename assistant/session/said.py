@@ -1,11 +1,10 @@
 """What can be said to a session instead of pressed: every phrase, when it can be wanted, and what it means. Pure.
 
 `meant` gives the happening that a key or a line would tell, so that no word does what a hand cannot; or what is to be asked,
-answered or refused in words. Nothing ends a session by voice. A wording is changed only with a measurement: each was chosen by
-how surely it is told from all others in noise, and one syllable never is.
+answered or refused in words. Nothing ends a session by voice.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -19,6 +18,7 @@ from assistant.session.heard import Heard, Sure, how_sure
 from assistant.session.spoiling import VOID_ASKED
 from assistant.session.taps import why_nothing
 from assistant.session.view import coming
+from assistant.session.wordings import in_force
 
 Kind = Literal["begin", "reversible", "asked", "harmless", "answer"]
 MOST_AGO = 20
@@ -64,9 +64,8 @@ Meaning: TypeAlias = h.Happening | Question | Tell | Listen | Refused
 
 @dataclass(frozen=True)
 class Phrase:
-    """One thing to say: its wordings ({} stands for a number), what sort of thing, what it means."""
+    """One thing to say: what sort of thing, and what it means; `wordings` has its words."""
 
-    wordings: tuple[str, ...]
     kind: Kind
     means: Callable[[Bench, Heard, Question | None], Meaning]
     possible: Callable[[Bench], bool] = lambda bench: True
@@ -179,33 +178,31 @@ def _steps(*kinds: str) -> Callable[[Bench], bool]:
 
 
 PHRASES: dict[str, Phrase] = {
-    "begin": Phrase(("next one please",), "begin", _tap(_begins)),
-    "in": Phrase(("now it is in", "it is in now"), "reversible", _tap(_goes_in)),
-    "out": Phrase(("take it out now",), "reversible", _tap(_out)),
+    "begin": Phrase("begin", _tap(_begins)),
+    "in": Phrase("reversible", _tap(_goes_in)),
+    "out": Phrase("reversible", _tap(_out)),
     "first_tone": Phrase(
-        ("first tone now",), "reversible", _tap(_first_tone),
+        "reversible", _tap(_first_tone),
         lambda bench: any(step.kind == "develop" and step.factor for step in bench.plan.recipe.steps),
     ),
-    "moved": Phrase(
-        ("{} seconds ago",), "reversible", _moved, numbers=_counted(lambda b: MOST_AGO, 2)
-    ),
+    "moved": Phrase("reversible", _moved, numbers=_counted(lambda b: MOST_AGO, 2)),
     "pick": Phrase(
-        ("take number {}",), "reversible", _pick, lambda bench: bool(bench.score.totals), _counted(lambda b: len(b.score.totals))
+        "reversible", _pick, lambda bench: bool(bench.score.totals), _counted(lambda b: len(b.score.totals))
     ),
-    "reading": Phrase(("it is {} degrees",), "reversible", _reading, lambda bench: len(_trays_with_a_law(bench)) == 1, _degrees),
-    "hold": Phrase(("wait for me",), "reversible", _hold),
-    "go": Phrase(("go on again",), "reversible", lambda bench, heard, asked: h.Go()),
-    "undo": Phrase(("take it back",), "reversible", lambda bench, heard, asked: h.Undo()),
-    "void": Phrase(("drop number {}",), "asked", _void, numbers=_counted(lambda b: len(b.copies) + STAND_INS)),
-    "again": Phrase(("say it again",), "harmless", lambda bench, heard, asked: h.SayAgain()),
-    "how_long": Phrase(("how much time",), "harmless", lambda bench, heard, asked: h.HowLong()),
-    "coming": Phrase(("what comes next",), "harmless", _coming),
-    "yes": Phrase(("that is right",), "answer", _yes),
-    "no": Phrase(("never mind",), "answer", _no),
-    "close": Phrase(("stop listening",), "harmless", lambda bench, heard, asked: Listen(False)),
-    "open": Phrase(("listen to me",), "harmless", lambda bench, heard, asked: Listen(True)),
+    "reading": Phrase("reversible", _reading, lambda bench: len(_trays_with_a_law(bench)) == 1, _degrees),
+    "hold": Phrase("reversible", _hold),
+    "go": Phrase("reversible", lambda bench, heard, asked: h.Go()),
+    "undo": Phrase("reversible", lambda bench, heard, asked: h.Undo()),
+    "void": Phrase("asked", _void, numbers=_counted(lambda b: len(b.copies) + STAND_INS)),
+    "again": Phrase("harmless", lambda bench, heard, asked: h.SayAgain()),
+    "how_long": Phrase("harmless", lambda bench, heard, asked: h.HowLong()),
+    "coming": Phrase("harmless", _coming),
+    "yes": Phrase("answer", _yes),
+    "no": Phrase("answer", _no),
+    "close": Phrase("harmless", lambda bench, heard, asked: Listen(False)),
+    "open": Phrase("harmless", lambda bench, heard, asked: Listen(True)),
 }  # fmt: skip
-"""Name -> what to say and what it means."""
+"""Name (see `wordings.WORDINGS`) -> what it means."""
 
 
 OPENS = frozenset({"open"})
@@ -217,12 +214,15 @@ def wanted(bench: Bench) -> frozenset[str]:
     return frozenset(name for name, phrase in PHRASES.items() if phrase.possible(bench))
 
 
-def texts(name: str, bench: Bench) -> tuple[tuple[float | None, str, str], ...]:
-    """Every way to say a phrase in this session: its number and the number's words, if it has one, and all the words."""
-    phrase = PHRASES[name]
-    if phrase.numbers is None:
-        return tuple((None, "", wording) for wording in phrase.wordings)
-    return tuple((number, said, wording.format(said)) for number, said in phrase.numbers(bench) for wording in phrase.wordings)
+def texts(name: str, bench: Bench, own: Mapping[str, str] | None = None) -> tuple[tuple[float | None, str, str], ...]:
+    """Every way to say a phrase in this session: its number and the number's words, if it has one, and all the words.
+
+    `own` are the printer's own wordings, by name.
+    """
+    wordings, numbers = in_force(own or {})[name], PHRASES[name].numbers
+    if numbers is None:
+        return tuple((None, "", wording) for wording in wordings)
+    return tuple((number, said, wording.format(said)) for number, said in numbers(bench) for wording in wordings)
 
 
 def sure(heard: Heard) -> Sure:

@@ -8,6 +8,7 @@ import pytest
 from assistant.devices.settings import ALL_KEYS, KEYS, BadSetting, Settings, explained, read_settings, settings_file
 from assistant.planning.hand_times import Hands
 from assistant.screens.keys import NAMES
+from assistant.session.wordings import WORDINGS, in_force
 
 
 @pytest.fixture
@@ -20,12 +21,15 @@ def test_the_written_file_changes_nothing_and_explains_every_key(file):
     assert read_settings() == Settings()
     known = set(re.findall(r"^# ([\w.]+) = ", explained(), re.MULTILINE))
     hands = {f"hands.{field.name}" for field in fields(Hands)}
-    assert known == {field.name for field in fields(Settings)} - {"keys", "hands"} | {f"keys.{name}" for name in ALL_KEYS} | hands
+    named = {f"keys.{name}" for name in ALL_KEYS} | {f"say.{name}" for name in WORDINGS}
+    assert known == {field.name for field in fields(Settings)} - {"keys", "say", "hands"} | named | hands
 
 
 def test_what_the_written_file_shows_are_the_defaults(file):
     file.write_text(re.sub(r"^# ([\w.]+ = )", r"\1", explained(), flags=re.MULTILINE))
-    assert read_settings() == Settings(keys=ALL_KEYS, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
+    said = {name: wordings[0] for name, wordings in WORDINGS.items()}
+    assert in_force(read_settings().say) == WORDINGS
+    assert read_settings() == Settings(keys=ALL_KEYS, say=said, hands={name: ms / 1000 for name, ms in asdict(Hands()).items()})
     assert read_settings().own_hands == Hands()
     assert set(ALL_KEYS) == set(NAMES)
 
@@ -62,7 +66,10 @@ def test_no_file_is_no_fault(tmp_path):
         ('keys.jump = "j"\n', ":1: keys.jump is no named key: known are help, again,"),
         ("keys.hold = 5\n", ":1: keys.hold = 5: write a letter or a key's name"),
         ('rate = 165\nkeys.hold = "a"\n', ':2: two keys are "a": give again another one'),
-        ("keys = 3\n", ":1: keys = 3: write each key by its name"),
+        ('say.undo = "halt"\n', ':1: say.undo = "halt": it has 1 syllable: say it in 3 to 10'),
+        ('rate = 150\nsay.go = "say id again"\n', ':2: say.go = "say id again": it is taken for "say it again"'),
+        ('say.halt = "stop the boat there"\n', ":1: say.halt = "),
+        ("keys = 3\n", ":1: keys = 3: write each one by its name"),
         ('output = "a\\u0000b"\n', ":1: output = 'a\\x00b': it has a character that can't be printed"),
         ("rate = " + "[" * 9000 + "]" * 9000 + "\n", ":1: this is no setting (it is nested too deeply)"),
         ("offset = -5\n", ":1: offset = -5: write 0 to 1000"),

@@ -11,6 +11,8 @@ from assistant.session.commands import KEYS
 OTHERS = {"voice": "en-gb", "rate": "150", "pitch": "50", "volume": "0.8", "player": "stream", "output": "desk", "offset": "180",
           "quiet": "true", "ears": "true", "microphone": "close one", "attention": "true", "recipes": "/srv/recipes"}  # fmt: skip
 
+LANTERN = "hand me the lantern"
+
 
 @pytest.fixture
 def file(tmp_path, monkeypatch):
@@ -21,7 +23,8 @@ def file(tmp_path, monkeypatch):
 @pytest.mark.parametrize("key", known())
 def test_every_setting_is_written_where_it_is_explained_and_back_again(file, key):
     before = file.read_text()
-    other = OTHERS.get(key, "f9" if key.startswith("keys.") else "7.5")
+    other = OTHERS.get(key, {"keys": "f9", "hands": "7.5", "say": LANTERN}.get(key.partition(".")[0]))
+    other += " {}" * as_text(Settings(), key).count("{}")
     put(key, other)
     assert as_text(read_settings(), key) == other
     lines = file.read_text().splitlines()

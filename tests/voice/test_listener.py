@@ -9,6 +9,7 @@ import pytest
 from assistant.devices.ear_wire import ListenerSettings
 from assistant.devices.ears import DEAF_AFTER, Listener
 from assistant.session.said import PHRASES
+from assistant.session.wordings import NUMBER, WORDINGS
 from tests import waiting
 from tests.voice import needs_voice
 from tests.voice.rooms import clips, in_a_room
@@ -38,7 +39,7 @@ def recording(tmp_path_factory):
 
 
 def wordings():
-    return tuple((name, None, text, "") for name, phrase in PHRASES.items() if not phrase.numbers for text in phrase.wordings)
+    return tuple((name, None, text, "") for name, said in WORDINGS.items() for text in said if NUMBER not in text)
 
 
 class Ears:
