@@ -14,7 +14,8 @@ from assistant.printing.text_out import complain
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of a shipped one")
+    add("recipe", metavar="RECIPE", type=Path, nargs="*",
+        help="a recipe file, or the name of a shipped one; several with the same baths")  # fmt: skip
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     add("--like", type=int, metavar="N", help="print like session N: its recipe and true times, on today's baths")
     add("--resume", action="store_true", help="resume the session that was not ended")
@@ -24,13 +25,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print; 1 where something keeps the session from beginning, said in a sentence."""
     options = options_of(args, args.resume)
-    if args.like is not None and args.recipe is not None:
+    if args.like is not None and args.recipe:
         complain("Give a recipe or --like, not both: a session has its own recipe.")
         return 1
     if args.like is not None:
         return printed(options, lambda: _like(args.like, args.copies, options))
-    if args.recipe is not None:
-        return printed(options, lambda: card_of(args.recipe, args.copies))
+    if len(args.recipe) > 1 and args.copies is not None:
+        complain("Several recipes are printed in their own numbers of copies: leave --copies out.")
+        return 1
+    if args.recipe:
+        return printed(options, lambda: card_of(*args.recipe, copies=args.copies))
     return printed(options, lambda: _chosen(options), early=False)
 
 
@@ -41,7 +45,7 @@ def _chosen(options: Options) -> Card:
     if not options.seen:
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(shipped_names()))
     wanted = chosen(options.silent)
-    return card_of(Path(wanted.name), wanted.copies, wanted.level)
+    return card_of(Path(wanted.name), copies=wanted.copies, level=wanted.level)
 
 
 def _like(number: int, copies: int | None, options: Options) -> Card:

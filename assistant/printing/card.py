@@ -35,10 +35,28 @@ class Card:
         return self.file.name
 
 
-def card_of(named: Path, copies: int | None, level: str = "") -> Card:
-    """A recipe file's card; Refusal says all that is wrong with it."""
+def card_of(*named: Path, copies: int | None = None, level: str = "") -> Card:
+    """A recipe file's card, or one card of several with the same baths; Refusal says all that is wrong with them."""
     from assistant.printing.recipe_file import found, open_recipe
 
-    file = found(named)
-    loaded = open_recipe(file)
-    return Card(loaded, file, loaded.text, copies, level=level)
+    files = [found(one) for one in named]
+    loaded = [open_recipe(file) for file in files]
+    if len(loaded) == 1:
+        return Card(loaded[0], files[0], loaded[0].text, copies, level=level)
+    return _joined({file.name: one.text for file, one in zip(files, loaded, strict=True)}, len(files), level)
+
+
+def _joined(texts: dict[str, str], count: int, level: str) -> Card:
+    from assistant.printing.refusal import Refusal
+    from assistant.recipe.faults import BadRecipe
+    from assistant.recipe.joined import CannotJoin, joined
+    from assistant.recipe.loader import loads
+
+    name = " + ".join(texts)
+    try:
+        if len(texts) < count:
+            raise CannotJoin(f"{name}: each recipe is given once; its copies say how many there are of it")
+        text = joined(list(texts.items()))
+    except (CannotJoin, BadRecipe) as error:
+        raise Refusal(str(error)) from None
+    return Card(loads(text, name), Path(name), text, watched=False, level=level)
