@@ -14,7 +14,8 @@ from assistant.recipe.several_prints import light_of
 from tests.records.sessions import TEXT
 
 FERRY = TEXT.replace("Slipway panel", "Ferry").replace("copies: 3", "copies: 4\nspares: 1\nnegative: {name: ferry 12}")
-SLIP = TEXT.replace("title: Slipway panel", "title: 'Slip: the long one'").replace("9.6 s", "14 s").replace("aperture: f/11", "filter: 4")
+SLIP = TEXT.replace("title: Slipway panel", "title: 'Slip: the long one'")
+SLIP = SLIP.replace("9.6 s", "14 s").replace("aperture: f/11", "filter: 4")
 BARE = SLIP.partition("      parts:")[0] + "".join(SLIP.partition("  - develop")[1:])
 
 
