@@ -1,7 +1,8 @@
 """The conductor: holds the bench, tells it what happened and when, and passes on what is to be heard and kept.
 
 Knows a clock, a sound desk and a journal by their protocols, and nothing else of the world. `tell` is synchronous: on
-its return the answer is sounding, the happening is kept, and the bench is changed.
+its return the answer is sounding, the happening is on its way to the disk, and the bench is changed. An answer is shown
+when what it answers is kept; it sounds at once, since a slow disk must delay no hand.
 """
 
 from collections.abc import Callable
@@ -17,7 +18,7 @@ from assistant.session.view import Face, face
 ALIVE_EVERY = 5_000
 """The journal is told at least so often (ms) that the program lives."""
 LISTENING_WAIT = 100
-"""Where hands come from elsewhere they are looked for so often (ms): a spoken word is answered that much later at most."""
+"""Where hands come from elsewhere, or a disk is waited for, it is looked so often (ms): that much later it is seen at most."""
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
 
@@ -35,6 +36,8 @@ class Conductor:
         self._ahead: list[Cue] = []
         """What is promised and has not sounded, the next at the end."""
         self._said = ""
+        self._unkept: list[Cue] = []
+        """Answers that sound already and are shown when the journal has what they answer."""
         self._alive = bench.now
         self._silent_since: int | None = None
         self.listeners: list[Callable[[Cue], None]] = []
@@ -74,8 +77,16 @@ class Conductor:
         if outcome.give or outcome.hush:
             self._look_ahead()
         if outcome.answer is not None and aloud:
-            self._notice(outcome.answer)
+            self._unkept.append(outcome.answer)
+        self._show_kept()
         return outcome
+
+    def _show_kept(self) -> None:
+        if not self._unkept or self._journal.behind():
+            return
+        kept, self._unkept = self._unkept, []
+        for answer in kept:
+            self._notice(answer)
 
     def _look_ahead(self) -> None:
         ahead = [cue for passage in self.bench.promised for cue in passage.cues if cue.at > self._heard_until]
@@ -85,6 +96,7 @@ class Conductor:
         """Bring the bench up to now; whether anything about the copies changed."""
         self._notice_nap()
         self._notice_silence()
+        self._show_kept()
         for take in self.inputs:
             take()
         now = self._moment(None)
@@ -107,7 +119,7 @@ class Conductor:
 
     def wake_in(self) -> int:
         """How long nobody needs to look, ms, at most half a second."""
-        longest = LISTENING_WAIT if self.inputs else LONGEST_WAIT
+        longest = LISTENING_WAIT if self.inputs or self._unkept else LONGEST_WAIT
         moments = [moment for moment in (due(self.bench), self._next_cue()) if moment is not None]
         return max(0, min([moment - self._clock.now() for moment in moments] + [longest]))
 
@@ -125,8 +137,8 @@ class Conductor:
         return " ".join(filter(None, (self._sound.trouble(), self._journal.trouble())))
 
     def more_to_say(self) -> bool:
-        """Whether anything promised is still to be heard."""
-        return self._next_cue() is not None
+        """Whether anything promised is still to be heard, or an answer to be shown."""
+        return bool(self._unkept) or self._next_cue() is not None
 
     def nothing_due(self) -> bool:
         """Whether only a hand could change anything."""

@@ -61,10 +61,14 @@ class SoundDesk(Protocol):
 
 
 class Journal(Protocol):
-    """Keeps every happening before the next one is taken, and what became of the copies."""
+    """Keeps every happening in its order, and what became of the copies. No call waits for a slow disk."""
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
-        """Write one happening at its moment (ms since the session began) and the bench it made; then it is on the disk."""
+        """Have one happening written at its moment (ms since the session began), with the bench it made."""
+        ...
+
+    def behind(self) -> bool:
+        """Whether something is still on its way to the disk; what can't be kept is not, it is `trouble`."""
         ...
 
     def alive(self, at: int, bench: Bench) -> None:

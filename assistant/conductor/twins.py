@@ -97,6 +97,10 @@ class NoJournal:
     def alive(self, at: int, bench: Bench) -> None:
         """It is not kept."""
 
+    def behind(self) -> bool:
+        """Nothing waits."""
+        return False
+
     def trouble(self) -> str:
         """Nothing was to be kept."""
         return ""

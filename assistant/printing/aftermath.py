@@ -13,7 +13,6 @@ from assistant.session.happenings import Pick
 
 if TYPE_CHECKING:
     from assistant.records.buffered_journal import BufferedJournal
-    from assistant.records.session_journal import SessionJournal
 
 
 def judged(bench: Bench) -> Pick | None:
@@ -26,14 +25,11 @@ def judged(bench: Bench) -> Pick | None:
     return Pick(strip) if strip is not None else None
 
 
-def closed(
-    options: Options, kept: "SessionJournal", buffered: "BufferedJournal", bench: Bench, card: Card | None
-) -> Card | None:
+def closed(options: Options, number: int, buffered: "BufferedJournal", bench: Bench, card: Card | None) -> Card | None:
     """Say each copy's true times and how to go on; a session that is over is ended in the records.
 
     The card that is to be printed next, where one was asked for.
     """
-    number = kept.session.number
     say("\n".join(summary(bench)))
     if bench.finished:
         buffered.finish(bench.now, bench)
@@ -42,8 +38,8 @@ def closed(
         else:
             say(f"Session {number} is recorded: see `traycall records show {number}`.")
         return _offer(options, bench, card)
-    kept.leave()
     say(f"The session is not ended: resume it with `{options.resuming}`.")
+    buffered.leave()
     return None
 
 

@@ -123,7 +123,7 @@ class PlainFace:
     def _say_trouble(self) -> None:
         trouble = self.conductor.trouble()
         if trouble != self._trouble:
-            say(trouble or "Sound is back.", to=self.out)
+            say(trouble or "All is well again.", to=self.out)
             self._trouble = trouble
         ears = self.conductor.ears()
         if ears != self._ears:

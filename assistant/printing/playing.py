@@ -25,6 +25,7 @@ from assistant.printing.text_out import say
 from assistant.records.buffered_journal import BufferedJournal
 from assistant.score.score import Score
 from assistant.session.advance import advance, open_bench
+from assistant.session.bench import Bench
 from assistant.session.happenings import Woke
 
 if TYPE_CHECKING:
@@ -53,7 +54,12 @@ def played(options: Options, opened: Opened) -> Card | None:
     bench = open_bench(opened.score)
     for entry in opened.kept.entries():
         bench = advance(bench, entry.happening, entry.at).bench
-    buffered = BufferedJournal(opened.kept)
+    with BufferedJournal(opened.kept) as buffered:
+        bench = _played(options, opened, bench, buffered)
+        return closed(options, opened.kept.session.number, buffered, bench, opened.card)
+
+
+def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJournal) -> Bench:
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
         if not awake and not options.seen:  # the full screen would cover it at once: there `opening` says it, to be read
             say(NOT_AWAKE)
@@ -77,7 +83,7 @@ def played(options: Options, opened: Opened) -> Card | None:
             show()
         if (pick := judged(conductor.bench)) is not None:
             conductor.tell(pick)
-    return closed(options, opened.kept, buffered, conductor.bench, opened.card)
+    return conductor.bench
 
 
 def _of_the_screen(options: Options, opened: Opened) -> str:

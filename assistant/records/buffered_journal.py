@@ -1,53 +1,157 @@
-"""A journal that never turns a printer out: what cannot be kept now is held in memory and tried again.
+"""A journal that never holds a printer up: it is written in a thread of its own, in order, each line stamped before.
 
-With sheets in the developer a full disk is no reason to stop; the face says plainly that nothing is being kept.
+A disk may take seconds for a line, or take none. With sheets in the developer that is no reason to stop: what cannot be
+kept now is held in memory and tried again, and the face says plainly that it is not being kept.
 """
+
+import time
+from collections import deque
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from threading import Condition, Thread
+from types import TracebackType
 
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import SessionJournal
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
 
+PATIENCE = 0.1
+"""Seconds that a happening waits for its line: a disk that is well takes some hundredths, and a face a tenth late is not seen."""
+SLOW = 5.0
+"""Seconds after which a line that is not yet on the disk is said: a disk that woke up has taken it by then."""
+
+
+@dataclass(frozen=True)
+class _Line:
+    """What is to be written: a happening and the bench it made, or only (None) that the program lived."""
+
+    at: int
+    happening: Happening | None
+    bench: Bench
+    wall: datetime
+    since: float
+
 
 class BufferedJournal:
-    """A session's journal for the time of the session; satisfies `conductor.ports.Journal` and raises only at the end."""
+    """A session's journal for the time of the session; satisfies `conductor.ports.Journal`. Raises only at the end.
+
+    Use it in a `with`: it writes what waits and ends its thread. Meanwhile nobody else may use the records it writes into.
+    """
 
     def __init__(self, kept: SessionJournal) -> None:
         self._kept = kept
-        self._waiting: list[tuple[int, Happening, Bench]] = []
+        self._waiting: deque[_Line] = deque()
         self._fault = ""
+        self._broken: Exception | None = None
+        self._trying = False
+        self._closing = False
+        self._changed = Condition()
+        self._writer = Thread(target=self._write_on, name="journal", daemon=True)  # a dead disk keeps no program alive
+        self._writer.start()
+
+    def __enter__(self) -> "BufferedJournal":
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self._end_writing()
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
-        """Write one happening and the bench that it made, and before it all that still waits."""
-        self._waiting.append((at, happening, bench))
-        self._write()
+        """Have one happening written, and the bench that it made, after all that still waits."""
+        self._put(_Line(at, happening, bench, self._kept.wall(), time.monotonic()))
+        with self._changed:
+            self._changed.wait_for(lambda: not self._trying, PATIENCE)
 
     def alive(self, at: int, bench: Bench) -> None:
-        """The program lives at this moment; while happenings wait they are tried again instead."""
-        self._write()
-        if not self._waiting:
-            try:
-                self._kept.alive(at, bench)
-            except JournalFault as fault:
-                self._fault = str(fault)
+        """The program lives at this moment; what waits is tried again before that is written."""
+        self._put(_Line(at, None, bench, self._kept.wall(), time.monotonic()))
+
+    def behind(self) -> bool:
+        """Whether something is still on its way to the disk; not so where it can't be kept, which is `trouble`."""
+        with self._changed:
+            return self._trying
 
     def trouble(self) -> str:
         """Why the session is not being kept, "" when it is."""
-        return f"Not being kept: {self._fault}" if self._fault else ""
+        with self._changed:
+            if self._fault:
+                return f"Not being kept: {self._fault}"
+            if self._waiting and time.monotonic() - self._waiting[0].since > SLOW:
+                return "Not being kept: the disk does not answer."
+            return ""
 
     def finish(self, at: int, bench: Bench) -> None:
         """End the session as the bench stands; JournalFault when some of it could not be kept."""
-        self._write()
-        if self._waiting:
-            raise JournalFault(f"Happenings that could not be kept: {len(self._waiting)}. {self._fault}")
+        self._end_writing()
+        self._complain()
         self._kept.alive(at, bench)
         self._kept.finish(at)
 
-    def _write(self) -> None:
+    def leave(self) -> None:
+        """Let go of the session unfinished; JournalFault when some of it could not be kept."""
+        self._end_writing()
+        self._kept.leave()
+        self._complain()
+
+    def _complain(self) -> None:
+        if self._broken is not None:
+            raise self._broken
+        happenings = sum(line.happening is not None for line in self._waiting)
+        if happenings:
+            raise JournalFault(f"Happenings that could not be kept: {happenings}. {self._fault}")
+
+    def _put(self, line: _Line) -> None:
+        with self._changed:
+            if self._broken is not None:
+                raise self._broken  # no fault of the disk: the session ends by it and is resumed
+            if len(self._waiting) > 1 and self._waiting[-1].happening is None:
+                self._waiting.pop()  # it lived still later; the first one may just be being written
+            self._waiting.append(line)
+            self._trying = True
+            self._changed.notify_all()
+
+    def _end_writing(self) -> None:
+        """After this the caller's own thread has written what there was, as far as the disk takes it."""
+        with self._changed:
+            self._closing = True
+            self._changed.notify_all()
+        self._writer.join()
+        with suppress(JournalFault):
+            while self._waiting and self._broken is None:
+                self._write_first()
+
+    def _write_on(self) -> None:
+        while True:
+            with self._changed:
+                self._changed.wait_for(lambda: self._closing or self._trying)
+                if self._closing:
+                    return
+            try:
+                with suppress(JournalFault):  # kept in `_fault`, and tried again with the next line
+                    self._write_first()
+            except Exception as error:
+                with self._changed:
+                    self._broken, self._trying = error, False
+                    self._changed.notify_all()
+                return
+
+    def _write_first(self) -> None:
+        line = self._waiting[0]
         try:
-            while self._waiting:
-                self._kept.append(*self._waiting[0])
-                del self._waiting[0]
-            self._fault = ""
+            if line.happening is None:
+                self._kept.alive(line.at, line.bench, line.wall)
+            else:
+                self._kept.append(line.at, line.happening, line.bench, line.wall)
         except JournalFault as fault:
-            self._fault = str(fault)
+            self._tried(str(fault))
+            raise
+        with self._changed:
+            self._waiting.popleft()
+        self._tried("")
+
+    def _tried(self, fault: str) -> None:
+        with self._changed:
+            self._fault = fault
+            self._trying = bool(self._waiting) and not fault
+            self._changed.notify_all()

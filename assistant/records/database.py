@@ -25,7 +25,8 @@ def opened(path: Path) -> sqlite3.Connection:
     a commit that has returned survives kill -9 and, as far as the disk keeps its word, an empty battery.
     """
     with worded(path):
-        connection = sqlite3.connect(path, timeout=_PATIENCE, isolation_level=None)
+        # Several threads may use it, one after the other: a session is written outside the thread that opened the file.
+        connection = sqlite3.connect(path, timeout=_PATIENCE, isolation_level=None, check_same_thread=False)
     try:
         with worded(path):
             _prepare(connection, path)

@@ -30,6 +30,10 @@ class MemoryJournal:
         self._live(at)
         self._course = course_of(bench)
 
+    def behind(self) -> bool:
+        """Memory waits for nothing."""
+        return False
+
     def trouble(self) -> str:
         """Memory is never full."""
         return ""

@@ -8,6 +8,7 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from datetime import datetime
 from typing import TYPE_CHECKING, Protocol
 
 from assistant.history.printed import Course, Session
@@ -56,10 +57,18 @@ class SessionJournal:
         self.mark = mark
         """Where the session stood when it was taken up."""
 
-    def append(self, at: int, happening: Happening, bench: "Bench") -> None:
-        """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
+    def wall(self) -> datetime:
+        """The wall clock, as what is written later is stamped with."""
+        return self._clock.wall()
+
+    def append(self, at: int, happening: Happening, bench: "Bench", wall: datetime | None = None) -> None:
+        """Write one happening at its moment, and how the bench it made differs; on return it is on the disk.
+
+        `wall` is the wall clock at that moment, where it is not now.
+        """
         name, details = as_row(happening)
-        row = (at, iso(self._clock.wall()), self._clock.boot, name, json.dumps(details), self.session.number)
+        wall = wall or self.wall()
+        row = (at, iso(wall), self._clock.boot, name, json.dumps(details), self.session.number)
 
         def kept(connection: sqlite3.Connection) -> None:
             connection.execute(_APPEND, row)
@@ -67,17 +76,18 @@ class SessionJournal:
             if tray:
                 bath_rows.mixed_anew_in_session(connection, self.session.number, tray, at, self.session.wall(at))
 
-        self._write(at, bench, kept)
+        self._write(at, bench, wall, kept)
 
-    def alive(self, at: int, bench: "Bench") -> None:
+    def alive(self, at: int, bench: "Bench", wall: datetime | None = None) -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
-        self._write(at, bench)
+        self._write(at, bench, wall or self.wall())
 
     def finish(self, at: int) -> None:
         """The session is over: nothing can be added to it, nobody will be asked to go on with it."""
+        wall = self.wall()
         with self._writing() as connection:
-            self._mark(connection, at)
-            ending = (self.session.number, at, iso(self._clock.wall()))
+            self._mark(connection, at, wall)
+            ending = (self.session.number, at, iso(wall))
             connection.execute("INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)", ending)
         self._let_go(ended=True)
 
@@ -93,19 +103,20 @@ class SessionJournal:
         """Let go of the session unfinished: anyone may go on with it."""
         self._let_go(ended=False)
 
-    def _write(self, at: int, bench: "Bench", more: Callable[[sqlite3.Connection], object] = lambda _: None) -> None:
+    def _write(
+        self, at: int, bench: "Bench", wall: datetime, more: Callable[[sqlite3.Connection], object] = lambda _: None
+    ) -> None:
         from assistant.history.course import course_of  # knows the whole session, which is not read to look for one
 
         course = course_of(bench)
         with self._writing() as connection:
             more(connection)
             course_rows.write(connection, self.session.number, self._written, course)
-            self._mark(connection, at)
+            self._mark(connection, at, wall)
         self._written = course
 
-    def _mark(self, connection: sqlite3.Connection, at: int) -> None:
-        clock = self._clock
-        row = (at, iso(clock.wall()), clock.boot, clock.origin, self.session.number, at)
+    def _mark(self, connection: sqlite3.Connection, at: int, wall: datetime) -> None:
+        row = (at, iso(wall), self._clock.boot, self._clock.origin, self.session.number, at)
         connection.execute(_MARK, row)
 
     @contextmanager

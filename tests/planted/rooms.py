@@ -232,8 +232,8 @@ RECORDS = {
     ),
     "a full disk loses what waits": Fault(
         "records/buffered_journal.py",
-        "                self._kept.append(*self._waiting[0])\n                del self._waiting[0]",
-        "                self._kept.append(*self._waiting.pop(0))",
+        "            self._fault = fault\n",
+        "            self._fault = fault\n            fault and self._waiting.popleft()\n",
         "tests/records",
     ),
     "no copy before records are brought up to date": Fault(

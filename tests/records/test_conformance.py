@@ -23,6 +23,7 @@ from assistant.records.journal import Journal
 from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
+from tests import waiting
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, score_of
 
 TWINS = (BufferedJournal, MemoryJournal)
@@ -33,7 +34,17 @@ class Kept:
     """A journal to be judged, and what it kept."""
 
     def __init__(self, port: ports.Journal, entries: Callable[[], list[Entry]], course: Callable[[], Course]) -> None:
-        self.port, self.entries, self.course = port, entries, course
+        self.port, self._entries, self._course = port, entries, course
+
+    def entries(self) -> list[Entry]:
+        """What it has kept of all it was told."""
+        waiting.until(lambda: not self.port.behind())
+        return self._entries()
+
+    def course(self) -> Course:
+        """The same of the course."""
+        waiting.until(lambda: not self.port.behind())
+        return self._course()
 
 
 @pytest.fixture
@@ -49,7 +60,8 @@ def kept(request: pytest.FixtureRequest, tmp_path: Path, clock: JumpingClock) ->
         return
     with Journal.open(tmp_path / "records.sqlite") as journal:
         session = journal.begin(clock, recipe=TEXT, title="Slipway panel", file="", copies=3)
-        yield Kept(BufferedJournal(session), session.entries, session.course)
+        with BufferedJournal(session) as buffered:
+            yield Kept(buffered, session.entries, session.course)
 
 
 @pytest.mark.parametrize("twin", TWINS)
@@ -59,7 +71,7 @@ def test_every_method_of_the_port_is_there_to_the_letter(twin: type, name: str) 
 
 
 def test_there_is_something_to_conform_to() -> None:
-    assert METHODS == ["append", "alive", "trouble"]
+    assert METHODS == ["append", "behind", "alive", "trouble"]
 
 
 def test_a_conducted_session_is_kept_as_it_went_at_every_word_and_every_beat(kept: Kept, clock: JumpingClock) -> None:
