@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from assistant.session.bench import Ask, Bench
+from assistant.session.changes import WINDOW
 from assistant.session.copy import Copy
 from assistant.session.place import Assumed, InBox, Waiting
 
@@ -115,11 +116,16 @@ def _safe(bench: Bench, copy: Copy, at: int) -> bool:
 
 
 def safe_from(bench: Bench, copy: Copy) -> int | None:
-    """From when a sheet stands white light, ms; None while that is not known: it is in no fixer yet."""
+    """From when a sheet stands white light, ms; None while that is not known: it is in no fixer yet.
+
+    Never while a tap may still say that it goes into the fixer only now.
+    """
     after = bench.score.light_safe_after
     if after is None or copy.boxed:
         return None
     fixed = next((stay.from_ms for stay in copy.stays if stay.kind == "fix"), None)
     if fixed is None and copy.bath is not None and bench.step_of(copy).kind == "fix":
         fixed = copy.bath.since
+        if isinstance(copy.place, Assumed):
+            return fixed + max(after, WINDOW)
     return fixed + after if fixed is not None else None

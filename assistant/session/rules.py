@@ -12,11 +12,11 @@ from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Reading, law_time
-from assistant.session.changes import change, lamp_is_on, last_bath, unheard_by
+from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import named_last
 from assistant.session.place import Called, InBath, InLight
-from assistant.session.spoiling import voided
+from assistant.session.spoiling import VOID_ASKED, voided
 from assistant.session.taps import tapped, where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
@@ -27,12 +27,20 @@ COLDEST, HOTTEST = 5.0, 40.0
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
-    done = tapped(bench, at, at - max(0, happening.ago))
+    then = at - max(0, happening.ago)
+    done = tapped(bench, at, then)
     if done is not None:
         return done
-    if bench.held:
+    if bench.held and not _closed_since(bench, then, at):
         return go(bench, h.Go(), at)
     return Refused(why_nothing(bench, at))
+
+
+def _closed_since(bench: Bench, then: int, at: int) -> bool:
+    """Whether something a tap could have answered at `then` has closed since: what it was meant for is not known any more."""
+    baths = [copy.place.since + WINDOW for copy in bench.living() if isinstance(copy.place, InBath)]
+    asked = [told.at + VOID_ASKED for told in bench.history[-1:] if isinstance(told.happening, h.Hold)]
+    return any(then <= closed < at for closed in (*baths, *asked))
 
 
 def void(bench: Bench, happening: h.Void, at: int) -> Answer:

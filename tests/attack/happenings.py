@@ -4,7 +4,7 @@ import random
 
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual
-from assistant.conductor.twins import RecordingDesk, SetClock
+from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench
@@ -28,7 +28,7 @@ class Heard(RecordingDesk):
             self._waiting[voice] = tuple(cue for cue in cues if cue.at > until)
 
 
-class Kept:
+class Kept(NoJournal):
     """A journal in memory."""
 
     def __init__(self) -> None:
@@ -36,12 +36,6 @@ class Kept:
 
     def append(self, at: int, happening: h.Happening, bench: Bench) -> None:
         self.entries.append((at, happening))
-
-    def alive(self, at: int, bench: Bench) -> None:
-        pass
-
-    def trouble(self) -> str:
-        return ""
 
 
 def drawn(chance: random.Random, bench: Bench) -> h.Happening:
@@ -107,6 +101,8 @@ def _told(before, happening, outcome, desk) -> str:
         if after.copies != before.copies and not isinstance(happening, h.Woke):
             return "refused, and yet it changed something"
         return ""
+    if isinstance(happening, h.Tap) and not outcome.answer.words:
+        return "a tap that is not told what it did"
     changed = [c.number for c, was in zip(after.copies, before.copies, strict=False) if c != was]
     named = outcome.answer.copy
     if isinstance(happening, h.Tap) and changed and named not in (None, *changed):

@@ -109,7 +109,7 @@ def _rehearsed(recipe: Recipe, score: Score, late: int) -> str:
     found += held.over_trays(recipe, list(played.stays))
     safe = next((step.light_safe for step in recipe.steps if isinstance(step, Fix)), None)
     for cue in heard:
-        if cue.kind == "safe" and late <= WINDOW:  # who is later has not told yet what nobody else can know
+        if cue.kind == "safe" and late <= WINDOW:  # later than that a pip that nobody corrected is believed, as everywhere
             begun = {c.number: c.stays[0].from_ms for c in played.bench.copies if c.stays and c.stays[0].from_ms <= cue.at}
             fixed = {s.copy for s in played.stays if s.kind == "fix" and s.from_ms + (safe or 0) <= cue.at}
             if set(begun) - fixed:

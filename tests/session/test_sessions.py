@@ -307,3 +307,16 @@ def test_after_a_time_without_calls_what_is_wanted_is_asked_for_at_once():
     bench = told(cards.edition(2, 0), (0, h.Tap()), (300, h.Woke(ms(20))))
     asks = [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask" and cue.at > ms(300)]
     assert min(asks) - ms(300) <= 3_000
+
+
+def test_white_light_is_never_said_while_a_tap_may_still_say_that_it_goes_into_the_fixer_only_now():
+    score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, {**cards.FIX, "light_safe": "5 s"}, cards.HOLD)))
+    fixed = 140 + 30  # the pip into the fixer
+    bench = told(score, *IN)
+    assert face(at(bench, fixed + 14)).light != "white"
+    assert face(at(bench, fixed + 15)).light == "white"
+    late = advance(at(bench, fixed + 14), h.Tap(), ms(fixed + 14)).bench
+    assert face(at(late, fixed + 18.9)).light != "white"
+    assert face(at(late, fixed + 19)).light == "white"
+    prompt = advance(at(bench, fixed + 1), h.Tap(), ms(fixed + 1)).bench
+    assert face(at(prompt, fixed + 6)).light == "white"
