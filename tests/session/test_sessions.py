@@ -310,7 +310,8 @@ def test_after_a_time_without_calls_what_is_wanted_is_asked_for_at_once():
 
 
 def test_white_light_is_never_said_while_a_tap_may_still_say_that_it_goes_into_the_fixer_only_now():
-    score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, {**cards.FIX, "light_safe": "5 s"}, cards.HOLD)))
+    fix = {**cards.FIX, "light_safe": "5 s"}
+    score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, fix, cards.HOLD)))
     fixed = 140 + 30  # the pip into the fixer
     bench = told(score, *IN)
     assert face(at(bench, fixed + 14)).light != "white"
