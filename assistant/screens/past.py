@@ -36,9 +36,9 @@ class Along:
     said: str = ""
 
     @property
-    def listed(self) -> str:
+    def listed(self) -> list[str]:
         """The times themselves, to be read and copied."""
-        return "copy " + ", ".join(f"{copy}: {to_tenth(ms)}" for copy, ms in self.times)
+        return [f"{'' if place else 'copy '}{copy}: {to_tenth(ms)}" for place, (copy, ms) in enumerate(self.times)]
 
 
 def toning(past: Printed) -> Iterator[Along]:

@@ -13,6 +13,7 @@ from textual.widgets import DataTable, Input, Label, Static
 
 from assistant.history.printed import Printed
 from assistant.history.search import found
+from assistant.screens.drawing import packed
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Fitted, Lines, cell, wrapped
 from assistant.screens.dry.outside import Outside, Refused
@@ -34,7 +35,7 @@ HIGH = 14
 def _curve(one: Along) -> Fitted:
     def made(width: int) -> list[str]:
         drawn = plots.along(one.times, one.levels, width, HIGH)
-        return [as_text(one.title), *wrapped([one.listed], width), *drawn, *wrapped([one.said] if one.said else [], width)]
+        return [as_text(one.title), *packed(one.listed, width, ", "), *drawn, *wrapped([one.said] if one.said else [], width)]
 
     return Fitted(made, classes="curve")
 
