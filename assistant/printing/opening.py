@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 
 if TYPE_CHECKING:
     from assistant.history.printed import Session
@@ -57,7 +57,7 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
             refused = error
     readable_again(os.environ)
     try:
-        say(unguarded(options.guard, refused))
+        say_lines([unguarded(options.guard, refused)])
     except Refused as error:
         raise Refusal(str(error)) from None
     if refused is not None:
@@ -159,7 +159,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         lines.append(NOT_AWAKE)
     if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
         brightness.set_level("setup")
-    say("\n".join(filter(None, [*lines, brightness.caution()])))
+    say_lines(line for text in (*lines, brightness.caution()) for line in text.splitlines())
     _go_on_with(too_short(recipe, copies, standing_baths))
     with ears_for(options, score) as ears:
         if not options.silent and on_terminal():

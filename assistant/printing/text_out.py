@@ -5,7 +5,9 @@ half a letter of another encoding) is shown by its name; so is a letter that the
 """
 
 import json
+import shutil
 import sys
+from collections.abc import Iterable
 from typing import Any, TextIO
 
 from assistant.trade.foreign_text import as_text
@@ -21,6 +23,14 @@ def say(text: object = "", end: str = "\n", to: TextIO | None = None) -> None:
         coding = out.encoding or "ascii"
         out.write(line.encode(coding, "backslashreplace").decode(coding))
     out.flush()
+
+
+def say_lines(lines: Iterable[str]) -> None:
+    """Print lines to be read; on a terminal they are broken at words, where its edge would break them anywhere."""
+    from assistant.screens.drawing import wrapped
+
+    found = list(lines)
+    say("\n".join(wrapped(found, max(20, shutil.get_terminal_size().columns - 1)) if sys.stdout.isatty() else found))
 
 
 def complain(text: object) -> None:

@@ -145,16 +145,18 @@ class SessionApp(App[None]):
             self.bell()
 
     def _wait(self) -> int:
-        """Until the next cue or change, the button's own, or until the large time shows another second (ms)."""
-        urgent, due = self.conductor.face().urgent, self._touches.hand.due()
+        """Until the next cue or change, the button's own, or until the time that is shown is another second (ms)."""
+        face, due = self.conductor.face(), self._touches.hand.due()
         waits = [self.conductor.wake_in()]
         if self._typing:
             waits.append(max(0, self._quiet_at - self.conductor.now()))
         if due is not None:
             waits.append(max(0, due - self.conductor.now()))
-        if urgent is not None:
-            past = urgent.ms % 1000
-            waits.append(1001 - past if urgent.up else past or 1000)
+        if face.urgent is not None:
+            past = face.urgent.ms % 1000
+            waits.append(1001 - past if face.urgent.up else past or 1000)
+        elif face.coming:
+            waits.append(face.coming[0].within % 1000 or 1000)
         return min(waits)
 
     def _show(self) -> None:

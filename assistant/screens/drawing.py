@@ -1,8 +1,11 @@
 """What every screen's rows are made of: a row of text and how strongly it is lit, packing, fitting, spans. Pure."""
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
+
+from assistant.trade.foreign_text import as_text
 
 Strength = Literal["bright", "text", "dim"]
 
@@ -41,3 +44,12 @@ def minutes(ms: int) -> str:
 def fit(text: str, width: int) -> str:
     """The text, its end left out where it is wider."""
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+def wrapped(lines: Sequence[str], width: int) -> list[str]:
+    """Lines broken at words, each rest set in by two more than its line; nothing in them acts on the terminal."""
+    found = []
+    for line in map(as_text, lines):
+        inset = " " * (len(line) - len(line.lstrip()) + 2)
+        found += textwrap.wrap(line, width, subsequent_indent=inset, break_on_hyphens=False) or [""]
+    return found

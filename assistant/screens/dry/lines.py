@@ -1,12 +1,12 @@
 """Text that is made for its width: lines with their wrapped rest set in, and curves."""
 
-import textwrap
 from collections.abc import Callable, Sequence
 
 from rich.text import Text
 from textual import events
 from textual.widgets import Static
 
+from assistant.screens.drawing import wrapped
 from assistant.trade.foreign_text import as_text
 
 Made = Callable[[int], Sequence[str]]
@@ -49,12 +49,3 @@ class Lines(Fitted):
 def cell(words: str) -> Text:
     """Somebody's words in a table, where a plain string would be read as markup."""
     return Text(as_text(words))
-
-
-def wrapped(lines: Sequence[str], width: int) -> list[str]:
-    """Lines broken at words, each rest set in by two more than its line; nothing in them acts on the terminal."""
-    found = []
-    for line in map(as_text, lines):
-        inset = " " * (len(line) - len(line.lstrip()) + 2)
-        found += textwrap.wrap(line, width, subsequent_indent=inset, break_on_hyphens=False) or [""]
-    return found

@@ -13,9 +13,9 @@ from textual.widgets import DataTable, Input, Label, Static
 
 from assistant.history.printed import Printed
 from assistant.history.search import found
-from assistant.screens.drawing import packed
+from assistant.screens.drawing import packed, wrapped
 from assistant.screens.dry import plots
-from assistant.screens.dry.lines import Fitted, Lines, cell, wrapped
+from assistant.screens.dry.lines import Fitted, Lines, cell
 from assistant.screens.dry.outside import Outside, Refused
 from assistant.screens.past import STAYS, Along, course, first_tones, notable, stays, toning
 from assistant.trade.foreign_text import as_text
