@@ -30,7 +30,8 @@ class BeforeToning:
         self._said = True
         recipe = bench.plan.recipe
         try:
-            baths = standing_in(self._journal, self._session, recipe)
+            with Journal.open(self._journal.path) as journal:  # the session's own is busy writing, in another thread
+                baths = standing_in(journal, self._session, recipe)
         except JournalFault:  # the sheets are more than a remark about them
             return ""
         toners = dict.fromkeys(step.tray for step in recipe.steps if step.kind == "tone")
