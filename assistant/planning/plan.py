@@ -5,6 +5,7 @@ a *leg*, which a copy goes through without a break. One at a time, a leg is begu
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from assistant.recipe.model import Develop, Recipe
 from assistant.recipe.step_order import too_large
@@ -22,6 +23,12 @@ class Plan:
     copies: int
     reference: int
     stations: tuple[int, ...]
+
+    @cached_property
+    def apart(self) -> dict[int, int]:
+        """The steps (indices) into which sheets go one after the other, and how far apart, ms."""
+        found = {index: step for index, step in enumerate(self.recipe.steps) if isinstance(step, Develop)}
+        return {index: step.apart for index, step in found.items() if step.apart is not None}
 
     def print_of(self, number: int) -> int:
         """Which of the recipe's prints a sheet is of, by its number; 0 where there is one."""

@@ -6,6 +6,7 @@ may be about to do in `hands`, what hands and words do in `taps` and `rules`, wh
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop, Step, TemperatureLaw
@@ -95,7 +96,7 @@ class Bench:
 
     def step_of(self, copy: Copy) -> Step:
         """The step a copy is in, or waits for."""
-        return self.plan.recipe.steps[copy.step]
+        return self.score.plan.recipe.steps[copy.place.step]
 
     def copy(self, number: int) -> Copy:
         """A copy by its number, counted from one; LookupError where there is none."""
@@ -116,13 +117,17 @@ class Bench:
 
     def living(self) -> Iterator[Copy]:
         """Copies neither void nor done, by number."""
-        return (copy for copy in self.copies if copy.live)
+        return iter(self._living)
+
+    @cached_property
+    def _living(self) -> tuple[Copy, ...]:
+        return tuple(copy for copy in self.copies if copy.live)
 
     def mixed(self, tray: str | None) -> int:
         """When a tray's bath was mixed anew last, ms; 0 where it is as the session found it."""
         return max((at for at, name in self.fresh if name == tray), default=0)
 
-    @property
+    @cached_property
     def untoned(self) -> frozenset[int]:
         """The numbers of the copies that are kept as untoned reference: the last ones that are left."""
         tone = next((i for i, step in enumerate(self.plan.recipe.steps) if step.kind == "tone"), None)
@@ -156,9 +161,7 @@ class Bench:
 
     def apart(self, copy: Copy) -> int | None:
         """How far apart (ms) copies leave the bath a copy is in, one by one for the next; None where they do not."""
-        steps, onward = self.plan.recipe.steps, self.following(copy)
-        step = steps[onward] if copy.bath is not None and onward < len(steps) else None
-        return step.apart if isinstance(step, Develop) else None
+        return self.plan.apart.get(copy.step + 1) if self.plan.apart and copy.bath is not None else None
 
     def turn(self, copy: Copy) -> int | None:
         """When it is a copy's turn to follow the one before it, ms; None: it is not next, or none has gone before it."""
@@ -172,8 +175,7 @@ class Bench:
 
     def stack(self, step: int) -> tuple[Copy, ...]:
         """Copies that go into a bath apart from each other: those that still wait for it, that are in it, that were in it."""
-        found = self.plan.recipe.steps[step]
-        if not isinstance(found, Develop) or found.apart is None:
+        if step not in self.plan.apart:
             return ()
         return tuple(c for c in self.copies if not c.void and (self._bound_for(c, step) or self.in_since(c, step) is not None))
 

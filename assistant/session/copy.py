@@ -93,7 +93,7 @@ class Copy:
 
     def at(self, place: Place) -> "Copy":
         """The copy in another place."""
-        return replace(self, place=place)
+        return Copy(self.number, place, self.stays, self.print, self.base)
 
     def with_stay(self, step: "Step", begun: int, over: int, name: str = "", target: int | None = None) -> "Copy":
         """The copy with a stay in the step it is in behind it; it is still to be put somewhere else."""

@@ -158,8 +158,9 @@ def _in_turn(bench: Bench, copy: Copy) -> Marks | None:
 
 def _put_stacks(foreseen: _Foreseen, bench: Bench) -> None:
     """A stack of sheets is agitated as one, from when the last of them is in until the first is lifted."""
-    for index, step in enumerate(bench.plan.recipe.steps):
+    for index in bench.plan.apart:
         stack = [copy for copy in bench.stack(index) if copy.since is not None]
+        step = bench.plan.recipe.steps[index]
         if len(stack) < 2 or not isinstance(step, Develop):
             continue
         marks = SILENT

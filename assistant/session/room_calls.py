@@ -35,15 +35,14 @@ def white_light(bench: Bench) -> Iterator[Cue]:
 
 def fresh_water(end: Bench) -> Iterator[Cue]:
     """For every tray whose water is to be renewed, as long as sheets are in it; it waits until the hands are free."""
-    busy = tuple(_busy(end))
-    for tray, bath in end.plan.recipe.trays.items():
-        if bath.refresh is None:
-            continue
+    trays = [(tray, bath, bath.refresh) for tray, bath in end.plan.recipe.trays.items() if bath.refresh is not None]
+    busy = tuple(_busy(end)) if trays else ()
+    for tray, bath, every in trays:
         for begun, over, kind in _filled(end, tray):
             last = (over if over is not None else _asked_out(end, tray)) - LATE_CHANGE
-            for at in range(begun + bath.refresh, last, bath.refresh):
+            for at in range(begun + every, last, every):
                 free = _free_from(busy, at)
-                if free < min(at + bath.refresh, last):
+                if free < min(at + every, last):
                     yield Cue(free, "water", words.change_water(bath.bath), None, kind)
 
 
@@ -59,6 +58,11 @@ def _busy(end: Bench) -> Iterator[tuple[int, int]]:
     Nothing that only a hand begins or ends is counted before its moment: it would put off a call that was said already.
     """
     steps = end.plan.recipe.steps
+    last_in: dict[tuple[int, int], int] = {}
+    for copy in end.copies:
+        for stay in copy.stays:
+            left = stay.step, stay.to_ms
+            last_in[left] = max(last_in.get(left, 0), stay.from_ms)
     for copy in end.copies:
         for stay in copy.stays:
             step = steps[stay.step]
@@ -67,8 +71,7 @@ def _busy(end: Bench) -> Iterator[tuple[int, int]]:
             elif stay.target_ms is None:
                 yield stay.to_ms, stay.to_ms + AFTER
             else:
-                mates = (c for other in end.copies for c in other.stays if (c.step, c.to_ms) == (stay.step, stay.to_ms))
-                planned = max(c.from_ms for c in mates) + stay.target_ms  # the last one in counts for all
+                planned = last_in[stay.step, stay.to_ms] + stay.target_ms  # the last one in counts for all
                 yield planned - BEFORE, max(planned, stay.to_ms) + AFTER
         if copy.live and copy.since is not None and end.step_of(copy).ends == "eye":
             yield copy.since, NEVER
