@@ -15,7 +15,6 @@ from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say, say_lines
 
 if TYPE_CHECKING:
-    from assistant.history.printed import Session
     from assistant.records.journal import Journal
 
 Read = Callable[[], Card]
@@ -91,6 +90,7 @@ def _may_begin(options: Options, read: Read | None) -> None:
 def _opened(options: Options, read: Read) -> int:
     from assistant.buttons.pedal import BadPedal
     from assistant.devices.settings import BadSetting
+    from assistant.printing.other_rules import gone_on_by_hand
     from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
     from assistant.session.rules_number import RULES
@@ -105,7 +105,10 @@ def _opened(options: Options, read: Read) -> int:
             elif options.resume:
                 brightness.set_level(options.light)  # what follows is to be read
             if left is not None and left.rules != RULES:
-                _other_rules(options, journal, left)
+                if gone_on_by_hand(journal, left):
+                    return 0
+                if options.resume:
+                    raise Refusal("Nothing was resumed.")
                 left = None
             if left is not None and (options.resume or _wants(options, journal, left.number, left.title)):
                 return _resumed(options, journal, left.number)
@@ -218,25 +221,3 @@ def _wants(options: Options, journal: "Journal", number: int, title: str) -> boo
         return True
     journal.end(number)
     return False
-
-
-def _other_rules(options: Options, journal: "Journal", left: "Session") -> None:
-    """A session that was begun under other rules is shown as it was kept, never gone on with; it can be ended."""
-    from assistant.history.summary import true_times
-    from assistant.session.rules_number import RULES
-
-    course = journal.course(left.number)
-    said = [
-        f"Session {left.number}, {left.title}, was begun with traycall {left.program} under other rules (number {left.rules}; "
-        f"this program's are {RULES}): it can't be resumed here. Recorded until {left.ended_by:%H:%M:%S}:",
-        *(f"  {true_times(sheet)}" for sheet in course.sheets),
-        *(f"  copy {sheet.number} in {within.name} since {left.wall(within.since):%H:%M:%S}" for sheet, within in course.left),
-        f"That version can still resume it; or finish by a clock. All its times: traycall records show {left.number}",
-    ]
-    complain("\n".join(said))
-    if on_terminal():
-        say("e: end it for good. Enter: leave it as it is. ", end="")
-        if sys.stdin.readline().strip().lower() in ("e", "end"):
-            journal.end(left.number)
-    if options.resume:
-        raise Refusal("Nothing was resumed.")

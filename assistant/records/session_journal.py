@@ -26,6 +26,8 @@ _APPEND = (
     "SELECT number, 1 + (SELECT count(*) FROM entries WHERE session = sessions.number), ?, ?, ?, ?, ? "
     "FROM sessions WHERE number = ?"
 )
+BY_HAND = "by hand"
+"""What is told of a session that goes on without its rules; no version takes it for a happening, so none replays it."""
 _MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session = ? AND at <= ?"
 
 
@@ -81,6 +83,15 @@ class SessionJournal:
     def alive(self, at: int, bench: "Bench", wall: datetime | None = None) -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
         self._write(at, bench, wall or self.wall())
+
+    def by_hand(self, at: int, told: dict[str, object], course: Course) -> None:
+        """Write what was said of sheets of a session that no rules are followed for, and how it stands then."""
+        row = (at, iso(self._clock.wall()), self._clock.boot, BY_HAND, json.dumps(told), self.session.number)
+        with self._writing() as connection:
+            connection.execute(_APPEND, row)
+            course_rows.write(connection, self.session.number, self._written, course)
+            self._mark(connection, at)
+        self._written = course
 
     def finish(self, at: int) -> None:
         """The session is over: nothing can be added to it, nobody will be asked to go on with it."""
