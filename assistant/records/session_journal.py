@@ -86,11 +86,12 @@ class SessionJournal:
 
     def by_hand(self, at: int, told: dict[str, object], course: Course) -> None:
         """Write what was said of sheets of a session that no rules are followed for, and how it stands then."""
-        row = (at, iso(self._clock.wall()), self._clock.boot, BY_HAND, json.dumps(told), self.session.number)
+        wall = self.wall()
+        row = (at, iso(wall), self._clock.boot, BY_HAND, json.dumps(told), self.session.number)
         with self._writing() as connection:
             connection.execute(_APPEND, row)
             course_rows.write(connection, self.session.number, self._written, course)
-            self._mark(connection, at)
+            self._mark(connection, at, wall)
         self._written = course
 
     def finish(self, at: int) -> None:
