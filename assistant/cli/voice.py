@@ -8,7 +8,7 @@ from assistant.printing.live_sound import NoSound, sounding
 from assistant.printing.text_out import complain, say
 from assistant.score.cues import Cue
 
-SAMPLE = ("copy two of eight. place paper", "half way", "ten to lift", "into the stop", "fifteen, fifty")
+SAMPLE = ("copy two of eight. place paper", "half way", "ten to lift", "into the stop", "one five seconds", "fifty seconds")
 """What a voice is tried with: a call of each kind, and the two numbers most easily taken for one another."""
 APART = 3_500
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime
+from difflib import get_close_matches
 
 from assistant.history.baths import Bath, topped_up
 from assistant.history.chemistry import MOST_ROTATIONS, days, through
@@ -15,6 +16,8 @@ from assistant.trade.foreign_text import as_text
 from assistant.trade.quantities import Size
 from assistant.trade.residual_tests import TESTS, TestKind
 
+NEAR = 0.8
+"""How alike two names are (0 to 1) where one is a slip for the other: a letter more or less in five, not "stop" for "stock"."""
 WASTE = "Spent fixer and toner are regulated in many places: keep them apart and ask the local authority."
 
 
@@ -61,10 +64,12 @@ def mixed(journal: Journal, name: str, at: datetime, bottle: str = "") -> list[s
     except NoBath:
         if not name:
             raise Refusal("Say which bath: traycall baths mixed fixer") from None
+        _must_be_meant(journal, store, name)
         bath = Bath(0, name, "bath", name, None, None, None, None, at)
         drawn, said = drawn_for(journal, bath, name, bottle)
         store.add(bath, wall_now(), name, drawn)
         more = known_tray(journal, name)
+        return [*more, as_text(f"{name}, a new bath: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there."), *said]
     else:
         name = old.name
         drawn, said = drawn_for(journal, old, tray_of(old) or name, bottle)
@@ -72,6 +77,21 @@ def mixed(journal: Journal, name: str, at: datetime, bottle: str = "") -> list[s
         if old.form == "bottle":
             return [as_text(f"{name}: opened {at:%Y-%m-%d %H:%M}.")]
     return [*more, as_text(f"{name}: mixed {at:%Y-%m-%d %H:%M}; sheets are counted from there."), *said]
+
+
+def _must_be_meant(journal: Journal, store: Baths, name: str) -> None:
+    """A name that nobody knew and that comes near one that is known is a slip, and asked about; not "fixer B" for "fixer A"."""
+    trays, baths = last_recipes(journal), [bath.name for bath in store.in_use()]
+    known = {other.casefold(): other for other in (*baths, *trays)}
+    near = get_close_matches(name.casefold(), known, n=1, cutoff=NEAR)
+    if name not in trays and near and _without_letters(near[0]) != _without_letters(name.casefold()):
+        meant = known[near[0]]
+        raise Refusal(f"No bath is called {name}; did you mean {meant}? A new one: traycall baths add {name!r} --tray TRAY")
+
+
+def _without_letters(name: str) -> list[str]:
+    """A name without what tells two baths of one kind apart: a letter, a number."""
+    return [word for word in name.split() if len(word) > 1 and not word.isdigit()]
 
 
 def known_tray(journal: Journal, tray: str) -> list[str]:

@@ -6,7 +6,7 @@ Faces show what was written; only the voice says it this way. Sentences of the p
 import re
 from collections.abc import Callable
 
-from assistant.score.words import number
+from assistant.score.words import number, of_time
 
 _DIGITS = r"\d{1,4}(?:\.\d{1,3})?"
 _PARTS = {"2": "half", "3": "third", "4": "quarter", "6": "sixth", "8": "eighth", "12": "twelfth"}
@@ -14,6 +14,7 @@ _UNITS = {
     "ms": "millisecond", "s": "second", "sec": "second", "min": "minute", "h": "hour", "l": "litre", "ml": "millilitre",
     "in": "inch", "cm": "centimetre", "mm": "millimetre", "stop": "stop", "stops": "stop",
 }  # fmt: skip
+_TIMES = {"s", "sec", "min", "h"}
 _ONE = {"one", "half"}
 
 
@@ -39,7 +40,9 @@ def _fraction(whole: str | None, above: str, below: str) -> str:
 
 
 def _with_unit(found: re.Match[str]) -> str:
-    amount = _figure(found[1])
+    amount, whole = _figure(found[1]), found[1].partition(".")[0]
+    if found[2] in _TIMES and len(whole) == 2 and whole[0] == "1":
+        amount = amount.replace(number(int(whole)), of_time(int(whole)))
     return f"{amount} {_several(found[2], amount in _ONE)}"
 
 

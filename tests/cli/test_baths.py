@@ -34,7 +34,8 @@ def test_a_bath_is_counted_from_when_it_was_mixed_and_again_from_when_it_was_mix
 ) -> None:
     night = datetime.now(timezone.utc).astimezone() - timedelta(hours=12)
     between = f"{night + timedelta(hours=2):%Y-%m-%d %H:%M}"
-    assert said(capsys, "mixed", "fixer", "--on", between) == f"fixer: mixed {between}; sheets are counted from there.\n"
+    new = f"fixer, a new bath: mixed {between}; sheets are counted from there.\n"
+    assert said(capsys, "mixed", "fixer", "--on", between) == new
     with Journal.open() as journal:
         stood = baths_for(journal, RECIPE, {})
         assert list(stood) == ["fixer"]
@@ -72,6 +73,15 @@ def test_bleed_and_feed(capsys: pytest.CaptureFixture[str]) -> None:
     assert "30.0 sheets of 8x10 went through (worn like 20.0), of 60.0 that it takes" in listed
     too_much = said(capsys, "top", "fixer A", "--out", "4l", "--in", "1l", code=1)
     assert too_much == "Only 3 l are in fixer A: 4 l can't be poured out.\n"
+
+
+def test_a_name_that_was_mistyped_makes_no_bath(capsys: pytest.CaptureFixture[str]) -> None:
+    said(capsys, "add", "fixer A", "--tray", "fixer")
+    wrong = said(capsys, "mixed", "fixr A", code=1)
+    assert wrong == "No bath is called fixr A; did you mean fixer A? A new one: traycall baths add 'fixr A' --tray TRAY\n"
+    assert "fixr" not in said(capsys)
+    assert said(capsys, "mixed", "toner").startswith("toner, a new bath: mixed")
+    assert said(capsys, "mixed", "fixer B").startswith("fixer B, a new bath: mixed"), "another of its kind is no slip"
 
 
 def test_a_bottle_is_drawn_down_by_what_is_mixed_from_it(capsys: pytest.CaptureFixture[str]) -> None:

@@ -217,7 +217,7 @@ def test_a_base_that_was_settled_on_while_printing_is_taken_over_and_dry_down_is
     assert isinstance(light, Expose)
     assert (light.time, light.dry_down) == (14_000, 8.0)
     assert "Exposure: 14 s, as it was; the recipe said 9.6 s." in card.notes
-    assert "exposure fourteen seconds, as it was" in card.spoken
+    assert "exposure one four seconds, as it was" in card.spoken
 
 
 def test_each_of_several_prints_is_repeated_with_its_own_time(capsys: pytest.CaptureFixture[str]) -> None:

@@ -33,7 +33,7 @@ def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
     with Terminal([*PROGRAM, "strip", str(card), *words], env) as terminal:
         for what in ("begin test strip", "begin developer"):
             tap(terminal, f"tap: copy one: {what}")
-        terminal.until("said  judge the strip. one")
+        terminal.until("said  judge the strip. strip one")
         assert "1: 0.2 s" in terminal.text()
         terminal.press(b"p3\r")
         tap(terminal, "3: 0.8 s <")

@@ -11,7 +11,7 @@ from assistant.score import words
         (1_000, "one second"),
         (2_500, "two point five seconds"),
         (9600, "nine point six seconds"),
-        (15_000, "fifteen seconds"),
+        (15_000, "one five seconds"),
         (50_000, "fifty seconds"),
         (59_600, "sixty seconds"),
         (60_000, "one minute"),

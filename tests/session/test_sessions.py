@@ -103,7 +103,7 @@ def test_the_toner_is_never_ended_by_the_clock():
     cues = sorted((c for p in alone.bench.promised for c in p.cues if c.kind in ("look", "call")), key=lambda c: c.at)
     looks = [c.words for c in cues if c.at > began]
     assert looks[:3] == [
-        "fifteen seconds. deepest blacks",
+        "one five seconds. deepest blacks",
         "thirty seconds. green leaving the shadows",
         "two minutes. past your range",
     ]

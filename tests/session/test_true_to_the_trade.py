@@ -139,7 +139,7 @@ def test_a_development_by_eye_is_pulled_like_a_print_from_the_toner():
     whole = played(cards.EXPOSE, develop, cards.STOP, cards.FIX, cards.WASH, copies=2)
     assert {stay.lasted for stay in whole.stays if stay.kind == "develop"} == {135_000}
     assert "one minute. first tones" in heard(whole, "look")
-    assert "two minutes fifteen. into the stop" in heard(whole, "heard")
+    assert "two minutes one five. into the stop" in heard(whole, "heard")
     assert whole.bench.finished
 
 

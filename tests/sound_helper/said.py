@@ -18,6 +18,8 @@ SPELT = {
 }  # fmt: skip
 """Words that the recogniser's dictionary has not, in its phones."""
 EAR_RATE = 16_000
+SHORT = 0.8
+"""What is said in less than this (s) is one word or two: an ear hears that a call is no sentence."""
 
 
 @cache
@@ -43,12 +45,17 @@ class Ear:
         self._decoder = pocketsphinx.Decoder(lm=None, logfn="/dev/null")
         for word, phones in SPELT.items():
             self._decoder.add_word(word, phones, False)
-        choices = " | ".join(sorted({plain(sentence) for sentence in known}))
-        self._decoder.add_jsgf_string("known", f"#JSGF V1.0; grammar known; public <sentence> = {choices};")
-        self._decoder.activate_search("known")
+        choices = sorted({plain(sentence) for sentence in known})
+        self._grammar("calls", [words for words in choices if len(words.split()) <= 2])
+        self._grammar("sentences", [words for words in choices if len(words.split()) >= 2])
+
+    def _grammar(self, name, choices):
+        if choices:
+            self._decoder.add_jsgf_string(name, f"#JSGF V1.0; grammar {name}; public <said> = {' | '.join(choices)};")
 
     def hear(self, samples):
         """What was said, of all that it knows; samples -1 to 1 at the palette's rate."""
+        self._decoder.activate_search("calls" if len(samples) < SHORT * RATE else "sentences")
         heard = resample_poly(samples, EAR_RATE // 100, RATE // 100)
         silence = np.zeros(EAR_RATE // 5)
         pcm = np.clip(np.concatenate([silence, heard, silence]) * 32767, -32768, 32767).astype(np.int16)
