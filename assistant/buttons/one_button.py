@@ -10,7 +10,7 @@ from assistant.buttons import button as machine
 from assistant.buttons.button import QUIET, Button, Gesture
 from assistant.conductor.conductor import Conductor
 from assistant.score import words
-from assistant.session.happenings import End, Happening, Hold, Tap, Undo
+from assistant.session.happenings import End, Happening, HoldPlan, Tap, Undo
 
 
 def one_button(conductor: Conductor, quiet: int = QUIET) -> "OneButton":
@@ -76,6 +76,6 @@ class OneButton:
             if self._tapped:  # a tap that was refused did nothing, and the one before it stands
                 self._tell(Undo(), at)
             self._tapped = False
-            self._tell(Hold(), at)
+            self._tell(HoldPlan(), at)
         else:
             self._say(words.BUTTON_STUCK if gesture.kind == "stuck" else words.BUTTON_FREE)

@@ -29,7 +29,7 @@ class Dated(Protocol):
 
 
 @dataclass(frozen=True)
-class Mark:
+class LastAlive:
     """The last moment (ms since the session began) at which the program surely lived, and how to find it again."""
 
     at: int

@@ -19,7 +19,7 @@ from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records import course_rows
 from assistant.records.database import copied, damaged, opened, worded, writing
-from assistant.records.entries import Dated, Entry, Mark, Told, iso
+from assistant.records.entries import Dated, Entry, LastAlive, Told, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import SessionJournal
 from assistant.records.session_lock import SessionLock
@@ -108,7 +108,7 @@ class Journal:
                 lock.release()
         return None
 
-    def resume(self, number: int, clock: Callable[[Mark], ClockT]) -> tuple[SessionJournal, ClockT]:
+    def resume(self, number: int, clock: Callable[[LastAlive], ClockT]) -> tuple[SessionJournal, ClockT]:
         """Lock an unfinished session and go on with it, by the clock made from where it last lived."""
         session = self.session(number)
         lock = self._locked(number)
@@ -228,7 +228,7 @@ class Journal:
         self._locks.callback(lock.release)
         return lock
 
-    def _marked(self, number: int) -> Mark:
+    def _marked(self, number: int) -> LastAlive:
         found = self._made(_mark, "SELECT at, wall, boot, origin FROM marks WHERE session = ?", number)
         if not found:
             raise damaged(self.path, f"session {number} has lost its place")
@@ -261,8 +261,8 @@ def _session(
     return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, rules, lived, ended, wall)
 
 
-def _mark(at: int, wall: str, boot: str, origin: int) -> Mark:
-    return Mark(at, datetime.fromisoformat(wall), boot, origin)
+def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
+    return LastAlive(at, datetime.fromisoformat(wall), boot, origin)
 
 
 def _told(at: int, wall: str, name: str, details: str) -> Told:

@@ -2,7 +2,7 @@
 
 from assistant.history.course import course_of
 from assistant.history.printed import Course
-from assistant.records.entries import Dated, Entry, Mark
+from assistant.records.entries import Dated, Entry, LastAlive
 from assistant.records.faults import JournalFault
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening, as_row, from_row
@@ -16,7 +16,7 @@ class MemoryJournal:
         self._entries: list[Entry] = []
         self._course = Course()
         self._closed = False
-        self.mark = self.last = Mark(0, clock.wall(), clock.boot, clock.origin)
+        self.mark = self.last = LastAlive(0, clock.wall(), clock.boot, clock.origin)
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
         """Keep one happening at its moment (ms since the session began), and the bench that it made."""
@@ -59,4 +59,4 @@ class MemoryJournal:
         if self._closed:
             raise JournalFault("This session is closed: nothing can be added to it.")
         if at >= self.last.at:
-            self.last = Mark(at, self._clock.wall(), self._clock.boot, self._clock.origin)
+            self.last = LastAlive(at, self._clock.wall(), self._clock.boot, self._clock.origin)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from assistant.history.printed import Course, Session
 from assistant.records import bath_rows, course_rows
-from assistant.records.entries import Dated, Entry, Mark, iso
+from assistant.records.entries import Dated, Entry, LastAlive, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.session.happenings import Fresh, Happening, as_row
@@ -50,7 +50,7 @@ class Kept(Protocol):
 class SessionJournal:
     """One session being written, and locked against other programs; a conductor writes it through a `BufferedJournal`."""
 
-    def __init__(self, records: Kept, session: Session, clock: Dated, lock: SessionLock, mark: Mark) -> None:
+    def __init__(self, records: Kept, session: Session, clock: Dated, lock: SessionLock, mark: LastAlive) -> None:
         self._records = records
         self._clock = clock
         self._lock: SessionLock | None = lock

@@ -27,7 +27,7 @@ JUST_NOW = 5_000
 TOLD: "dict[str, Callable[[Bench], h.Happening]]" = {
     "again": lambda bench: h.SayAgain(),
     "how_long": lambda bench: h.HowLong(),
-    "hold": lambda bench: h.Go() if bench.held else h.Hold(),
+    "hold": lambda bench: h.Go() if bench.held else h.HoldPlan(),
     "undo": lambda bench: h.Undo(),
     "void": lambda bench: h.Void(),
     "moved": lambda bench: h.Moved(None, JUST_NOW),

@@ -27,7 +27,7 @@ class Undo:
 
 
 @dataclass(frozen=True)
-class Hold:
+class HoldPlan:
     """Begin no new copy until told to go on. Chemistry goes on."""
 
 
@@ -116,16 +116,19 @@ class Pick:
 
 
 Happening: TypeAlias = (
-    Tap | Void | Undo | Hold | Go | Moved | Note | SayAgain | HowLong | End | Woke | Reading | Fresh | NewTime | Another | Pick
-)
+    Tap | Void | Undo | HoldPlan | Go | Moved | Note | SayAgain | HowLong | End | Woke
+    | Reading | Fresh | NewTime | Another | Pick
+)  # fmt: skip
 
-_KINDS = (Tap, Void, Undo, Hold, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Fresh, NewTime, Another, Pick)
-BY_NAME: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _KINDS}
+_KINDS = (Tap, Void, Undo, HoldPlan, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Fresh, NewTime, Another, Pick)
+BY_NAME: dict[str, type[Any]] = {"hold" if kind is HoldPlan else kind.__name__.lower(): kind for kind in _KINDS}
+"""The name that the journal keeps -> what happened; once written, a name is never given another meaning."""
+_NAMES = {kind: name for name, kind in BY_NAME.items()}
 
 
 def as_row(happening: Happening) -> tuple[str, dict[str, Any]]:
     """A happening as its name and plain values, for the journal."""
-    return type(happening).__name__.lower(), asdict(happening)
+    return _NAMES[type(happening)], asdict(happening)
 
 
 def from_row(name: str, values: dict[str, Any]) -> Happening:

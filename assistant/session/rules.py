@@ -39,7 +39,7 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
 def _closed_since(bench: Bench, then: int, at: int) -> bool:
     """Whether something a tap could have answered at `then` has closed since: what it was meant for is not known any more."""
     baths = [copy.place.since + WINDOW for copy in bench.living() if isinstance(copy.place, InBath)]
-    asked = [told.at + VOID_ASKED for told in bench.history[-1:] if isinstance(told.happening, h.Hold)]
+    asked = [told.at + VOID_ASKED for told in bench.history[-1:] if isinstance(told.happening, h.HoldPlan)]
     return any(then <= closed < at for closed in (*baths, *asked))
 
 
@@ -102,7 +102,7 @@ def _speaks(bench: Bench, copy: Copy) -> bool:
     return bench.company(copy)[0].number == copy.number
 
 
-def hold(bench: Bench, happening: h.Hold, at: int) -> Answer:
+def hold(bench: Bench, happening: h.HoldPlan, at: int) -> Answer:
     """The plan waits; what is in a bath goes on, but a light that has not begun never comes, and one that has is over.
 
     On hold, it asks whether the sheet in hand is void; a tap answers that.
@@ -252,7 +252,7 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Void: void,
     h.Moved: moved,
     h.Woke: woke,
-    h.Hold: hold,
+    h.HoldPlan: hold,
     h.Go: go,
     h.Note: note,
     h.End: end,

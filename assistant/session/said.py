@@ -127,7 +127,7 @@ def _reading(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
 
 
 def _hold(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
-    return Refused(words.ON_HOLD) if bench.held else h.Hold()
+    return Refused(words.ON_HOLD) if bench.held else h.HoldPlan()
 
 
 def _void(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:

@@ -130,7 +130,7 @@ _LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
     "tap": (0, lambda more: h.Tap()),
     "void": (1, lambda more: h.Void(_copy(more))),
     "undo": (0, lambda more: h.Undo()),
-    "hold": (0, lambda more: h.Hold()),
+    "hold": (0, lambda more: h.HoldPlan()),
     "go": (0, lambda more: h.Go()),
     "moved": (2, _moved),
     "note": (99, lambda more: h.Note(" ".join(more))),

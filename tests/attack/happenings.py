@@ -45,7 +45,7 @@ def drawn(chance: random.Random, bench: Bench) -> h.Happening:
     tray = chance.choice((*bench.plan.recipe.trays, "nowhere"))
     return chance.choice(
         (h.Tap(),) * 9
-        + (h.Undo(), h.Void(number), h.Moved(number, ago), h.Hold(), h.Go(), h.Go(), h.End(), h.SayAgain(), h.HowLong())
+        + (h.Undo(), h.Void(number), h.Moved(number, ago), h.HoldPlan(), h.Go(), h.Go(), h.End(), h.SayAgain(), h.HowLong())
         + (h.Note("thin"), h.Another(), h.Fresh(tray))
         + (h.Reading(tray, chance.choice((-300.0, 15.0, 20.0, 23.5, 99.0))), h.Pick(chance.randrange(9)))
     )

@@ -7,7 +7,7 @@ from assistant.buttons.one_button import OneButton
 from assistant.buttons.pedal import BadPedal, Pedal, Touch, keep, kept, learned
 from assistant.cli.pedal import NothingPressed, learn
 from assistant.score.words import BUTTON_STUCK
-from assistant.session.happenings import Hold, Tap, Undo
+from assistant.session.happenings import HoldPlan, Tap, Undo
 
 
 class Session:
@@ -36,17 +36,17 @@ def test_held_it_takes_back_its_tap_and_holds_the_plan_every_time():
     assert session.hands.due() == 2200
     session.hands.beat(2210)
     session.hands.up(2500)
-    assert session.told == [(Tap, 1000), (Undo, 2210), (Hold, 2210)]
+    assert session.told == [(Tap, 1000), (Undo, 2210), (HoldPlan, 2210)]
     session.hands.down(9000, releases=True)
     session.hands.up(10_500)
-    assert session.told[3:] == [(Tap, 9000), (Undo, 10_500), (Hold, 10_500)]
+    assert session.told[3:] == [(Tap, 9000), (Undo, 10_500), (HoldPlan, 10_500)]
 
 
 def test_a_tap_that_was_refused_is_not_taken_back():
     session = Session(refused=(Tap,))
     session.hands.down(0, releases=True)
     session.hands.beat(5000)
-    assert session.told == [(Tap, 0), (Hold, 5000)]
+    assert session.told == [(Tap, 0), (HoldPlan, 5000)]
 
 
 def test_a_real_session_is_held_by_one_button():
@@ -91,7 +91,7 @@ def test_stuck_is_said_once_and_nothing_is_heard_meanwhile():
         session.hands.again(at)
         session.hands.down(at, releases=False)
     assert session.said == [BUTTON_STUCK]
-    assert [kind for kind, _ in session.told] == [Tap, Undo, Hold]
+    assert [kind for kind, _ in session.told] == [Tap, Undo, HoldPlan]
     session.hands.lost()
     session.hands.down(70_000, releases=True)
     assert session.told[-1] == (Tap, 70_000)

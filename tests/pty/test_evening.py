@@ -55,7 +55,7 @@ def test_an_evening_with_wet_hands_is_rehearsed_the_same(env, tmp_path, monkeypa
         hands = [(entry.at, entry.happening) for entry in journal.entries(1)]
         kept = printed(journal, journal.session(1))
     kinds = [type(happening) for _, happening in hands]
-    assert kinds == [h.Hold, h.Tap, h.Tap, h.Undo, h.Tap, h.Void, h.End, h.End]
+    assert kinds == [h.HoldPlan, h.Tap, h.Tap, h.Undo, h.Tap, h.Void, h.End, h.End]
     played = rehearse(Score(make_plan(load(QUICK).recipe, 1)), Scripted(hands))
     assert {c.number: c.stays for c in played.bench.copies} == {s.number: s.stays for s in kept.course.sheets}
     answers = [cue.words for cue in played.heard if cue.kind in ("heard", "refused")]

@@ -26,7 +26,7 @@ BENCH = open_bench(score_of())
 WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
 MAYBE = st.none() | st.integers(1, 60)
 HAPPENINGS = st.one_of(
-    st.sampled_from([h.Tap(), h.Undo(), h.Hold(), h.Go(), h.SayAgain(), h.HowLong(), h.End()]),
+    st.sampled_from([h.Tap(), h.Undo(), h.HoldPlan(), h.Go(), h.SayAgain(), h.HowLong(), h.End()]),
     st.builds(h.Void, MAYBE),
     st.builds(h.Moved, MAYBE, st.integers(0, 10**7)),
     st.builds(h.Note, WORDS),

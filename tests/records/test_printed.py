@@ -37,7 +37,7 @@ TOLD = st.one_of(
     st.just(h.Tap()),
     st.just(h.Tap()),
     st.just(h.Tap()),
-    st.sampled_from([h.Undo(), h.Hold(), h.Go(), h.HowLong(), h.SayAgain(), h.Void()]),
+    st.sampled_from([h.Undo(), h.HoldPlan(), h.Go(), h.HowLong(), h.SayAgain(), h.Void()]),
     st.builds(h.Moved, st.none() | st.integers(1, 4), st.integers(0, 60_000)),
     st.builds(h.Note, st.text("ab ", max_size=9)),
     st.builds(h.Reading, st.just("developer"), st.floats(18, 24)),

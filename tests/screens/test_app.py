@@ -256,7 +256,7 @@ def test_held_it_takes_back_its_tap_and_holds_the_plan():
     assert [type(told.happening) for told in held_down("space", 1_000).bench.history] == [h.Tap]
     conductor = held_down("space", 2_000)
     assert conductor.bench.held
-    assert [type(told.happening) for told in conductor.bench.history] == [h.Hold]
+    assert [type(told.happening) for told in conductor.bench.history] == [h.HoldPlan]
 
 
 def test_a_stuck_button_is_said_once():
@@ -309,7 +309,7 @@ def test_the_key_of_a_pedal_is_a_tap_whatever_else_it_means():
             await pilot.pause()
 
     asyncio.run(play())
-    assert [type(told.happening) for told in conductor.bench.history] == [h.Tap, h.Hold]
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Tap, h.HoldPlan]
 
 
 def test_keys_that_go_elsewhere_are_said_aloud_and_when_they_come_back():

@@ -115,7 +115,7 @@ class Session(RuleBasedStateMachine):
 
     @rule(
         happening=st.sampled_from(
-            [h.Undo(), h.Hold(), h.Go(), h.Note("thin"), h.SayAgain(), h.HowLong(), h.End(), h.Reading("developer", 19.0),
+            [h.Undo(), h.HoldPlan(), h.Go(), h.Note("thin"), h.SayAgain(), h.HowLong(), h.End(), h.Reading("developer", 19.0),
              h.Reading("nowhere", 20.0), h.Pick(2), h.NewTime(1, 3, 7_000), h.NewTime(2, 2, 20_000),
              h.Another(), h.Another("", 8_000), h.Another("nowhere"), h.Fresh("developer")]
         )

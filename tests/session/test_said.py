@@ -207,7 +207,7 @@ def test_a_grave_phrase_needs_more():
     assert how_sure(replace(CLEAR, score=-3.5), grave=True) is Sure.HALF
 
 
-BY_KEYS = (h.Tap, h.Moved, h.Pick, h.Reading, h.Hold, h.Go, h.Undo, h.SayAgain, h.HowLong)
+BY_KEYS = (h.Tap, h.Moved, h.Pick, h.Reading, h.HoldPlan, h.Go, h.Undo, h.SayAgain, h.HowLong)
 
 
 @st.composite
@@ -218,7 +218,7 @@ def benches(draw):
         near = due(bench)
         later = draw(st.integers(0, 60_000))
         step = later if near is None or draw(st.booleans()) else near - bench.now + draw(st.integers(-2_000, 9_000))
-        hand = draw(st.sampled_from([h.Tap(), h.Tap(), h.Tap(), h.Hold(), h.Go(), h.Void(), h.Undo()]))
+        hand = draw(st.sampled_from([h.Tap(), h.Tap(), h.Tap(), h.HoldPlan(), h.Go(), h.Void(), h.Undo()]))
         bench = advance(bench, hand, bench.now + max(0, step)).bench
     return bench
 
@@ -260,7 +260,7 @@ def test_said_late_is_as_tapped_at_once(bench, ago):
 
 def test_what_was_said_before_a_window_closed_on_hold_does_not_go_on():
     """It was meant for the pip, and nobody can say of what came after it."""
-    bench = advance(told(cards.edition(2), DEVELOPING), h.Hold(), PIP * 1000 - 5_000).bench
+    bench = advance(told(cards.edition(2), DEVELOPING), h.HoldPlan(), PIP * 1000 - 5_000).bench
     closed = PIP * 1000 + WINDOW
     assert not advance(beat(bench, closed), h.Tap(1_000), closed).refused
     late = advance(beat(bench, closed + 500), h.Tap(1_000), closed + 500)

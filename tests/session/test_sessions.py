@@ -148,7 +148,7 @@ def test_it_was_five_seconds_ago():
 
 def test_hold_stops_no_chemistry_and_a_tap_goes_on():
     score = cards.proof(2)
-    held = told(score, *IN, (30, h.Hold()))
+    held = told(score, *IN, (30, h.HoldPlan()))
     later = at(held, 400)
     assert stays(later, "develop")[0].lasted == 120_000
     assert wanted(later) == ()

@@ -27,7 +27,9 @@ TAPPED = {
     "moved on": (*EDITION, IN + 117, "stop, three seconds early"),
     "first tone": (cards.by_hand, [(BEGIN, h.Tap()), (IN, h.Tap())], IN + 20, "first tone. one minute forty in all"),
     "pull": (cards.edition, None, 52, "fifty two seconds. into the toned prints' water"),
-    "void": (cards.proof, [(BEGIN, h.Tap()), (11, h.Hold()), (15, h.Hold())], 17, "copy one is void. copy two replaces it"),
+    "void": (
+        cards.proof, [(BEGIN, h.Tap()), (11, h.HoldPlan()), (15, h.HoldPlan())], 17, "copy one is void. copy two replaces it",
+    ),
 }
 """Row -> a card, what was told at which seconds (None: all up to the first toner), when a tap comes, and its answer."""
 
@@ -73,8 +75,8 @@ HAPPENED = {
     h.Void: ([(BEGIN, h.Tap()), (12, h.Void(1))], lambda b: b.copy(1).void),
     h.Moved: ([(BEGIN, h.Tap()), (IN, h.Tap()), (IN + 5, h.Moved(1, 3_000))], lambda b: b.copy(1).since == (IN + 2) * 1000),
     h.Woke: ([(BEGIN, h.Tap()), (40, h.Woke(11_000))], lambda b: b.copy(1).void),
-    h.Hold: ([(1, h.Hold())], lambda b: b.held),
-    h.Go: ([(1, h.Hold()), (2, h.Go())], lambda b: not b.held and len(b.history) == 2),
+    h.HoldPlan: ([(1, h.HoldPlan())], lambda b: b.held),
+    h.Go: ([(1, h.HoldPlan()), (2, h.Go())], lambda b: not b.held and len(b.history) == 2),
     h.Note: ([(1, h.Note("thin"))], lambda b: b.notes == ((1_000, "thin"),)),
     h.End: ([(1, h.End()), (3, h.End())], lambda b: b.ended),
     h.Reading: ([(1, h.Reading("developer", 19.0))], lambda b: b.readings[0].celsius == 19.0),
@@ -108,7 +110,8 @@ def test_every_way_from_place_to_place_is_gone_somewhere(monkeypatch):
     scores = (*(card(1) for card in cards.ALL), cards.proof(2))
     for score, seconds in product(scores, (5, 10, 11, 12, 20, 30, 34, 60, IN + 121, IN + 153, IN + 190, 400, 3_000)):
         naps = [h.Woke(1_000 * max(0, seconds - asleep)) for asleep in (4, 10, 60)]
-        for what, hands in product((*naps, h.Void(1), h.Moved(1, 2_000), h.Hold()), (punctual, [*punctual, (IN + 122, h.Tap())])):
+        told_what = (*naps, h.Void(1), h.Moved(1, 2_000), h.HoldPlan())
+        for what, hands in product(told_what, (punctual, [*punctual, (IN + 122, h.Tap())])):
             bench = told(score, [*(hand for hand in hands if hand[0] < seconds), (seconds, what)])
             for later in (3, 20, 40, 300):
                 bench = advance(bench, h.Tap(), bench.now + later * 1000).bench
@@ -120,7 +123,7 @@ def test_a_sheet_that_is_over_before_the_question_is_answered_is_not_void():
     bench = told(cards.proof(1), [(BEGIN, h.Tap()), (IN, h.Tap())])
     bench = beat(bench, bench.now + 600_000)
     over = ends(bench, bench.copy(1))
-    bench = advance(advance(bench, h.Hold(), over - 2).bench, h.Hold(), over - 1).bench
+    bench = advance(advance(bench, h.HoldPlan(), over - 2).bench, h.HoldPlan(), over - 1).bench
     assert bench.void_asked == (1, over - 1)
     assert meant(beat(bench, over + 1_000), over + 1_000) is None
     assert advance(bench, h.Tap(), over + 1_000).bench.copy(1).done
@@ -130,7 +133,7 @@ def test_a_sheet_that_is_over_before_the_question_is_answered_is_not_void():
 
 
 def test_hold_in_the_count_in_stops_the_light_and_nothing_is_lost():
-    bench = told(cards.proof(2), [(BEGIN, h.Tap()), (12, h.Hold())])
+    bench = told(cards.proof(2), [(BEGIN, h.Tap()), (12, h.HoldPlan())])
     heard = [cue.kind for passage in bench.promised for cue in passage.cues]
     assert "start" not in heard
     assert bench.copy(1).boxed
@@ -141,7 +144,7 @@ def test_hold_in_the_count_in_stops_the_light_and_nothing_is_lost():
 
 def test_hold_in_the_light_ends_it_and_the_sheet_is_void():
     bench = told(cards.proof(2), [(BEGIN, h.Tap())])
-    outcome = advance(bench, h.Hold(), 16_000)
+    outcome = advance(bench, h.HoldPlan(), 16_000)
     assert outcome.bench.copy(1).void
     assert outcome.bench.held
     assert outcome.answer.words.startswith(f"{words.LIGHT_OFF}. copy one is void")
@@ -149,7 +152,7 @@ def test_hold_in_the_light_ends_it_and_the_sheet_is_void():
 
 
 def test_no_answer_to_whether_a_sheet_is_void_means_no():
-    bench = told(cards.proof(2), [(BEGIN, h.Tap()), (11, h.Hold()), (15, h.Hold())])
+    bench = told(cards.proof(2), [(BEGIN, h.Tap()), (11, h.HoldPlan()), (15, h.HoldPlan())])
     later = advance(bench, h.Tap(), 24_000).bench
     assert not any(copy.void for copy in later.copies)
     assert not later.held
@@ -178,14 +181,14 @@ def test_a_question_that_fell_into_a_sleep_is_asked_now(asleep):
 
 def test_a_sheet_that_was_asked_for_is_out_whatever_is_done_then():
     """White light would spoil the paper that lies on the easel, on hold too."""
-    bench = told(cards.proof(2), [(12, h.Hold())])
+    bench = told(cards.proof(2), [(12, h.HoldPlan())])
     assert light(bench) == "safelight"
     assert light(beat(bench, 3_600_000)) == "safelight"
 
 
-@pytest.mark.parametrize("hands", [[(BEGIN, h.Tap()), (12, h.Undo())], [(BEGIN, h.Tap()), (15, h.Hold())]])
+@pytest.mark.parametrize("hands", [[(BEGIN, h.Tap()), (12, h.Undo())], [(BEGIN, h.Tap()), (15, h.HoldPlan())]])
 def test_after_an_undo_and_after_a_spoiled_sheet_it_stays_dark(hands):
-    bench = told(cards.proof(2), [*hands, (19, h.Hold())])
+    bench = told(cards.proof(2), [*hands, (19, h.HoldPlan())])
     assert light(bench) == "safelight" if not bench.copy(1).void else light(bench) in ("white", "safelight")
     assert bench.white_since is None
 
@@ -202,7 +205,7 @@ def test_undo_names_what_it_took_back_and_goes_no_further_than_a_pip():
 
 
 def test_undoing_a_tap_that_resumed_the_plan_says_that_it_is_on_hold_again():
-    bench = told(cards.proof(2), [(1, h.Hold()), (3, h.Tap())])
+    bench = told(cards.proof(2), [(1, h.HoldPlan()), (3, h.Tap())])
     outcome = advance(bench, h.Undo(), 5_000)
     assert outcome.bench.held
     assert outcome.answer.words.endswith("on hold again")

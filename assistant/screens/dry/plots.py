@@ -59,7 +59,7 @@ class Level:
 
 
 @dataclass(frozen=True)
-class Mark:
+class Sign:
     """A sign at a place."""
 
     x: float
@@ -71,7 +71,7 @@ def plot(
     across: Axis,
     up: Axis,
     lines: Sequence[Sequence[tuple[float, float]]],
-    marks: Sequence[Mark],
+    marks: Sequence[Sign],
     levels: Sequence[Level],
     width: int,
     height: int,
@@ -121,14 +121,14 @@ def course(one: Course, width: int, height: int) -> list[str]:
     known = [x for x in one.points if x != one.here]
     points = [(x, y) for i in range(201) if (y := _value(one, x := one.least + i * (one.most - one.least) / 200)) is not None]
     marked = [
-        Mark(x, y, sign) for x, sign in [*((x, KNOWN) for x in known), (one.here, HERE)] if (y := _value(one, x)) is not None
+        Sign(x, y, sign) for x, sign in [*((x, KNOWN) for x in known), (one.here, HERE)] if (y := _value(one, x)) is not None
     ]
     values = [y for _, y in points] + [mark.y for mark in marked]
     if not values:
         return []
     low, high = one.trusted or (one.least, one.most)
     inside = [(x, y) for x, y in points if low <= x <= high]
-    guessed = [Mark(x, y, "·") for x, y in points[::4] if not low <= x <= high]
+    guessed = [Sign(x, y, "·") for x, y in points[::4] if not low <= x <= high]
     signs = [f"{HERE} yours"] + ([f"{KNOWN} known"] if known else [])
     if guessed:
         signs.append(f"· outside {one.at(low)} to {one.at(high)}: a guess")
@@ -158,4 +158,4 @@ def along(times: Sequence[tuple[int, int]], levels: Sequence[tuple[str, int]], w
         -0.5, len(times) - 0.5, "copy", lambda i: str(times[round(i)][0]) if 0 <= round(i) < len(times) and i == round(i) else ""
     )
     up = Axis(low - spare, high + spare, "minutes and seconds", lambda value: format_span(round(value * 1000), 0))
-    return plot(across, up, [points], [Mark(x, y, PRINT) for x, y in points], lined, width, height)
+    return plot(across, up, [points], [Sign(x, y, PRINT) for x, y in points], lined, width, height)
