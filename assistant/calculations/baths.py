@@ -101,6 +101,8 @@ def _capacity(values: Values) -> Answer:
         f"{plain(use.takes)} of 8x10 in",
         f"  {count} of {named} use {plain(use.used)} of 8x10 in, {plain(use.left)} left: {use.more} more of {named}",
     ]
+    if size.equivalents == 1:
+        lines = [f"{q.format_volume(volume)} takes {plain(use.takes)} sheets of {named}; after {count} {use.more} more"]
     found: dict[str, Any] = {
         "equivalents_each": size.equivalents,
         "takes": use.takes,

@@ -42,9 +42,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")
     add("--json", action="store_true", help="one JSON object, in ms")
     add("--progress", action="store_true", help="say how far it is, in per cent, a line each, before the plan")
-    add("--svg", type=Path, metavar="FILE", help="the picture as a file, unfolded")
-    add("--problem", type=Path, metavar="FILE", help="a line of tanks of the literature, as JSON, in place of a recipe")
-    add("--seconds", type=float, metavar="S", help="with --problem: give up looking for better after so long")
+    add("--svg", type=Path, metavar="FILE", help="write the picture to a file, in one long row")
+    add("--problem", type=Path, metavar="FILE", help="a published problem of a line of tanks, as JSON, in place of a recipe")
+    add("--seconds", type=float, metavar="S", help="with --problem: stop looking for a better plan after so many seconds")
 
 
 def run(args: argparse.Namespace) -> int:

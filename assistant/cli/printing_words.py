@@ -19,15 +19,15 @@ def printing_words(parser: argparse.ArgumentParser) -> None:
         help="keep the terminal red on black whatever happens, until `lights` is typed (default: where the terminal can)",
     )
     add("--ears", action=argparse.BooleanOptionalAction, default=None, help="worked by voice too (default: as in the settings)")
-    add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="the bath that stands in a tray")
-    add("--trial", action="store_true", help="to learn by: nothing of it comes into the records or is counted for a bath")
+    add("--bath", action="append", default=[], metavar="TRAY=NAME", type=_tray_and_bath, help="which of your baths is in a tray")
+    add("--trial", action="store_true", help="for practice: nothing goes into the records, no bath is counted")
     add(
         "--temperature",
         action="append",
         default=[],
         metavar="TRAY=DEGREES",
         type=_tray_and_degrees,
-        help="a tray's temperature (C): where the recipe has a law for it, the developing time is worked out, said and used",
+        help="a tray's temperature in C; the developing time follows it where the recipe says how",
     )
     add("--light", choices=LEVELS, default=DEFAULT, help="how bright the screen may be (default: paper)")
 

@@ -183,7 +183,7 @@ def _lasting(found: Lasting | None, bath: InUse | None) -> str:
     so_far = f"{through(bath)}, of {found.takes:.1f} that it takes" if bath else f"takes {found.takes:.1f} sheets of 8x10"
     if found.spent_at is not None:
         spent = f"spent at copy {found.spent_at} of {found.copies} ({format_size(found.size)})"
-        return f"{so_far}: {spent}. Top it up or mix it anew."
+        return f"{so_far}: {spent}. Top it up or mix it fresh."
     if bath is None or not (bath.through or bath.unsized):
         return ""
     return f"{so_far}: enough for {found.copies} copies of {format_size(found.size)} and {found.more} more."

@@ -46,7 +46,7 @@ def lists(record: Printed) -> list[tuple[str, list[str]]]:
         ("Still in a bath where this record ends", _left(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
         ("First visible tone", [f"copy {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
-        ("Baths mixed anew", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.placements if one.from_ms]),
+        ("Baths mixed fresh", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.placements if one.from_ms]),
         ("Temperatures read", _readings(record)),
         ("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
         ("Afterwards", [remark_line(remark) for remark in record.remarks]),

@@ -63,7 +63,7 @@ def mixed_anew_in_session(
     """
     stood = connection.execute(_STOOD, (session, tray)).fetchone() or connection.execute(_IN_USE, (tray,)).fetchone()
     if stood is not None:
-        told(connection, stood[0], at, "retired", {"why": "mixed anew"}, at)
+        told(connection, stood[0], at, "retired", {"why": "mixed fresh"}, at)
         number = _new(connection.execute(_AGAIN, (iso(at), iso(at), stood[0])))
     else:
         number = added(connection, Bath(0, tray, "bath", tray, None, None, None, None, at), at)

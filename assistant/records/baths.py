@@ -63,7 +63,7 @@ class Baths:
         NoBath where its name is taken.
         """
         if any(other.name.casefold() == bath.name.casefold() for other in self.in_use()):
-            raise NoBath(f"{bath.name} is in use already. Mixed anew: traycall baths mixed {bath.name!r}, or give another name.")
+            raise NoBath(f"{bath.name} is in use already. Mixed fresh: traycall baths mixed {bath.name!r}, or give another name.")
         with self._journal.writing() as connection:
             number = bath_rows.added(connection, bath, entered)
             if tray:
@@ -75,7 +75,7 @@ class Baths:
         """A fresh bath in place of one: the same name and kind, in the same tray; the old one is retired."""
         tray = tray_of(old)
         with self._journal.writing() as connection:
-            bath_rows.told(connection, old.number, max(at, old.made), "retired", {"why": "mixed anew"}, entered)
+            bath_rows.told(connection, old.number, max(at, old.made), "retired", {"why": "mixed fresh"}, entered)
             number = bath_rows.added(connection, replace(old, made=at), entered)
             if tray:
                 bath_rows.stands(connection, number, tray, at, entered)

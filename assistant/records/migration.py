@@ -74,7 +74,7 @@ def name_the_baths(connection: sqlite3.Connection, path: Path) -> None:
             "INSERT INTO baths (number, name, form, what, made, entered) VALUES (?, ?, 'bath', ?, ?, ?)", row
         )
         for _, before in standing.get(tray, [])[-1:]:
-            event = (before, mixed, "retired", json.dumps({"why": "mixed anew"}), entered)
+            event = (before, mixed, "retired", json.dumps({"why": "mixed fresh"}), entered)
             connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)
         event = (number, mixed, "stood", json.dumps({"tray": tray}), entered)
         connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)

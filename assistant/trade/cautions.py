@@ -7,7 +7,7 @@ GENERAL = "The product's label and safety sheet, local codes and licensed practi
 WATER_FIRST = "Pour concentrate into water, acid above all, never water into acid."
 
 _BY_WORD: dict[tuple[str, ...], tuple[str, ...]] = {
-    ("developer",): ("Developer: skin can become allergic to it for good: gloves or tongs.",),
+    ("developer",): ("Developer: skin can become allergic to it for life: gloves or tongs.",),
     ("stop", "acetic"): ("Stop bath: its vapour stings: fresh air, goggles for the concentrate.",),
     ("fixer", "fix", "hypo"): (
         "Fixer: never together with bleach or acid; stop bath carried over frees a gas that stings: drain well.",

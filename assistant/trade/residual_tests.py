@@ -30,7 +30,7 @@ TESTS: dict[TestKind, ResidualTest] = {
         "a little of the working fixer in a glass, a few drops of fixer test solution (potassium iodide, about 5 %) into it",
         "clear, or a cloud that goes when it is shaken",
         "a yellowish cloud that stays",
-        "mix the fixer anew; with two baths the second takes the first one's place",
+        "mix fresh fixer; with two baths the second takes the first one's place",
         "keep the test apart from food and skin, and throw what was tested to the spent fixer",
     ),
     "silver": ResidualTest(

@@ -52,7 +52,7 @@ def test_a_bath_is_counted_from_when_it_was_mixed_and_again_from_when_it_was_mix
 
     assert before() == [
         "fixer: 7.2 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 14 of 14 (12x16 in). "
-        "Top it up or mix it anew.",
+        "Top it up or mix it fresh.",
         "fixer: before toning mind that it was not tested since it was mixed. A test: traycall baths test",
     ]
     said(capsys, "mixed", "fixer")
@@ -132,7 +132,7 @@ def test_a_bath_that_is_said_to_be_fresh_in_a_session_is_another_from_there(caps
     assert "2.4 sheets of 8x10 went through, of 40.0" in new
     assert toner.startswith("toner        mixed")
     assert main(["records", "show", "1"]) == 0
-    assert f"Baths mixed anew\n  {begun + timedelta(minutes=15, seconds=30):%H:%M:%S}  fixer" in capsys.readouterr().out
+    assert f"Baths mixed fresh\n  {begun + timedelta(minutes=15, seconds=30):%H:%M:%S}  fixer" in capsys.readouterr().out
 
 
 def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_counted(

@@ -167,6 +167,16 @@ def test_a_bath_that_does_not_last_is_said(sheets, said, capsys):
     assert ("Mind: Spent before sheet 21: mix more, or renew it by then." in out) is said
 
 
+def test_silver_is_shown_against_its_two_published_limits_or_not_at_all(capsys):
+    """Haist, *Modern Photographic Processing*, 1979, second hand: 0.05 and 0.3 g/l, after 5 and 30 8x10s in a US gallon."""
+    for bath in ("any bath", "developer", "stop", "acid fixer", "alkaline fixer", "washing aid"):
+        _, out, _ = call(f'capacity 8x10in 30 3785ml --lasts "20 per litre" --bath "{bath}"', capsys)
+        limits = "published limits: 0.05 g for prints that are to be kept, 0.3 g at most"
+        amount = f"about 0.30 g of silver in a litre afterwards; {limits}"
+        said = " ".join(out.split())
+        assert said.count("g of silver") == said.count(amount) == ("fixer" in bath), bath
+
+
 def test_no_answer_judges_a_wash_or_allows_pouring_away(capsys):
     said = "".join(call(f"{name} {topic.example}", capsys)[1] for name, topic in TOPICS.items())
     assert "archival" not in said.lower()

@@ -82,7 +82,7 @@ def test_two_trays_of_one_name_are_two_baths_if_two_baths_stood_there(journal: J
 
 
 def test_who_came_before_in_this_toner_is_kept_and_said(journal: Journal) -> None:
-    """Two prints of 1:20 and 1:50 an evening; a toner mixed anew begins from nothing."""
+    """Two prints of 1:20 and 1:50 an evening; a fresh toner begins from nothing."""
     stood = {"toner": a_bath(journal, "toner", MORNING)}
     for number in range(2):
         keep(journal, EVENTFUL, OVER, started=MORNING + number * DAY, stood=stood)
@@ -111,12 +111,6 @@ def test_a_published_capacity() -> None:
     assert more is not None
     assert (twenty.spent_at, more.spent_at) == (None, 21)
     assert twenty.takes / parse_size("11x14 in").equivalents == pytest.approx(20.78, abs=0.005)
-
-
-def test_silver_that_sheets_leave_in_the_fixer() -> None:
-    """0.3 g/l after 30 sheets of 8x10 in one US gallon, 3.785 l (Haist, Modern Photographic Processing, 1979, second hand)."""
-    assert capacity.silver(30, 3785) == pytest.approx(0.3, abs=0.001)
-    assert capacity.silver(5, 3785) == pytest.approx(0.05, abs=0.001)
 
 
 def test_topping_up_is_the_law_of_mixtures() -> None:
@@ -179,7 +173,7 @@ def test_before_copy_one_it_says_which_copy_the_bath_will_not_take() -> None:
     baths["fixer"] = replace(baths["fixer"], bath=replace(baths["fixer"].bath, events=(TESTED,)))
     assert before_copy_one(RECIPE, 8, baths, MORNING) == [
         "fixer: 21.0 sheets of 8x10 went through, of 40.0 that it takes: spent at copy 8 of 8 (12x16 in). "
-        "Top it up or mix it anew."
+        "Top it up or mix it fresh."
     ]
     assert before_copy_one(RECIPE, 7, baths, MORNING) == [
         "fixer: 21.0 sheets of 8x10 went through, of 40.0 that it takes: enough for 7 copies of 12x16 in and 0 more."
@@ -205,7 +199,7 @@ def test_a_fresh_bath_is_only_spoken_of_when_it_will_not_last() -> None:
     assert before_copy_one(RECIPE, 8, {}, MORNING) == []
     assert before_copy_one(RECIPE, 8, {"fixer": worn("fixer", 0.0)}, MORNING) == []
     assert before_copy_one(RECIPE, 20, {}, MORNING) == [
-        "fixer: takes 40.0 sheets of 8x10: spent at copy 17 of 20 (12x16 in). Top it up or mix it anew."
+        "fixer: takes 40.0 sheets of 8x10: spent at copy 17 of 20 (12x16 in). Top it up or mix it fresh."
     ]
 
 
