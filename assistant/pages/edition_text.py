@@ -14,6 +14,7 @@ from assistant.history.printed import Printed, Remark
 from assistant.pages.times_table import times_table
 from assistant.recipe.model import Expose, Part, Print
 from assistant.recipe.several_prints import light_of
+from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 from assistant.trade.lengths import format_length
@@ -172,22 +173,30 @@ def _hanging(label: str, words: str, wide: int) -> list[str]:
 
 
 def toning(record: Printed) -> list[str]:
-    """Toning in the order pulled, and what was left untoned."""
+    """Toning in the order pulled: in what, how warm where it was read, and what was left untoned."""
     if not record.course.toned:
         return []
-    lines = [
-        f"  {place:>2}.  copy {stay.copy:<3} pulled {_at(record, stay.to_ms)} after {to_tenth(stay.lasted)}"
-        for place, stay in enumerate(record.course.toned, 1)
-    ]
+    trays = dict.fromkeys(stay.tray for stay in record.course.toned)
+    lines = []
+    for place, stay in enumerate(record.course.toned, 1):
+        out_of = f"out of the {stay.name.lower()} " if len(trays) > 1 else ""
+        pulled = f"pulled {out_of}{_at(record, stay.to_ms)} after {to_tenth(stay.lasted)}{_warmth(record, stay)}"
+        lines.append(f"  {place:>2}.  copy {stay.copy:<3} {pulled}")
     untoned = ", ".join(map(str, record.course.untoned))
     reference = [f"  left untoned, to compare with: copy {untoned}"] if untoned else []
-    trays = {stay.tray for stay in record.course.toned}
     before = [
         f"  before them in {bath.bath.name}: {len(bath.pulled)} prints, at last {', '.join(map(to_tenth, bath.pulled[-3:]))}"
         for bath in record.baths
         if bath.tray in trays and bath.pulled
     ]
-    return ["Toning along the edition, in the order pulled", *before, *lines, *reference]
+    toners = [f"  in {said[0]}" for tray, *said in bath_words(record) if tray in trays]
+    return ["Toning along the edition, in the order pulled", *toners, *before, *lines, *reference]
+
+
+def _warmth(record: Printed, stay: Stay) -> str:
+    """How warm its bath was when it was read last before a print came out, "" where nobody did."""
+    read = [one.celsius for one in record.course.readings if one.tray == stay.tray and one.at <= stay.to_ms]
+    return f", {q.format_temperature(read[-1])}" if read else ""
 
 
 def _voids(record: Printed) -> list[str]:

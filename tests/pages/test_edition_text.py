@@ -14,6 +14,7 @@ from assistant.history.baths import Bath, InUse
 from assistant.pages.edition_text import edition_sheet
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
+from assistant.session import happenings as h
 from assistant.trade.wording import to_tenth
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, keep, score_of
 
@@ -33,6 +34,16 @@ def test_the_sheet_of_an_eventful_session(journal: Journal) -> None:
     if os.environ.get("GOLDEN") == "write":
         SHEET.write_text(sheet.replace(__version__, "VERSION"), encoding="utf-8")
     assert sheet == SHEET.read_text(encoding="utf-8").replace("VERSION", __version__)
+
+
+def test_each_prints_toner_and_how_warm_it_was_are_there(journal: Journal) -> None:
+    """The toner is read twice, before either print: the second one's is the later reading."""
+    read = [(at("21:00"), h.Reading("toner", 21.5)), (at("24:10"), h.Reading("toner", 20.0))]
+    keep(journal, sorted([*EVENTFUL, *read], key=lambda hand: hand[0]), OVER)
+    sheet = edition_sheet(printed(journal, journal.session(1)))
+    assert "  in selenium toner 1+9, 3 l\n" in sheet
+    assert "after 1:20.0, 21.5 C\n" in sheet
+    assert "after 1:50.0, 20 C\n" in sheet
 
 
 def test_an_unfinished_session_says_what_is_still_in_a_bath(journal: Journal) -> None:
