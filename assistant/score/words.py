@@ -187,7 +187,7 @@ def look_from(before: Sequence[int], look: int, tired: bool) -> str:
     return f"last {number(len(before))}: {times}. look from {brief(look // 1000 * 1000)}{slow}"
 
 
-NO_SHEET_LEFT = "no sheet there without its light"
+NO_SHEET_LEFT = "every sheet there has had its light"
 
 
 def new_exposure(numbers: Sequence[int], ms: int) -> str:
@@ -416,12 +416,12 @@ GOING_ON = "plan resumed"
 NOT_ON_HOLD = "not on hold"
 NOTED = "noted"
 END_ASKED = "end the session? once more to end"
-ENDED = "the session is ended"
-ALL_DONE = "nothing is left to do"
+ENDED = "session ended"
+ALL_DONE = "all done"
 NOTHING_SAID = "nothing said yet"
 ASKED_ALREADY = "its paper was asked for. void it instead"
-NO_MORE = "no more sheets, the last were exposed"
-NO_TIME_HERE = "nothing here is given a time"
+NO_MORE = "too late for another sheet"
+NO_TIME_HERE = "this recipe has no exposure to time"
 EXPOSED_ALREADY = "that sheet is exposed. void it instead"
 NO_SUCH_COPY = "no such copy"
 NOTHING_MOVED = "nothing has moved yet"
@@ -475,7 +475,7 @@ def held_to(target: int, least: bool, drift: str) -> str:
 
 def doubtful(cold: bool, points: bool) -> str:
     """A temperature at which the time is a guess: too cold to develop, outside the known points, or just far off."""
-    return "too cold to develop well" if cold else "outside your two points, a guess" if points else "a guess so far off"
+    return "too cold to develop well" if cold else "outside your two points, a guess" if points else "so far off it is a guess"
 
 
 def is_over(index: int, void: bool) -> str:

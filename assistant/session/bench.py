@@ -173,6 +173,12 @@ class Bench:
         left = [stay.to_ms for c in self.copies if c.void for stay in c.stays if stay.step == copy.step]  # spoiled in its turn
         return max((*begun, *left)) + apart if begun else None
 
+    def wanted_in(self, copy: Copy) -> int | None:
+        """How long a copy that is called was to stay, ms; where others were waited for, until its call."""
+        place = copy.place
+        one_by_one = isinstance(place, Called) and self.apart(copy) is not None and copy.target is not None
+        return place.at - place.since if one_by_one and isinstance(place, Called) else copy.target
+
     def stack(self, step: int) -> tuple[Copy, ...]:
         """Copies that go into a bath apart from each other: those that still wait for it, that are in it, that were in it."""
         if step not in self.plan.apart:

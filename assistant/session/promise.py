@@ -133,7 +133,7 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
         index = None if len(bench.company(copy)) > 1 else copy.number
         waits, onward = place.alarm - place.at, bench.score.name(bench.following(copy))
         called = _called(bench, copy, index, waits) if onward else ()
-        alarm = baths.overdue(step.name, index, place.alarm - place.since, place.target, step.at_most)
+        alarm = baths.overdue(step.name, index, place.alarm - place.since, bench.wanted_in(copy), step.at_most)
         return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
     last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None

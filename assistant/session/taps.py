@@ -153,7 +153,7 @@ def where_is(bench: Bench, copy: Copy, at: int) -> str:
         return words.LAMP_IS_ON
     since = copy.since if copy.since is not None else at
     if isinstance(place, Called):
-        return words.waits(index, step.name, at - since, copy.target, step.at_most)
+        return words.waits(index, step.name, at - since, bench.wanted_in(copy), step.at_most)
     if end is not None:
         return words.remaining(index, step.name, end - at)
     return words.staying(index, step.name, at - since)

@@ -189,4 +189,4 @@ def test_how_long_after_an_end_is_answered():
     bench = in_flight(ROOMY, [(1, 1_000)])
     for _ in range(2):
         bench = advance(bench, h.End(), bench.now + 1_000).bench
-    assert advance(bench, h.HowLong(), bench.now + 600_000).answer.words == "the session is ended"
+    assert advance(bench, h.HowLong(), bench.now + 600_000).answer.words == "session ended"

@@ -229,7 +229,7 @@ def test_it_is_undone_and_refused_where_the_light_was() -> None:
     bench, said = told(score, (20_000, h.NewTime(1, 1, 12_000)), (21_000, h.Undo()))
     assert bench.copies[0].base is None
     bench, said = told(score, (20_000, h.Tap()), (40_000, h.NewTime(1, 1, 12_000)), (41_000, h.NewTime(9, 9, 12_000)))
-    assert said[1:] == ["no sheet there without its light"] * 2
+    assert said[1:] == ["every sheet there has had its light"] * 2
     assert bench.copies[0].base is None
 
 
@@ -305,7 +305,7 @@ def test_it_is_too_late_for_one_more_once_the_wash_has_begun() -> None:
     score, hands, washing = until_the_wash()
     assert told(score, *hands, (washing - 1_000, h.Another("bow")))[1][-1] == "copy six. bow, three of three"
     late = told(score, *hands, (washing + 1_000, h.Another("bow")))[1][-1]
-    assert late == "no more sheets, the last were exposed"
+    assert late == "too late for another sheet"
 
 
 def test_one_more_is_taken_back_until_its_paper_was_asked_for() -> None:

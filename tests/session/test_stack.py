@@ -104,6 +104,11 @@ def test_a_stack_too_large_for_its_time_is_refused_with_how_many_fit():
         cards.stack(6)
 
 
+def test_the_first_that_is_not_put_in_is_over_by_what_came_after_its_call():
+    heard = rehearse(cards.stack(3), Punctual(20_000)).heard
+    assert "copy one is one five seconds over in the soak" in [cue.words for cue in heard if cue.kind == "over"]
+
+
 def test_darkness_is_asked_for_once_for_the_stack():
     asks = [cue.words for cue in rehearse(cards.stack(3), Punctual()).heard if cue.kind == "ask"]
     assert [words for words in asks if "room light off" in words] == [
