@@ -24,7 +24,7 @@ NAMES: dict[str, Named] = {
     "hold": Named("hold the plan, or go on"),
     "undo": Named("undo the last tap"),
     "void": Named("void a sheet: its number, enter", "void ", "a sheet's number, enter"),
-    "moved": Named("it went in some seconds ago: how many, enter", "moved ", "seconds ago, enter"),
+    "moved": Named("it went in earlier: seconds, enter", "moved ", "seconds ago, enter"),
     "note": Named("a note, enter", "note ", "your words, enter"),
     "reading": Named("a temperature: developer 19.5, enter", "reading ", "tray degrees, enter"),
     "fresh": Named("a bath mixed fresh: its tray, enter", "fresh ", "a tray's name, enter"),

@@ -44,7 +44,7 @@ def _notes(face: Face, width: int, height: int) -> list[Piece]:
     alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant
     soon = face.coming[: 1 if height < 40 else 3] if waits else ()
     for one in soon:
-        who = "" if alone or one.copy is None else f"copy {one.copy}: "
+        who = "" if alone or one.copy is None else f"{one.copy}: "
         rows.append([(0, fit(f"soon  {minutes(one.within)}  {who}{one.words}", width), "dim")])
     if face.totals:
         strips = [f"{i}: {total / 1000:.1f} s" + (" <" if i == face.picked else "") for i, total in enumerate(face.totals, 1)]

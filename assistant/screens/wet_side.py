@@ -61,7 +61,7 @@ def _who(face: Face) -> str:
     number = asked.copy if asked else face.urgent.copy if face.urgent else None
     name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{'  LATE' if face.urgent.late else ''}"
     if number is None:
-        return f"all copies{name}" if asked or face.urgent else face.title
+        return f"all{name}" if asked or face.urgent else face.title
     return f"{number} of {sum(not copy.void for copy in face.copies)}{name}"
 
 
