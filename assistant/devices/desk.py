@@ -1,14 +1,9 @@
 """The sound desk of the app: passes promises to the sound helper, keeps it alive, and says when there is no sound.
 
-No call blocks and none raises: a bounded queue and a thread stand between the app and the helper's pipe. A helper
-that dies or does not answer is replaced within about a second and told again all that is still to come.
+A helper that dies or does not answer is replaced within about a second and told again all that is still to come.
 """
 
 import contextlib
-import os
-import queue
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -18,6 +13,7 @@ from assistant.conductor.ports import SoundDesk
 from assistant.conductor.twins import SilentDesk
 from assistant.devices import wire
 from assistant.devices.confirmed import Confirmed
+from assistant.devices.helper_process import HelperProcess
 from assistant.devices.settings import helper_settings
 from assistant.devices.wire import Health, HelperSettings
 from assistant.score.arrange import STALE
@@ -31,8 +27,6 @@ for the device to be opened, which may try for two seconds with each player, and
 STUCK = 3.0
 """A device that has not answered for so long (seconds) is said, and opened anew. A sound server that is busy comes back
 sooner: under load calls of more than a second were seen, and the sound went on."""
-OUTBOX = 5000
-"""Messages that may wait for a helper; a session's whole promise is a few dozen."""
 SHIFT = 100
 """When the computer's clocks have moved against each other by so much (ms), it slept: the sound is opened anew."""
 HELPER = "assistant.sound_helper.main"
@@ -57,20 +51,16 @@ class Desk:
         self._promised: dict[int, tuple[Cue, ...]] = {}
         self._lock = threading.RLock()
         self._confirmed = Confirmed()
-        self._outbox: queue.Queue[str] = queue.Queue(OUTBOX)
         self._health: Health | None = None
         self._trouble = ""
         self._answered = 0.0
         self._zero = 0.0
         self._believed = self._offset()
-        self._running = True
-        self._closed = threading.Event()
-        self._process: subprocess.Popen[str] | None = None
-        self.starts = 0
         self.speaks: Callable[[int, int], None] = lambda begin, end: None
-        """Told when words will sound (ms since the session began), about half a second before; from the keeper's thread."""
-        self._keeper = threading.Thread(target=self._keep, daemon=True, name="sound")
-        self._keeper.start()
+        """Told when words will sound (ms since the session began), about half a second before; from a thread of the helper's."""
+        chosen = {"PULSE_SINK": settings.output} if settings.output else {}  # the sound server knows an output by that name
+        self._helper = HelperProcess(HELPER, settings.as_line(), self, self._lock, BEAT, chosen)
+        self._helper.start()
 
     # -- what a conductor asks ----------------------------------------------------------------------------------------
 
@@ -116,106 +106,52 @@ class Desk:
         """What the helper last said of itself; None while there is no sound."""
         return self._health
 
+    @property
+    def starts(self) -> int:
+        """How many helpers have been started."""
+        return self._helper.starts
+
     def close(self) -> None:
         """End the helper; what sounds comes to its end."""
-        self._running = False
-        self._closed.set()
         self._post(wire.Quit())
-        process = self._process
-        if process is not None:
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                process.wait(6)
-            process.kill()
-            process.wait()
-        self._keeper.join(3)
+        self._helper.end(patience=6)
 
-    # -- the helper's keeper --------------------------------------------------------------------------------------------
+    # -- what its helper's process asks -------------------------------------------------------------------------------
 
-    def _keep(self) -> None:
-        pause = 0.1
-        while self._running:
-            began = time.monotonic()
-            try:
-                self._serve_once()
-            except Exception as error:  # whatever it is, the session goes on and the sound is tried again
-                self._trouble = f"No sound: its helper can't be started: {error}"
-            pause = 0.1 if time.monotonic() - began > 10 else min(pause * 2, 3.0)
-            self._closed.wait(pause)
+    def begun(self) -> None:
+        """A helper is started: all that is still to come is told again."""
+        self._answered = time.monotonic()
+        self._notice_sleep()
+        self._zero = self._offset()
+        self._post(wire.Zero(self._zero))
+        for voice, cues in self._promised.items():
+            self._post(wire.Give(voice, cues))
+        self._post(wire.Ping())
 
-    def _serve_once(self) -> None:
-        process = self._start()
-        threads = [threading.Thread(target=run, args=(process,), daemon=True) for run in (self._write, self._watch)]
-        for thread in threads:
-            thread.start()
-        assert process.stdout is not None
-        for line in process.stdout:
-            with contextlib.suppress(ValueError):
-                self._heard_from(wire.read_answer(line))
-        process.wait()
+    def over(self, why: str) -> None:
+        """A helper has ended, or could not be started."""
         self._health = None
-        if self._running and not self._trouble:
+        if why:
+            self._trouble = f"No sound: its helper can't be started: {why}"
+        elif not self._helper.ending and not self._trouble:
             self._trouble = "The sound stopped; it is being started again."
-        self._outbox.put("")
-        for thread in threads:
-            thread.join(2)
-        for pipe in (process.stdin, process.stdout):
-            with contextlib.suppress(OSError, ValueError):
-                if pipe is not None:
-                    pipe.close()
 
-    def _start(self) -> "subprocess.Popen[str]":
-        with self._lock:
-            self._outbox = queue.Queue(OUTBOX)
-            command = [sys.executable, "-m", HELPER, self._settings.as_line()]
-            self._process = subprocess.Popen(
-                command,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,  # sound libraries write on it, and a face is drawn there
-                text=True,
-                start_new_session=True,  # what ends the app by a key must not reach it: it ends with the pipe
-                env=self._environment(),
-            )
-            self.starts += 1
+    def lost(self, held_up: bool) -> bool:
+        """Whether a helper does not answer, its device does not, or the computer slept."""
+        if held_up:
             self._answered = time.monotonic()
-            self._notice_sleep()
-            self._zero = self._offset()
-            self._post(wire.Zero(self._zero))
-            for voice, cues in self._promised.items():
-                self._post(wire.Give(voice, cues))
-        return self._process
+        self._forget_the_past()
+        health = self._health
+        patience = HUNG if health else STARTING
+        if time.monotonic() - self._answered > patience or (health is not None and health.age > STUCK):
+            self._health, self._trouble = None, NO_ANSWER
+            return True
+        self._post(wire.Ping())
+        return abs(self._offset() - self._zero) > SHIFT
 
-    def _environment(self) -> dict[str, str]:
-        """One thread is enough for mixing; a chosen output is told to the sound server, which knows it by that name."""
-        chosen = {"PULSE_SINK": self._settings.output} if self._settings.output else {}
-        return {**os.environ, "OPENBLAS_NUM_THREADS": "1", **chosen}
-
-    def _write(self, process: "subprocess.Popen[str]") -> None:
-        outbox, pipe = self._outbox, process.stdin
-        assert pipe is not None
-        with contextlib.suppress(OSError, ValueError):
-            while line := outbox.get():
-                pipe.write(line)
-                pipe.flush()
-
-    def _watch(self, process: "subprocess.Popen[str]") -> None:
-        while not self._closed.is_set() and process.poll() is None:
-            self._post(wire.Ping())
-            began = time.monotonic()
-            self._closed.wait(BEAT)
-            if time.monotonic() - began > 2 * BEAT:
-                self._answered = time.monotonic()  # the app itself was held up, so it could hear no answer
-            self._forget_the_past()
-            health = self._health
-            patience = HUNG if health else STARTING
-            if time.monotonic() - self._answered > patience or (health is not None and health.age > STUCK):
-                self._health = None
-                self._trouble = NO_ANSWER
-                process.kill()
-            elif abs(self._offset() - self._zero) > SHIFT:
-                process.kill()
-
-    def _heard_from(self, answer: wire.Reply) -> None:
+    def told(self, line: str) -> None:
+        """An answer of the helper's."""
+        answer = wire.read_answer(line)
         if isinstance(answer, wire.Speaks):
             self.speaks(answer.begin, answer.end)
             return
@@ -248,8 +184,7 @@ class Desk:
         return self._clock.to_monotonic(0) * 1000
 
     def _post(self, message: wire.Message) -> None:
-        with contextlib.suppress(queue.Full):
-            self._outbox.put_nowait(wire.message_line(message))
+        self._helper.post(wire.message_line(message))
 
 
 @contextlib.contextmanager

@@ -98,8 +98,8 @@ def _app(player: str, seconds: int) -> dict[str, object]:
                 session, sessions = _session(score), sessions + 1
             longest = max(longest, ends or 0)
             time.sleep(0.001)
-        if desk._process is not None:
-            rows.append({"app": _seen(os.getpid()), "helper": _seen(desk._process.pid)})
+        if desk._helper.process is not None:
+            rows.append({"app": _seen(os.getpid()), "helper": _seen(desk._helper.process.pid)})
     starts = desk.starts
     desk.close()
     return {"rows": rows, "given": given, "sessions": sessions, "longest": longest, "starts": starts}

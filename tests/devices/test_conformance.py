@@ -201,7 +201,7 @@ def test_health_says_what_plays_and_since_when_it_is_silent(stage):
 @pytest.mark.rig
 def test_closed_twice_and_spoken_to_afterwards_it_does_nothing(rig):
     stage = Sounding(rig, "simpleaudio")
-    process = stage.desk._process
+    process = stage.desk._helper.process
     stage.desk.close()
     stage.desk.close()
     assert process.poll() is not None

@@ -52,7 +52,7 @@ def test_a_hushed_voice_does_not_come_back_with_another_helper(rig, clock):
         desk.give(Passage(1, tuple(Cue(at, "end", "", 1) for at in range(clock.now() + 500, clock.now() + 90_000, 1_000))))
         desk.give(Passage(2, tuple(Cue(at, "pip", "", 2) for at in range(clock.now() + 1_000, clock.now() + 90_000, 1_000))))
         desk.hush(1)
-        desk._process.kill()
+        desk._helper.process.kill()
         waiting.until(lambda: desk.starts == 2 and desk.health(), "another helper")
         waiting.until(lambda: onsets(recording.so_far(), at_rig_rate(make("now")), 0.5), "a pip")
         waiting.pause(1.0)
@@ -67,7 +67,7 @@ def test_a_helper_that_can_not_be_started_is_said_and_its_keeper_goes_on(rig, cl
     desk = Desk(clock, helper_settings(Settings(output="a sign that no program's environment may have: \0")))
     try:
         waiting.until(lambda: "can't be started" in desk.trouble(), "a word of it")
-        desk._settings = helper_settings(Settings(player="simpleaudio"))
+        del desk._helper._env["PULSE_SINK"]
         waiting.until(desk.health, "the helper")
         assert desk.trouble() == ""
     finally:

@@ -85,7 +85,7 @@ def pips(rig, monkeypatch, request):
 def test_a_helper_that_fails_is_replaced_and_told_again(rig, pips, how):
     recording = rig.record()
     before = pips.pass_by(2.5)
-    os.kill(pips.desk._process.pid, how)
+    os.kill(pips.desk._helper.process.pid, how)
     pips.until_well(starts=2)
     pips.pass_by(1.0)
     pips.heard(recording, before, pips.pass_by(2.5))
@@ -104,7 +104,7 @@ def test_a_device_that_goes_is_said_and_found_again(rig, pips):
 
 
 def test_a_server_that_hangs_is_said_and_nothing_is_made_up_for(rig, pips):
-    helper = pips.desk._process
+    helper = pips.desk._helper.process
     os.kill(rig.server.pid, signal.SIGSTOP)
     try:
         waiting.until(lambda: pips.desk.trouble() != "", "a word of it")
@@ -118,7 +118,7 @@ def test_a_server_that_hangs_is_said_and_nothing_is_made_up_for(rig, pips):
 
 
 def test_the_helper_ends_with_its_app(pips):
-    helper = pips.desk._process
+    helper = pips.desk._helper.process
     pips.desk._running = False
     helper.stdin.close()
     assert helper.wait(waiting.LONGEST) == 0

@@ -84,7 +84,7 @@ def test_a_helper_killed_shortly_before_a_pip_either_sounds_it_or_tells(rig, clo
     pip = clock.now() + 3500
     pips(desk, pip)
     clock.reach(pip - before)
-    desk._process.kill()
+    desk._helper.process.kill()
     clock.reach(pip + 500)
     waiting.until(lambda: desk.health() and desk.trouble() == "", "another helper")
     waiting.pause(2.0)
@@ -108,7 +108,7 @@ desk = Desk(clock, helper_settings(Settings(player=sys.argv[1])))
 until(desk.health)
 pip = clock.now() + 3000
 desk.give(Passage(1, (Cue(pip, "pip", "", 1),)))
-print(desk._process.pid, flush=True)
+print(desk._helper.process.pid, flush=True)
 while clock.now() < pip + 4000:
     pause(0.05)
     if (since := desk.unheard()) is not None:
