@@ -42,6 +42,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     _values(every)
     show = _one(what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe"))
     _values(show)
+    show.add_argument("--play", action="store_true", help="and hear the notes that were spoken")
     look = what.add_parser("look", help="browse on the screen: sessions, copies, toning over the edition")
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
@@ -148,6 +149,21 @@ def _show(args: argparse.Namespace, journal: Journal) -> None:
         say(as_csv(STAY_COLUMNS, stay_rows(record)), end="")
     else:
         say(edition_sheet(record), end="")
+        _spoken(args, journal)
+
+
+def _spoken(args: argparse.Namespace, journal: Journal) -> None:
+    from assistant.printing.spoken_notes import play, spoken_notes
+
+    notes = spoken_notes(journal, args.number)
+    if args.play and not notes:
+        raise Refusal(f"Session {args.number} has no spoken note.")
+    if notes and not args.play:
+        say(f"\nSpoken notes, to be heard with `traycall records show {args.number} --play`")
+    for wall, file, words in notes:
+        say(f"  {wall}  {words}" if args.play else f"  {wall}  {file}")
+        if args.play:
+            play(file)
 
 
 def whole(journal: Journal, record: Printed) -> dict[str, object]:

@@ -5,14 +5,16 @@ can be done by the button, and a question that nobody answers is a no.
 """
 
 from collections import deque
+from collections.abc import Callable
 
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.ports import Ears
 from assistant.score import words
 from assistant.session.answers import Refused
-from assistant.session.heard import Heard, Sure
+from assistant.session.happenings import Note
+from assistant.session.heard import Heard, SpokenNote, Sure
 from assistant.session.passing import beat
-from assistant.session.said import PHRASES, Listen, Question, Tell, meant, sure, wanted
+from assistant.session.said import PHRASES, Listen, Question, TakeDown, Tell, meant, sure, wanted
 
 FLOOD = 8
 """So many phrases wait to be taken; of more the oldest are dropped."""
@@ -25,10 +27,17 @@ ATTENTIVE = 4_000
 
 
 class ByVoice:
-    """One conductor and its ears. `attention`: nothing but answers is obeyed without "listen to me" before it."""
+    """One conductor and its ears. `attention`: nothing but answers is obeyed without "listen to me" before it.
 
-    def __init__(self, conductor: Conductor, ears: Ears, attention: bool = False) -> None:
-        self._conductor, self._ears, self._attention = conductor, ears, attention
+    `note_file` names the file for the sound of a note, by the copy it is about (None: all) and the moment (ms).
+    """
+
+    def __init__(
+        self, conductor: Conductor, ears: Ears, attention: bool = False,
+        note_file: Callable[[int | None, int], str] = lambda copy, at: "",
+    ) -> None:  # fmt: skip
+        self._conductor, self._ears, self._attention, self._note_file = conductor, ears, attention, note_file
+        self._noted: deque[SpokenNote | None] = deque(maxlen=FLOOD)
         self._arrived: deque[Heard] = deque(maxlen=FLOOD)
         self._asked: Question | None = None
         self._half = 0
@@ -47,6 +56,8 @@ class ByVoice:
         self._notice_trouble()
         while self._arrived:
             self._take(self._arrived.popleft())
+        while self._noted:
+            self._keep(self._noted.popleft())
 
     def turn(self) -> None:
         """Close the ears, or open them again: a key's word."""
@@ -83,8 +94,18 @@ class ByVoice:
         elif isinstance(meaning, Listen):
             self._attentive_since = heard.end if meaning.open else -ATTENTIVE - 1
             self._listen(meaning.open)
+        elif isinstance(meaning, TakeDown):
+            urgent, now = self._conductor.face().urgent, self._conductor.now()
+            self._conductor.remark("", "heard")  # its tone is the sign to speak
+            self._ears.take_down(self._note_file(urgent.copy if urgent else None, now), self._noted.append)
         else:
             self._conductor.tell(meaning)
+
+    def _keep(self, note: SpokenNote | None) -> None:
+        if note is None:
+            self._conductor.remark(words.NOTHING_SAID)
+        else:
+            self._conductor.tell(Note(words.as_heard(note.text), note.file.replace("\\", "/").rpartition("/")[2]))
 
     def _listen(self, open_: bool) -> None:
         self.open = open_

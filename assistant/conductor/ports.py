@@ -9,7 +9,7 @@ from typing import Protocol
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
-from assistant.session.heard import Heard
+from assistant.session.heard import Heard, SpokenNote
 
 
 class Nap(Protocol):
@@ -93,6 +93,13 @@ class Ears(Protocol):
 
     def deaf(self, begin: int, end: int) -> None:
         """Hear nothing that sounds between these moments (ms since the session began): the program itself speaks."""
+        ...
+
+    def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
+        """Keep what is said next, up to half a minute, as sound in a file, and hand it on; None where nothing was said.
+
+        It may be handed on from any thread.
+        """
         ...
 
     def open(self) -> None:

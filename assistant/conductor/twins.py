@@ -8,7 +8,7 @@ from assistant.conductor.ports import Nap
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
-from assistant.session.heard import Heard
+from assistant.session.heard import Heard, SpokenNote
 from assistant.session.said import OPENS
 
 
@@ -115,6 +115,8 @@ class ScriptedEars:
         self._allowed: frozenset[str] = frozenset()
         self._deaf: list[tuple[int, int]] = []
         self._open = True
+        self.dictates = ""
+        """What is said when a note is taken, "" nothing."""
 
     def listen(self, heard: Callable[[Heard], None]) -> None:
         """Hand every phrase to this."""
@@ -127,6 +129,10 @@ class ScriptedEars:
     def deaf(self, begin: int, end: int) -> None:
         """Hear nothing between these moments."""
         self._deaf.append((begin, end))
+
+    def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
+        """A note of these words, said at once."""
+        noted(SpokenNote(self.dictates, file) if self.dictates else None)
 
     def open(self) -> None:
         """Hear what is allowed."""

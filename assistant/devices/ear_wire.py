@@ -49,11 +49,18 @@ class Deaf:
 
 
 @dataclass(frozen=True)
+class TakeDown:
+    """Keep what is said next as a note: its sound in this file ("" none), its text in the answer."""
+
+    file: str
+
+
+@dataclass(frozen=True)
 class Stop:
     """Leave."""
 
 
-Message: TypeAlias = Allow | Deaf | Stop
+Message: TypeAlias = Allow | Deaf | TakeDown | Stop
 
 
 @dataclass(frozen=True)
@@ -70,6 +77,15 @@ class Understood:
     number_margin: float
     over: float = 0.0
     """How much stronger the words were than the room (dB)."""
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A note: what was understood of it, and its file, "" where none was written. `spoken`: whether anything was said."""
+
+    text: str
+    file: str
+    spoken: bool
 
 
 @dataclass(frozen=True)
@@ -90,9 +106,10 @@ class Gone:
 AT_END = "the file is at its end"
 """The last words of a listener that has heard a file."""
 
-Answer: TypeAlias = Understood | Alive | Gone
+Answer: TypeAlias = Understood | Noted | Alive | Gone
 
-_KINDS: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in (Allow, Deaf, Stop, Understood, Alive, Gone)}
+_ALL = (Allow, Deaf, TakeDown, Stop, Understood, Noted, Alive, Gone)
+_KINDS: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _ALL}
 
 
 def line_of(one: Message | Answer) -> str:

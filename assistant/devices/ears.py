@@ -16,7 +16,7 @@ from collections.abc import Callable
 from assistant.devices import ear_wire as wire
 from assistant.devices.desk import SessionTime
 from assistant.devices.ear_wire import ListenerSettings
-from assistant.session.heard import Heard
+from assistant.session.heard import Heard, SpokenNote
 from assistant.session.said import OPENS
 
 HUNG, STARTING = 3.0, 20.0
@@ -47,6 +47,7 @@ class Listener:
         self._answered = 0.0
         self._hearing: wire.Alive | None = None
         self._trouble = ""
+        self._noted: Callable[[SpokenNote | None], None] = lambda note: None
         self.speaking: Callable[[bool], None] = lambda speaking: None
         """Told when somebody begins to speak and when that is over; from the keeper's thread."""
         self.understood: Callable[[wire.Understood], None] = lambda understood: None
@@ -88,6 +89,12 @@ class Listener:
             span = begin + zero - DEAF_BEFORE, end + zero + DEAF_AFTER
             self._spans = [*self._spans[-50:], span]
             self._post(wire.Deaf(*span))
+
+    def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
+        """Keep what is said next as a note; it is handed on from the keeper's thread."""
+        with self._lock:
+            self._noted = noted
+            self._post(wire.TakeDown(file))
 
     def open(self) -> None:
         """Hear what is allowed."""
@@ -200,6 +207,8 @@ class Listener:
             self._hearing, self._trouble = answer, ""
             if changed:
                 self.speaking(answer.speaking)
+        elif isinstance(answer, wire.Noted):
+            self._noted(SpokenNote(answer.text, answer.file) if answer.spoken else None)
         elif isinstance(answer, wire.Understood):
             self.understood(answer)
             zero, one = self._zero(), answer

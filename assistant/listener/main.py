@@ -10,8 +10,12 @@ import sys
 import threading
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from assistant.devices import ear_wire as wire
 from assistant.listener.cutting import CHUNK_MS, Cutter, Utterance
+from assistant.listener.dictation import Dictation, kept, written
 from assistant.listener.loudness import Room
 from assistant.listener.recogniser import NoModel, Recogniser
 from assistant.listener.scoring import Scorer, Wording
@@ -32,6 +36,8 @@ class Told:
     allowed: frozenset[str] = frozenset()
     spans: list[tuple[float, float]] = field(default_factory=list)
     begun: threading.Event = field(default_factory=threading.Event)
+    note: str | None = None
+    """The file of a note that is to be taken down."""
 
     def hears(self, begin: float, end: float) -> bool:
         """Whether nothing of the program's own sounds in these words."""
@@ -47,8 +53,8 @@ def main(argv: list[str]) -> None:
     threading.Thread(target=_obey, args=(told,), daemon=True).start()
     try:
         wordings = [Wording(name, number, text, said) for name, number, text, said in settings.wordings]
-        scorer, cutter = Scorer(Recogniser(), wordings), Cutter()
-        _listen(settings, told, scorer, cutter)
+        recogniser = Recogniser()
+        _listen(settings, told, Scorer(recogniser, wordings), recogniser)
         _tell(wire.Gone(wire.AT_END))
     except ImportError as error:
         _tell(wire.Gone(f"Listening wants the extra: pip install 'traycall[voice]' ({error.name} is missing)."))
@@ -57,11 +63,17 @@ def main(argv: list[str]) -> None:
     os._exit(0)
 
 
-def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, cutter: Cutter) -> None:
-    said, speaking, room = 0.0, False, Room()
+def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, recogniser: Recogniser) -> None:
+    said, speaking, room, cutter = 0.0, False, Room(), Cutter()
+    note: Dictation | None = None
     told.begun.wait()
     for samples, at in chunks(settings.source, settings.input):
-        cut = cutter.feed(samples)
+        if told.note is not None:
+            note = note or Dictation()
+            if note.feed(samples):
+                threading.Thread(target=_noted, args=(note.samples, told.note, recogniser)).start()
+                note = told.note = None
+        cut = None if note is not None else cutter.feed(samples)
         if cut is not None:
             _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer, room)
         if not cutter.speaking:
@@ -84,20 +96,35 @@ def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, r
         _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin, over))
 
 
+def _noted(samples: NDArray[np.int16] | None, file: str, recogniser: Recogniser) -> None:
+    """Write a note down; beside the listening, which must not stop for it."""
+    if samples is None:
+        _tell(wire.Noted("", "", spoken=False))
+        return
+    there = kept(samples, file)
+    _tell(wire.Noted(written(samples, recogniser), there, spoken=True))
+
+
 def _obey(told: Told) -> None:
     for line in sys.stdin:
         with contextlib.suppress(ValueError):
             message = wire.read_line(line)
             if isinstance(message, wire.Allow):
                 told.allowed = frozenset(message.names)
-                told.begun.set()
+                if told.allowed:
+                    told.begun.set()
             elif isinstance(message, wire.Deaf):
                 told.spans = [*told.spans, (message.begin, message.end)]
+            elif isinstance(message, wire.TakeDown):
+                told.note = message.file
     os._exit(0)
 
 
+_TELLING = threading.Lock()
+
+
 def _tell(answer: wire.Answer) -> None:
-    with contextlib.suppress(OSError):
+    with _TELLING, contextlib.suppress(OSError):
         sys.stdout.write(wire.line_of(answer))
         sys.stdout.flush()
 

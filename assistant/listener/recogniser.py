@@ -79,15 +79,15 @@ class Recogniser:
             found.append(float(words.sum() + np.log(np.exp(end).sum())))
         return found
 
-    def text(self, sound: NDArray[np.float32]) -> list[int]:
-        """What it would write: the likeliest piece each time, without the sign at its end."""
+    def text(self, sound: NDArray[np.float32], most: int = MOST_TOKENS) -> list[int]:
+        """What it would write, in so many pieces at most: the likeliest each time, without the sign at its end."""
         past: dict[str, NDArray[np.float32]] | None = None
         written: list[int] = []
         last = BEGIN
-        while len(written) < MOST_TOKENS:
+        while len(written) < most:
             logits, past = self._step(sound, last, past)
             last = int(logits.argmax())
-            if last in self._ends:
+            if last == END or (most == MOST_TOKENS and last in self._ends):
                 break
             written.append(last)
         return written

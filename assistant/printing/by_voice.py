@@ -2,6 +2,7 @@
 
 import contextlib
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 from assistant.conductor.by_voice import ByVoice
 from assistant.conductor.conductor import Conductor
@@ -10,12 +11,15 @@ from assistant.devices.desk import Desk, SessionTime
 from assistant.devices.ear_wire import ListenerSettings, Wording
 from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
+from assistant.places import home
 from assistant.printing.options import Options
 from assistant.printing.text_out import say
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.said import texts, wanted
 
+NOTES = "notes"
+"""The folder for the sound of notes, beside the records."""
 LOADING = 20.0
 """Seconds that the ears may need to open; 2 as a rule."""
 
@@ -54,9 +58,23 @@ def ears_for(options: Options, score: Score) -> Iterator[Listener | None]:
         listener.end()
 
 
-def worked_by_voice(conductor: Conductor, desk: SoundDesk, ears: Listener, clock: SessionTime) -> Callable[[], None]:
-    """Let what is said be done; what closes the ears, or opens them again, by a key."""
+def worked_by_voice(
+    conductor: Conductor, desk: SoundDesk, ears: Listener, clock: SessionTime, session: int | None
+) -> Callable[[], None]:
+    """Let what is said be done; what closes the ears, or opens them again, by a key. `session` is its number in
+    the records, None where nothing is kept of it.
+    """
     ears.follow(clock)
     if isinstance(desk, Desk):
         desk.speaks, ears.speaking = ears.deaf, desk.listening
-    return ByVoice(conductor, ears, read_settings().attention).turn
+    file = lambda copy, at: str(spoken_note(session, copy, at)) if session is not None else ""  # noqa: E731
+    return ByVoice(conductor, ears, read_settings().attention, file).turn
+
+
+def spoken_note(session: int, copy: int | None, at: int) -> Path:
+    """The file for a note's sound, named by session, copy and moment (s); beside the records."""
+    folder = home() / NOTES
+    with contextlib.suppress(OSError):  # its words are kept without
+        folder.mkdir(exist_ok=True)
+    whose = f"copy-{copy}" if copy is not None else "all"
+    return folder / f"session-{session}-{whose}-{at / 1000:08.1f}.wav"

@@ -72,7 +72,9 @@ def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJo
             then = opened.card.before_toning if opened.card is not None else ""
             number = opened.kept.session.number
             conductor.asides.append(BeforeToning(lambda: conductor.bench, opened.journal, number, then))
-        turn = None if opened.ears is None else worked_by_voice(conductor, desk, opened.ears, opened.clock)
+        turn, session = None, None if options.trial else opened.kept.session.number
+        if opened.ears is not None:
+            turn = worked_by_voice(conductor, desk, opened.ears, opened.clock, session)
         show = _face(options, conductor, turn)
         conductor.open()
         if opened.since is not None:

@@ -232,6 +232,11 @@ def void_asked(index: int) -> str:
     return f"is {copy(index)} void? tap for yes"
 
 
+def as_heard(text: str) -> str:
+    """A note that was spoken, in what was understood of it: it may be wrong."""
+    return f"as heard: {text}" if text else "spoken, not understood"
+
+
 def void_asked_by_voice(index: int) -> str:
     """The same question, put to somebody who can say yes in words."""
     return f"is {copy(index)} void? say that is right"
@@ -458,6 +463,7 @@ SAY_THAT_AGAIN = "say that again"
 NOT_HEARD_WELL = "I cannot hear you well. use the button"
 LISTENING = "listening"
 NOT_LISTENING = "not listening"
+NOTHING_SAID = "no note was heard"
 EARS_LOST = "the microphone is lost. use the button"
 EARS_BACK = "the microphone is back"
 

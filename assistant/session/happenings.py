@@ -46,9 +46,10 @@ class Moved:
 
 @dataclass(frozen=True)
 class Note:
-    """The printer's own words, kept with the moment."""
+    """The printer's own words, kept with the moment; `sound` is the name of the file in which they were spoken, if any."""
 
     words: str
+    sound: str = ""
 
 
 @dataclass(frozen=True)

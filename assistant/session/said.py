@@ -59,7 +59,12 @@ class Listen:
     open: bool
 
 
-Meaning: TypeAlias = h.Happening | Question | Tell | Listen | Refused
+@dataclass(frozen=True)
+class TakeDown:
+    """What is said next is a note."""
+
+
+Meaning: TypeAlias = h.Happening | Question | Tell | Listen | TakeDown | Refused
 
 
 @dataclass(frozen=True)
@@ -197,6 +202,7 @@ PHRASES: dict[str, Phrase] = {
     "again": Phrase("harmless", lambda bench, heard, asked: h.SayAgain()),
     "how_long": Phrase("harmless", lambda bench, heard, asked: h.HowLong()),
     "coming": Phrase("harmless", _coming),
+    "note": Phrase("harmless", lambda bench, heard, asked: TakeDown()),
     "yes": Phrase("answer", _yes),
     "no": Phrase("answer", _no),
     "close": Phrase("harmless", lambda bench, heard, asked: Listen(False)),

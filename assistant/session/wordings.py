@@ -24,6 +24,7 @@ WORDINGS: dict[str, tuple[str, ...]] = {
     "again": ("say it again",),
     "how_long": ("how much time",),
     "coming": ("what comes next",),
+    "note": ("make a note",),
     "yes": ("that is right",),
     "no": ("never mind",),
     "close": ("stop listening",),

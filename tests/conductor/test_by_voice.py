@@ -10,6 +10,7 @@ from assistant.conductor.rehearsal import Punctual
 from assistant.conductor.twins import NoJournal, RecordingDesk, ScriptedEars, SetClock
 from assistant.session.advance import open_bench
 from assistant.session.hands import meant
+from assistant.session.happenings import Note
 from assistant.session.heard import Heard
 from assistant.session.passing import beat, due
 from assistant.session.place import InLight
@@ -127,7 +128,7 @@ def test_silence_other_words_and_a_tap_mean_no(other):
 def test_half_understood_is_asked_for_again_not_too_often_and_then_the_button_is_named():
     evening = developing()
     for at in range(60_000, 120_000, 3_000):
-        evening.say("undo", at, score=-6.0)
+        evening.say("undo", at, score=-6.5)
     said = [words for words in evening.answers() if words in ("say that again", "I cannot hear you well. use the button")]
     assert said == ["say that again", "say that again", "I cannot hear you well. use the button"]
     assert evening.bench.copy(1).bath is not None
@@ -141,7 +142,7 @@ def test_talk_is_passed_over_in_silence():
     assert evening.answers() == before
 
 
-@pytest.mark.parametrize("changed", [{"score": -4.5}, {"margin": 1.0}, {"score": -20.0}, {"end": 200_000}])
+@pytest.mark.parametrize("changed", [{"score": -6.5}, {"margin": 1.0}, {"score": -20.0}, {"end": 200_000}])
 @pytest.mark.parametrize("name", ["begin", "in", "out", "moved", "undo", "hold", "void", "yes"])
 def test_unsure_it_never_acts(name, changed):
     evening = developing()
@@ -150,6 +151,27 @@ def test_unsure_it_never_acts(name, changed):
     evening.say(name, 60_000, 5.0 if name in ("moved", "void") else None, **changed)
     assert evening.bench.copies == beat(before, evening.bench.now).copies
     assert evening.bench.history == before.history
+
+
+def test_a_note_is_asked_for_by_a_tone_and_kept_as_heard():
+    evening = developing()
+    evening.voice._note_file = lambda copy, at: f"/kept/copy-{copy}-{at}.wav"
+    evening.ears.dictates = "the corner is light"
+    evening.say("note", 60_000)
+    sign = [cue for cue in evening.desk.heard if cue.kind == "heard"][-2]
+    assert (sign.words, sign.sound.tone) == ("", "heard")
+    evening.run_to(62_000)
+    assert evening.bench.notes == ((evening.bench.notes[0][0], "as heard: the corner is light"),)
+    assert evening.answers()[-1] == "noted"
+    assert evening.bench.history[-1].happening == Note("as heard: the corner is light", "copy-1-61400.wav")
+
+
+def test_a_note_that_nobody_speaks_is_none():
+    evening = developing()
+    evening.say("note", 60_000)
+    evening.run_to(62_000)
+    assert evening.bench.notes == ()
+    assert evening.answers()[-1] == "no note was heard"
 
 
 def test_closed_ears_hear_only_that_they_are_to_be_opened():

@@ -14,7 +14,7 @@ from assistant.session.changes import WINDOW
 from assistant.session.heard import Heard, Sure, how_sure, syllables
 from assistant.session.passing import beat, due
 from assistant.session.place import Assumed, InBath, InLight
-from assistant.session.said import PHRASES, Listen, Question, Tell, meant, sure, texts, wanted
+from assistant.session.said import PHRASES, Listen, Question, TakeDown, Tell, meant, sure, texts, wanted
 from tests.session import cards
 from tests.session.test_tables import in_the_toner, told
 
@@ -154,6 +154,7 @@ def test_answers():
     assert said(bench, "again", 60) == h.SayAgain()
     assert said(bench, "how_long", 60) == h.HowLong()
     assert said(bench, "coming", 60) == Tell("in thirty four seconds: half way")
+    assert said(bench, "note", 60) == TakeDown()
     assert said(bench, "close", 60) == Listen(False)
     assert said(bench, "open", 60) == Listen(True)
 
@@ -187,8 +188,10 @@ CLEAR = Heard("in", None, "now it is in", 1_000, 1_900)
     ("changed", "verdict"),
     [
         ({}, Sure.YES),
-        ({"score": -4.0}, Sure.YES),
-        ({"score": -4.1}, Sure.HALF),
+        ({"score": -4.0, "margin": 3.0}, Sure.YES),
+        ({"score": -4.1, "margin": 4.9}, Sure.HALF),
+        ({"score": -6.0, "margin": 5.0}, Sure.YES),
+        ({"score": -6.1}, Sure.HALF),
         ({"score": -10.1}, Sure.TALK),
         ({"margin": 2.9}, Sure.HALF),
         ({"number_margin": 1.9}, Sure.HALF),
@@ -235,7 +238,7 @@ def test_no_phrase_does_what_keys_cannot(bench, name, number, ago, data):
         assert asked is not None
         assert asked.copy == happening.copy
     else:
-        assert isinstance(happening, (*BY_KEYS, Question, Tell, Listen, Refused))
+        assert isinstance(happening, (*BY_KEYS, Question, TakeDown, Tell, Listen, Refused))
     if isinstance(happening, (*BY_KEYS, h.Void)):
         outcome = advance(bench, happening, bench.now)
         lit = [c.place.since for c in outcome.bench.copies if isinstance(c.place, InLight) and c not in bench.copies]

@@ -20,13 +20,13 @@ COMMANDS: tuple[tuple[str, float | None, str], ...] = (
     ("again", None, "say it again"),
     ("how_long", None, "how much time"),
     ("coming", None, "what comes next"),
-    ("", None, "make a note"),
+    ("note", None, "make a note"),
     ("yes", None, "that is right"),
     ("no", None, "never mind"),
     ("close", None, "stop listening"),
     ("open", None, "listen to me"),
 )
-"""Name and number as they are to be understood, and the words that are spoken; without a name it is no command."""
+"""Name and number as they are to be understood, and the words that are spoken."""
 
 TALK = (
     "the slip was dry before the tide came in.",

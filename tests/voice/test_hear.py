@@ -33,7 +33,7 @@ def test_a_voice_well_over_its_room_and_every_phrase_understood():
     ("tries", "said"),
     [
         ([once("take it back", over=7.0)] * 3, "use the button"),
-        ([once("take it back", score=-6.0)] * 2 + [once("take it back")], '"take it back" 1 of 3'),
+        ([once("take it back", score=-7.0)] * 2 + [once("take it back")], '"take it back" 1 of 3'),
         ([once("say it again", "take it back"), *[once("take it back")] * 2], '"take it back" for "say it again"'),
         ([Try("take it back", None)] * 3, "No voice was heard"),
     ],
@@ -71,12 +71,12 @@ def test_a_recording_of_any_rate_is_heard_with_its_level(home, capsys):
 
 @needs_voice
 def test_a_phrase_of_the_printers_own_is_heard_in_place_of_the_shipped_one(home, capsys):
-    (home / "settings.toml").write_text('say.coming = "make a note"\n')
-    file = recording(home, 20, 16_000, ["make a note", "what comes next"])
+    (home / "settings.toml").write_text('say.first_tone = "here comes the image"\nsay.open = "first tone now"\n')
+    file = recording(home, 20, 16_000, ["first tone now", "listen to me"])
     assert main(["hear", "slipway-edition", "--file", file]) == 0
     out = capsys.readouterr().out
-    assert "understood: make a note" in out
-    assert "understood: what comes next" not in out
+    assert "understood: first tone now" in out
+    assert "understood: listen to me" not in out
 
 
 def test_what_cannot_be_heard_is_said(home, capsys):
