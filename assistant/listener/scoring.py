@@ -15,6 +15,9 @@ NEAR, WITHIN = -18.0, 8.0
 """A family is looked at whole where a member scores at least so much, and is so near to the best."""
 AGAIN, SHIFT = 14, 1_024
 """So many wordings are scored once more on the same sound without its first 64 ms, which are room: one look has luck in it."""
+CERTAIN, AGAINST = -0.65, 3.0
+"""Where the best words are so likely there is no doubt about them: then a phrase has to be them, or it was another sentence,
+"save it again". So what it lacks counts threefold. Measured: half of such sentences pass without, one command in 300 is lost."""
 MANY = 24
 """A family of more members than this is narrowed by its whole numbers first."""
 
@@ -64,15 +67,17 @@ class Scorer:
         scores, best = self._scored(sound, first, written, -np.inf)
         for name in sorted(allowed):
             scores, best = self._widened(sound, name, scores, best)
-        found = self._looked_again(samples, {one: score - best for one, score in scores.items()})
+        found = self._looked_again(samples, scores, best)
         return self._judged(found, self._recogniser.tokens.text(written))
 
-    def _looked_again(self, samples: NDArray[np.float32], scores: dict[Wording, float]) -> dict[Wording, float]:
-        """The scores of the nearest wordings, each the mean of two looks."""
+    def _looked_again(self, samples: NDArray[np.float32], scores: dict[Wording, float], best: float) -> dict[Wording, float]:
+        """The scores against the best, of the nearest wordings each the mean of two looks."""
         near = sorted(scores, key=lambda one: -scores[one])[:AGAIN]
         sound = self._recogniser.encoded(samples[SHIFT:])
-        again, best = self._scored(sound, near, self._recogniser.text(sound), -np.inf)
-        return {**scores, **{one: (scores[one] + score - best) / 2 for one, score in again.items()}}
+        again, best_again = self._scored(sound, near, self._recogniser.text(sound), -np.inf)
+        against = AGAINST if (best + best_again) / 2 >= CERTAIN else 1.0
+        first = {one: (score - best) * against for one, score in scores.items()}
+        return {**first, **{one: (first[one] + (score - best_again) * against) / 2 for one, score in again.items()}}
 
     def text(self, samples: NDArray[np.float32]) -> str:
         """What the recogniser would write for a sound."""
