@@ -1,11 +1,14 @@
 """What a printer would miss: each of these was once said wrongly, or not at all."""
 
+from collections import Counter
 from itertools import pairwise
 
 import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.places import shipped
 from assistant.planning.plan import make_plan
+from assistant.recipe.loader import load
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
@@ -199,3 +202,36 @@ def test_of_several_prints_only_the_name_is_said_where_one_copy_is_made():
     asks = heard(played(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH, prints=prints), "ask")
     assert any("copy one. bow. place paper" in words for words in asks)
     assert any("copy two. stern, one of two. change the negative" in words for words in asks)
+
+
+@pytest.mark.parametrize("copies", [1, 2])
+def test_with_two_holds_in_a_row_the_next_hand_is_asked_for_and_asked_for_again(copies):
+    score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD, cards.RINSE, cards.WASH,
+                                         copies=copies)))  # fmt: skip
+    whole = rehearse(score, Punctual())
+    asks = [cue for cue in whole.heard if cue.kind == "ask"]
+    into = next(cue for cue in asks if "into the toned prints' water" in cue.words)
+    last_in = max(stay.from_ms for stay in whole.stays if stay.name == "Holding water")
+    assert 0 < into.at - last_in <= 20_000
+    bench = open_bench(score)
+    for at, happening in (hand for hand in whole.hands if hand[0] < into.at):
+        bench = advance(bench, happening, at).bench
+    again = [cue.at - into.at for passage in bench.promised for cue in passage.cues if cue.words == into.words]
+    assert again[:5] == [0, 60_000, 180_000, 600_000, 1_200_000]
+
+
+@pytest.mark.parametrize("file", sorted(shipped("recipes").glob("*.yaml")), ids=lambda file: file.stem)
+def test_nothing_is_called_twice(file):
+    """Of a sheet's stay one lift and one pip, and white light once a moment, also fifteen seconds after a pip."""
+    whole = rehearse(Score(make_plan(load(file).recipe)), Punctual())
+    once = Counter((cue.at // 5_000, cue.kind, cue.words, cue.copy) for cue in whole.heard if cue.kind in ("lift", "pip", "safe"))
+    assert [cue for cue, times in once.items() if times > 1] == []
+    wet = Counter((stay.copy, stay.name) for stay in whole.stays if stay.target_ms is not None and stay.kind != "expose")
+    lifts = [cue for cue in whole.heard if cue.kind == "lift"]
+    assert 0 < len(lifts) <= sum(wet.values())
+
+
+def test_a_dodge_is_announced_with_area_tool_and_seconds_before_the_light():
+    expose = {**cards.EXPOSE, "time": "16 s", "parts": [{"dodge": "door", "stops": "1/3", "say": "small card"}]}
+    asked = heard(played(expose, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH), "ask")[0]
+    assert asked == "place paper. dodge the door. small card. three point three seconds. tap when ready"
