@@ -47,7 +47,7 @@ class Desk:
     """One sound helper and what it is to sound; satisfies `conductor.ports.SoundDesk`."""
 
     def __init__(self, clock: SessionTime, settings: HelperSettings) -> None:
-        self._clock, self._settings = clock, settings
+        self._clock = clock
         self._promised: dict[int, tuple[Cue, ...]] = {}
         self._lock = threading.RLock()
         self._confirmed = Confirmed()
