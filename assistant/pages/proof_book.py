@@ -19,6 +19,8 @@ def proof_book(sessions: Iterable[Printed]) -> str:
     """Everything known of every negative, the oldest session first; "" where there is none."""
     by_negative: dict[str, list[Printed]] = {}
     for record in sessions:
+        if record.course.sheets and not any(sheet.stays or sheet.within for sheet in record.course.sheets):
+            continue  # no sheet was ever lit: it tells nothing
         for name in negatives_of(record):
             by_negative.setdefault(name, []).append(record)
     parts = []
@@ -43,16 +45,24 @@ def _named(one: Print) -> str:
 
 
 def _entry(record: Printed, negative: str) -> list[str]:
-    session = record.session
-    counted = ", ".join(f"{number} {what}" for what, number in record.course.counted.items())
+    session, named = record.session, _prints_of(record, negative)
+    sheets = [sheet for sheet in record.course.sheets if not record.recipe or not sheet.print or sheet.print in named]
+    states = [sheet.state for sheet in sheets]
+    counted = ", ".join(f"{states.count(state)} {state}" for state in dict.fromkeys(states))
     lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {counted or 'none begun'}"]
     if record.recipe:
         lines += [f"            {line}" for line in _light(record.recipe, record.course.picked, negative)]
-        named = [one.name for one in record.recipe.prints if negative in (one.name, _named(one))]
         settled = [one for one in given(record, record.recipe) if not one.print or one.print in named]
         lines += [f"            settled on {q.format_span(one.ms)} while it was printed" for one in settled]
-    lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks]
+    others = {sheet.number for sheet in record.course.sheets} - {sheet.number for sheet in sheets}
+    lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks if remark.copy not in others]
     return lines
+
+
+def _prints_of(record: Printed, negative: str) -> list[str]:
+    """The names of the prints that are of a negative; empty where there is one negative."""
+    prints = record.recipe.prints if record.recipe else ()
+    return [one.name for one in prints if negative in (one.name, _named(one))]
 
 
 def _light(recipe: Recipe, picked: int | None, negative: str) -> list[str]:

@@ -11,7 +11,7 @@ from assistant.session.copy import Stay
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins like this for a formula; such words get an apostrophe before them."""
 
-STAY_COLUMNS = ("session", "copy", "step", "name", "tray", "from_ms", "to_ms", "lasted_ms", "target_ms", "verdict")
+STAY_COLUMNS = ("session", "copy", "step", "name", "tray", "from_ms", "to_ms", "lasted_ms", "target_ms", "verdict", "print")
 SESSION_COLUMNS = ("session", "started", "title", "negative", "paper", "copies", "done", "void", "ended_ms", "program", "rules")
 
 
@@ -74,12 +74,13 @@ def session_row(record: Printed) -> dict[str, Any]:
     """A session as one row of a list."""
     session: Session = record.session
     recipe = record.recipe
+    negatives = [recipe.negative, *(one.negative for one in recipe.prints)] if recipe else []
     counted = record.course.counted
     return {
         "session": session.number,
         "started": session.started.isoformat(),
         "title": session.title,
-        "negative": recipe.negative.name if recipe and recipe.negative else "",
+        "negative": "; ".join(dict.fromkeys(negative.name for negative in negatives if negative)),
         "paper": (recipe.paper.name or "") if recipe and recipe.paper else "",
         "copies": session.copies,
         "done": counted.get("done", 0),
@@ -92,8 +93,11 @@ def session_row(record: Printed) -> dict[str, Any]:
 
 def stay_rows(record: Printed) -> list[dict[str, Any]]:
     """Every stay of a session, a row each."""
-    number = record.session.number
-    return [{"session": number, **stay_object(stay), "lasted_ms": stay.lasted} for stay in record.course.stays]
+    number, prints = record.session.number, {sheet.number: sheet.print for sheet in record.course.sheets}
+    return [
+        {"session": number, **stay_object(stay), "lasted_ms": stay.lasted, "print": prints[stay.copy]}
+        for stay in record.course.stays
+    ]
 
 
 def as_csv(columns: Sequence[str], rows: Iterable[dict[str, Any]]) -> str:

@@ -232,6 +232,14 @@ def test_each_of_several_prints_is_repeated_with_its_own_time(capsys: pytest.Cap
     book = said(capsys, "proofs")
     assert "settled on 12.5 s" in book.partition("bow\n")[2].partition("\n\n")[0]
     assert "settled on" not in book.partition("ferry\n")[2].partition("\n\n")[0]
+    said(capsys, "note", "4", "sky heavy", "--copy", "3", "--fail")
+    of_bow, of_ferry = (said(capsys, "proofs").partition(f"{name}\n")[2].partition("\n\n")[0] for name in ("bow", "ferry"))
+    assert "1 done" in of_bow
+    assert "copy 3: fail, sky heavy" in of_bow
+    assert "2 done" in of_ferry
+    assert "sky heavy" not in of_ferry
+    stays = csv.DictReader(io.StringIO(said(capsys, "show", "4", "--csv")))
+    assert {row["print"] for row in stays if row["copy"] == "3"} == {"bow"}
 
 
 def test_what_stands_in_the_trays_today_is_said_where_it_differs() -> None:
