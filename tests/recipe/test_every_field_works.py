@@ -11,6 +11,7 @@ import pytest
 import yaml
 
 from assistant.conductor.rehearsal import Punctual, Scripted, rehearse
+from assistant.places import shipped
 from assistant.planning.briefing import needed
 from assistant.planning.plan import make_plan
 from assistant.printing.fog_test import is_fog_test
@@ -22,10 +23,12 @@ from assistant.recipe.model import (
     Agitate,
     ByEye,
     Call,
+    HandTimes,
     Look,
     Negative,
     Paper,
     Part,
+    Print,
     Recipe,
     Strip,
     TemperatureLaw,
@@ -33,6 +36,7 @@ from assistant.recipe.model import (
 )  # fmt: skip
 from assistant.score.score import Score
 from assistant.session import happenings as h
+from tests.planning.plans import facts, planned
 
 CARD: dict[str, Any] = {
     "format": 1, "title": "Slipway panel", "notes": "Glass cleaned.", "copies": 2, "reference": 1, "flow": "one at a time",
@@ -106,6 +110,9 @@ STRIP = card(
 )
 STACK = card(steps__develop__apart="20 s", steps__stop__together=True, copies=2, trays__developer__holds=2)
 STACK["steps"].insert(1, {"wash": {"name": "Soak", "tray": "rinse", "for": "1 min", "together": True, "begin": "by hand"}})
+ONE = {"name": "Bow", "negative": {"name": "Bow", "orientation": "emulsion down"}, "copies": 1, "time": "14 s",
+       "aperture": "f/16", "filter": "3", "spares": 1, "parts": [{"burn": "sky", "stops": "1/2"}]}  # fmt: skip
+PRINTS = {key: value for key, value in card(prints=[ONE, {"name": "Stern"}]).items() if key not in ("copies", "negative")}
 STRIP_ADD = card(steps__0__expose={"strip": {"first": "6 s", "add": "2 s", "strips": 5}})
 
 OTHER: dict[str, list[Any]] = {
@@ -121,7 +128,8 @@ OTHER: dict[str, list[Any]] = {
     "temperature": ["21 C", "22 C"], "holds": [3, 5], "lasts": ["15 per litre"], "refresh": ["4 min"], "care": [["goggles"]],
     "title": ["Other panel"], "notes": ["Other notes."], "copies": [3], "reference": [0], "flow": ["overlap"], "format": [2],
     "lamp": ["cold light"], "height": ["70 cm"], "spares": [2], "blank": [2], "orientation": ["emulsion up"], "grade": ["3"],
-    "batch": ["B"], "apart": ["25 s"], "kind": ["film"], "finish": ["onto the line"],
+    "batch": ["B"], "apart": ["25 s"], "negative": [{"name": "Stern"}],
+    "parts": [[{"burn": "sea", "stops": "1/3"}]], "kind": ["film"], "finish": ["onto the line"],
 }  # fmt: skip
 
 
@@ -181,6 +189,7 @@ def places() -> list[tuple[str, dict[str, Any], list[str]]]:
     add(Part, CARD, "steps", "expose", "parts", "0", only=("dodge", "stops", "say"))
     add(Part, CARD, "steps", "expose", "parts", "1", only=("burn", "stops", "filter", "aperture", "say"))
     add(Part, CARD, "steps", "expose", "parts", "2", only=("light", "time", "filter", "aperture", "say"))
+    add(Print, PRINTS, "prints", "0")
     add(Strip, STRIP, "steps", "expose", "strip", only=("first", "step", "strips", "way", "size", "light"))
     add(Strip, STRIP_ADD, "steps", "expose", "strip", only=("add",))
     return found
@@ -214,7 +223,7 @@ def value_at(made: Any, path: list[str]) -> Any:
 
 
 def test_the_cards_are_good():
-    for made in (CARD, BY_EYE, FACTOR, POINTS, STACK, STRIP, STRIP_ADD):
+    for made in (CARD, BY_EYE, FACTOR, POINTS, STACK, PRINTS, STRIP, STRIP_ADD):
         loads(written(made))
 
 
@@ -224,7 +233,20 @@ def test_no_field_of_the_model_is_left_out():
     refused_everywhere |= {("Tone", key) for key in ("for", "at_least", "drain", "lift", "pip", "temperature_law")}
     refused_everywhere |= {(name, "temperature_law") for name in ("Stop", "Fix", "Wash")}
     held = {"trays", "steps", "paper", "negative", "parts", "strip", "by_eye", "look", "temperature_law", "agitate", "say"}
-    held |= {"prints", "hands", "first", "give"}  # tried in tests of their own: several prints, copies in flight
-    models = (Recipe, Paper, Negative, Tray, *STEPS.values(), Part, Strip, Call, Look, Agitate, ByEye, TemperatureLaw)
+    held |= {"prints", "hands", "first", "give"}  # the last three say how copies follow each other: tried below
+    models = (Recipe, Paper, Negative, Tray, *STEPS.values(), Part, Strip, Call, Look, Agitate, ByEye, TemperatureLaw, Print)
     every = {(model.__name__, key) for model in models for key in keys_of(model) if key not in held}
     assert every - tried - refused_everywhere == set()
+
+
+HANDS = {"slack": "40 s", "pace": "4 s", "place": "40 s", "carry": "15 s", "change": "9 s", "turn": "8 s"}
+
+
+@pytest.mark.parametrize("line", [*(f"hands: {{{key}: {ms}}}" for key, ms in HANDS.items()), "first: in company", "give: 0 s"])
+def test_what_says_how_copies_follow_each_other_changes_their_plan(line):
+    assert set(HANDS) == set(keys_of(HandTimes))
+    text = (shipped("recipes") / "slipway-edition.yaml").read_text()
+    turn = "{every: 30 s, say: turn}"
+    assert turn in text
+    other = text.replace(turn, f"{{every: 30 s, say: turn, {line}}}") if line.startswith("give") else f"{text}\n{line}\n"
+    assert facts(planned(loads(text).recipe, 4)) != facts(planned(loads(other).recipe, 4))
