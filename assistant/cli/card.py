@@ -3,9 +3,10 @@
 import argparse
 from pathlib import Path
 
+from assistant.cli.fields import RECIPES
 from assistant.pages.markup import SHEETS
 from assistant.pages.run_card import card_page, card_text
-from assistant.printing.recipe_file import open_score
+from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say
 from assistant.printing.written import write_new
@@ -13,7 +14,7 @@ from assistant.printing.written import write_new
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or the name of a shipped one")
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, nargs="+", help=RECIPES)
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
     parser.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")
@@ -22,7 +23,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the card; 1 where the recipe can't be printed or the file can't be written."""
     try:
-        plan = open_score(args.recipe, args.copies).plan
+        plan = score_for(args.recipe, args.copies).plan
         if args.out is None:
             say(card_text(plan), end="")
         else:

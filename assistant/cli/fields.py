@@ -9,6 +9,8 @@ from assistant.calculations.topic import Field
 from assistant.trade.quantities import Misread
 
 T = TypeVar("T")
+RECIPES = "a recipe file, or the name of a shipped one; several with the same baths"
+"""What calls say that take the recipes of one session."""
 
 
 def typed(parse: Callable[[str], T]) -> Callable[[str], T]:

@@ -5,10 +5,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from assistant.cli.fields import RECIPES
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
-from assistant.printing.recipe_file import open_score
+from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import Progress, complain, say, say_json
 from assistant.printing.transcript import line, shown, summary
@@ -21,7 +22,7 @@ MOST_BYTES = 256_000
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe file, or the name of a shipped one")
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, nargs="+", help=RECIPES)
     parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("--json", action="store_true", help="one JSON object instead of the transcript")
     parser.add_argument("--script", type=Path, metavar="FILE", help="take taps and other actions from a file")
@@ -35,7 +36,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Rehearse and print; 1 where the recipe, the script or the number of copies can't be used."""
     try:
-        score = open_score(args.recipe, args.copies)
+        score = score_for(args.recipe, args.copies)
         played = rehearse(score, _printer(args))
     except (Refusal, BadScript) as error:
         complain(error)

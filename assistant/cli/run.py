@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from assistant.cli.fields import RECIPES
 from assistant.cli.printing_words import options_of, printing_words
 from assistant.printing.card import Card, card_of
 from assistant.printing.opening import printed
@@ -14,8 +15,7 @@ from assistant.printing.text_out import complain
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="*",
-        help="a recipe file, or the name of a shipped one; several with the same baths")  # fmt: skip
+    add("recipe", metavar="RECIPE", type=Path, nargs="*", help=RECIPES)
     add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
     add("--like", type=int, metavar="N", help="print like session N: its recipe and true times, on today's baths")
     add("--resume", action="store_true", help="resume the session that was not ended")
@@ -30,9 +30,6 @@ def run(args: argparse.Namespace) -> int:
         return 1
     if args.like is not None:
         return printed(options, lambda: _like(args.like, args.copies, options))
-    if len(args.recipe) > 1 and args.copies is not None:
-        complain("Several recipes are printed in their own numbers of copies: leave --copies out.")
-        return 1
     if args.recipe:
         return printed(options, lambda: card_of(*args.recipe, copies=args.copies))
     return printed(options, lambda: _chosen(options), early=False)

@@ -5,7 +5,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from assistant.recipe.loader import Loaded
+    from assistant.score.score import Score
 
 
 @dataclass(frozen=True)
@@ -43,7 +46,18 @@ def card_of(*named: Path, copies: int | None = None, level: str = "") -> Card:
     loaded = [open_recipe(file) for file in files]
     if len(loaded) == 1:
         return Card(loaded[0], files[0], loaded[0].text, copies, level=level)
+    if copies is not None:
+        from assistant.printing.refusal import Refusal
+
+        raise Refusal("Several recipes are printed in their own numbers of copies: leave --copies out.")
     return _joined({file.name: one.text for file, one in zip(files, loaded, strict=True)}, len(files), level)
+
+
+def score_for(named: "Sequence[Path]", copies: int | None) -> "Score":
+    """The score of a recipe, or of several with the same baths, as a session would print them."""
+    from assistant.printing.recipe_file import score_of
+
+    return score_of(card_of(*named, copies=copies).loaded, copies)
 
 
 def _joined(texts: dict[str, str], count: int, level: str) -> Card:

@@ -62,7 +62,8 @@ def _who(face: Face) -> str:
     name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{'  LATE' if face.urgent.late else ''}"
     if number is None:
         return f"all{name}" if asked or face.urgent else face.title
-    return f"{number} of {sum(not copy.void for copy in face.copies)}{name}"
+    of = next((one.print for one in face.copies if one.copy == number), "")
+    return f"{number}  {of}{name}" if of else f"{number} of {sum(not copy.void for copy in face.copies)}{name}"
 
 
 def _foot(canvas: Canvas, face: Face, shown: Shown) -> None:

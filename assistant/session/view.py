@@ -70,7 +70,10 @@ class Lane:
 
 @dataclass(frozen=True)
 class Progress:
-    """One copy: its number, where it is in words, how many of its steps it has behind it, and how it has gone."""
+    """One copy: its number, where it is in words, how many of its steps it has behind it, and how it has gone.
+
+    `print` is which of several prints it is, and which of its copies: "ferry, 2 of 3".
+    """
 
     copy: int
     where: str
@@ -80,6 +83,7 @@ class Progress:
     done: bool
     flaws: tuple[str, ...]
     toned: int | None
+    print: str = ""
 
 
 @dataclass(frozen=True)
@@ -246,7 +250,16 @@ def _progress(bench: Bench, copy: Copy) -> Progress:
     steps = bench.plan.recipe.steps
     toned = next((stay.lasted for stay in copy.stays if stay.kind == "tone"), None)
     flaws = tuple(f"{s.name.lower()} {s.verdict}" for s in copy.stays if s.verdict in ("short", "long"))
-    return Progress(copy.number, _where(bench, copy), copy.step, len(steps), copy.void, copy.done, flaws, toned)
+    where, of = _where(bench, copy), _print(bench, copy)
+    return Progress(copy.number, where, copy.step, len(steps), copy.void, copy.done, flaws, toned, of)
+
+
+def _print(bench: Bench, copy: Copy) -> str:
+    prints = bench.plan.recipe.prints
+    mates = [mate.number for mate in bench.copies if mate.print == copy.print and not mate.void]
+    if not prints or copy.number not in mates:
+        return ""
+    return f"{prints[copy.print].name}, {mates.index(copy.number) + 1} of {len(mates)}"
 
 
 def _where(bench: Bench, copy: Copy) -> str:

@@ -19,10 +19,12 @@ from assistant.recipe.model import Strip
 from assistant.recipe.strip_card import NoStrip, part_of, strip_card
 from assistant.records.journal import Journal
 from assistant.score.score import Score
+from assistant.screens.wet_side import draw
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay
 from assistant.session.bench import Bench
 from assistant.session.script import Played, typed
+from assistant.session.view import face
 from tests.records.sessions import keep
 
 TEXT = """\
@@ -65,6 +67,14 @@ def test_spares_are_laid_ready_by_print() -> None:
     lines = needed(make_plan(two))
     assert any(line.startswith("  Ferry: 3 copies, 2 spare, ferry 12") for line in lines)
     assert any("5 sheets, 2 spare" in line for line in lines)
+
+
+def test_the_screen_names_the_print_and_which_of_its_copies(tmp_path: Path) -> None:
+    bench = advance(open_bench(score_of()), h.Void(2), 1_000).bench  # it is left out
+    shown = [copy.print for copy in face(bench).copies]
+    assert shown == ["Ferry, 1 of 2", "", "Ferry, 2 of 2", "bow, 1 of 2", "bow, 2 of 2"]
+    heads = [draw(face(advance(one, None, 40_000).bench), 80, 24)[0].text for one in (bench, open_bench(score_of(ONE)))]
+    assert [head.split("   ")[0] for head in heads] == ["1  Ferry, 1 of 2", "1 of 2"]
 
 
 def test_a_strip_is_made_of_one_of_the_negatives_and_its_time_goes_there(tmp_path: Path) -> None:
