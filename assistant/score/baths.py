@@ -34,10 +34,10 @@ def timed(step: WetStep, target: int, last: Mark, whose: int | None = None, lift
 
 def in_turn(step: WetStep, target: int, last: Mark, whose: int, first: bool) -> tuple[Mark, ...]:
     """One sheet of a stack: it is lifted and moved on in its turn; what the recipe calls is said once, with the `first`."""
-    lift = target - step.drain
-    marks = [Mark(lift, "lift", words.lift(whose, step.lift)), last]
+    out = target - step.drain
+    marks = [Mark(out, "lift", words.lift(whose, step.lift)), last]
     if first:
-        marks += [*_said(step, target), Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift))]
+        marks += [*_said(step, target), Mark(out - TEN_SECONDS, "call", words.in_ten_seconds(step.lift))]
     return _in_order([mark for mark in marks if mark.offset > 0])
 
 

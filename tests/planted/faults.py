@@ -23,10 +23,10 @@ FAULTS = {
     ),
     "a clock ends the toning": (
         "session/bench.py",
-        "if not isinstance(place, InBath) or isinstance(place, Called) or place.target is None:\n        return None\n",
-        "if not isinstance(place, InBath) or isinstance(place, Called):\n        return None\n"
-        "    if place.target is None:\n"
-        '        return place.since + 120_000 if bench.step_of(copy).kind == "tone" else None\n',
+        "    if place.target is None or (bench.apart(copy) is not None",
+        '    if place.target is None and bench.step_of(copy).kind == "tone":\n'
+        "        return place.since + 120_000\n"
+        "    if place.target is None or (bench.apart(copy) is not None",
     ),
     "the second sheet is begun too early": (
         "session/next_hand.py",
@@ -47,6 +47,11 @@ FAULTS = {
         "session/bench.py",
         "return max(places, key=lambda place: place.since)",
         "return min(places, key=lambda place: place.since)",
+    ),
+    "a stack follows the pip and not the sheet": (
+        "session/bench.py",
+        "return max((*begun, *left)) + apart if begun else None",
+        "return min((*begun, *left)) + apart * len(begun) if begun else None",
     ),
     "the untoned print is toned": ("planning/plan.py", "while untoned and after", "while not untoned and after"),
     "the drain comes after the bath": ("score/baths.py", "lift = target - step.drain", "lift = target"),

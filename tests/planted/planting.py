@@ -11,7 +11,7 @@ from tests.planted.rooms import ROOMS, Fault
 
 ROOT = Path(__file__).parents[2]
 KEPT = ("assistant", "tests", "recipes", "sounds", "pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md")
-MACHINE = "tests/session/test_sessions.py tests/session/test_machine.py"
+MACHINE = "tests/session/test_sessions.py tests/session/test_stack.py tests/session/test_machine.py"
 
 ALL: dict[str, tuple[str, Fault]] = {
     **{f"session: {name}": ("session", Fault(*fault, MACHINE)) for name, fault in FAULTS.items()},

@@ -94,8 +94,8 @@ RECIPE = {
     ),
     "more copies gather than the tray holds": Fault(
         "recipe/step_order.py",
-        "if (gathers or step.together) and copies > held:",
-        "if (gathers or step.together) and copies > 2 * held:",
+        "if (gathers or step.together or _stacked(step)) and copies > held:",
+        "if (gathers or step.together or _stacked(step)) and copies > 2 * held:",
         "tests/faults",
     ),
     "a complaint points one line too low": Fault(
