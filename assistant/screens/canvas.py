@@ -31,7 +31,13 @@ class Canvas:
 
     def rows(self) -> list[Row]:
         """Every row as it stands."""
-        return [
-            Row("".join(letters).rstrip(), shades="".join(strengths)[: len("".join(letters).rstrip())])
-            for letters, strengths in zip(self._letters, self._strengths, strict=True)
-        ]
+        both = zip(self._letters, self._strengths, strict=True)
+        return [_row("".join(letters).rstrip(), strengths) for letters, strengths in both]
+
+
+def _row(text: str, strengths: list[str]) -> Row:
+    """A gap is as strong as what it comes after: every change of strength is thirty bytes to the terminal."""
+    shades = next((strength for letter, strength in zip(text, strengths, strict=False) if letter != " "), "t")
+    for letter, strength in zip(text[1:], strengths[1:], strict=False):
+        shades += shades[-1] if letter == " " else strength
+    return Row(text, shades=shades[: len(text)])

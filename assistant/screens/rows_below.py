@@ -10,6 +10,8 @@ from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
 
 Piece = list[tuple[int, str, Strength]]
 """Text at places of one row."""
+STEP = 5_000
+"""ms by which the line of time moves on: about four columns of a hundred, so that it is seen to move and mostly stands still."""
 STEADY = 30_000
 """ms: from this on a tray's time changes on the ten seconds only, so that little of the screen moves; never more than is left."""
 
@@ -53,7 +55,11 @@ def _notes(face: Face, width: int, height: int) -> list[Piece]:
 
 
 def _lines(face: Face, width: int, height: int) -> list[Piece]:
-    """The next two minutes, a line for each copy: a stroke for a call, a block for what commands a move at once."""
+    """The next two minutes, a line for each copy: a stroke for a call, a block for what commands a move at once.
+
+    It moves on by `STEP` at a time, all of it together, and is never behind what comes.
+    """
+    early = STEP - face.moment % STEP
     copies = sorted({mark.copy for mark in face.marks if mark.copy is not None})
     lead = max((len(str(copy)) for copy in copies), default=0) + 2
     wide = width - lead - 1
@@ -62,7 +68,7 @@ def _lines(face: Face, width: int, height: int) -> list[Piece]:
         row: Piece = [(0, str(copy), "dim")]
         for mark in face.marks:
             if mark.copy == copy:
-                at = lead + mark.within * wide // AHEAD
+                at = lead + max(0, mark.within - early) * wide // AHEAD
                 row.append((at, "█", "text") if mark.act_now else (at, "╷", "dim"))
         rows.append(row)
     return [*rows, [(lead + wide // 2, "1 min", "dim")]] if rows and height >= 28 else rows

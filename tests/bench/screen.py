@@ -11,6 +11,8 @@ from tests.pty.terminal import Terminal
 from tests.rig import Rig
 
 SECONDS = 30
+AIM = (0.6, 1500)
+"""Part of a core in per cent, and bytes a second, at most, while a bath runs."""
 ROUNDS = 9
 LAUNCHER = str(Path(sys.executable).with_name("traycall-dark"))
 CALL = [sys.executable, "-m", "assistant", "run", "recipes/contact-proof.yaml"]
@@ -81,7 +83,8 @@ def _while(terminal: Terminal, seconds: float) -> str:
     while time.monotonic() - began < seconds:
         terminal.watch(0.5)
     took = time.monotonic() - began
-    return f"{(_cpu(terminal.pid) - cpu) / took * 100:.2f} % of a core, {(terminal.taken - taken) / took:.0f} bytes a second"
+    core, sent = (_cpu(terminal.pid) - cpu) / took * 100, (terminal.taken - taken) / took
+    return f"{core:.2f} % of a core, {sent:.0f} bytes a second: {core / AIM[0]:.2f} and {sent / AIM[1]:.2f} of what is aimed at"
 
 
 def _cpu(pid: int) -> float:

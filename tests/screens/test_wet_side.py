@@ -12,6 +12,7 @@ from itertools import pairwise
 import pytest
 
 from assistant.screens import glyphs
+from assistant.screens.canvas import Canvas
 from assistant.screens.drawing import Row
 from assistant.screens.large import figure_rows, figure_width
 from assistant.screens.pane import SHADES, _changed
@@ -159,6 +160,14 @@ def test_four_sheets_in_four_trays_are_read_without_searching(size):
     assert [rows[at].index(tray) for tray in ("stop", "fixer")] == [rows[at + 1].index(figure) for figure in ("4 ", "3 ")]
     lines = {row[0]: row.index("█") for row in rows[11:at] if row[:2] in ("3 ", "4 ", "5 ") and "█" in row}
     assert lines["5"] < lines["4"] < lines["3"]
+
+
+def test_a_gap_costs_no_change_of_strength():
+    canvas = Canvas(30, 1)
+    canvas.put(4, 0, "██", "dim")
+    canvas.put(9, 0, "██", "dim")
+    canvas.put(20, 0, "word", "text")
+    assert canvas.rows() == [Row("    ██   ██         word", shades="d" * 20 + "t" * 4)]
 
 
 @pytest.mark.parametrize("pair", list(pairwise("0123456789")))
