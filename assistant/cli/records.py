@@ -16,6 +16,7 @@ from assistant.pages.labels import labels_page
 from assistant.pages.markup import SHEETS
 from assistant.pages.proof_book import proof_book
 from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
+from assistant.planning.briefing import counted
 from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say, say_json
@@ -202,7 +203,7 @@ def _labels(args: argparse.Namespace, journal: Journal) -> None:
     if not record.course.counted.get("done"):
         raise Refusal(f"No copy of session {args.number} was finished: there is nothing to label.")
     write_new(args.out, labels_page(record, args.paper, args.line, args.date))
-    say(f"{record.course.counted['done']} labels are written into {args.out}: print them at full size.")
+    say(f"{counted(record.course.counted['done'], 'label', 'labels')} in {args.out}: print them at full size.")
 
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:
@@ -216,7 +217,9 @@ def _export(args: argparse.Namespace, journal: Journal) -> None:
 
 def _import(args: argparse.Namespace, journal: Journal) -> None:
     taken = take_in(journal, args.file)
-    say(f"Added: {taken.sessions} sessions, {taken.baths} baths, {taken.fog_tests} fog tests.")
+    found = ((taken.sessions, "session", "sessions"), (taken.baths, "bath", "baths"), (taken.fog_tests, "fog test", "fog tests"))
+    said = (counted(*one) for one in found if one[0])
+    say(f"Added: {', '.join(said) or 'nothing'}.")
     for old, new in taken.renumbered:
         say(f"Session {old} is session {new} here.")
     for what in taken.skipped:

@@ -138,7 +138,7 @@ def test_as_a_printer_calls_it(
     monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path / "new"))
     capsys.readouterr()
     assert main(["records", "import", str(tmp_path / "all.jsonl")]) == 0
-    assert capsys.readouterr().out == "Added: 9 sessions, 5 baths, 1 fog tests.\n"
+    assert capsys.readouterr().out == "Added: 9 sessions, 5 baths, 1 fog test.\n"
     assert main(["records", "import", str(tmp_path / "all.jsonl")]) == 0
     assert "There already, left as it is: session 1, Slipway panel." in capsys.readouterr().out
     assert main(["records", "import", str(tmp_path / "none.jsonl")]) == 1
