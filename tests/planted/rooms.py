@@ -195,7 +195,7 @@ TERMINAL = {
         "terminal/capabilities.py",
         "if any(environment.get(mark) for mark in _SHARED) or name.startswith(_SHARING):",
         "if name.startswith(_SHARING):",
-        "tests/dark/test_choice.py",
+        "tests/dark/test_capabilities.py",
     ),
     "an unproved terminal has no caution": Fault(
         "terminal/capabilities.py",
