@@ -24,7 +24,7 @@ CARD = chosen(
     "card",
     ("cover", "uncover"),
     "which way the card goes",
-    flags={"cover": "hide the lightest first", "uncover": "bare the darkest first"},
+    flags={"cover": "cover the lightest first", "uncover": "uncover the darkest first"},
 )
 STRIPS = Field("strips", q.parse_count(strips.LEAST, strips.MOST), "5", f"{strips.LEAST} to {strips.MOST}", "5", needed=True)
 

@@ -70,7 +70,7 @@ def _play(settings: "Settings") -> int:
 
 
 def _align(settings: "Settings") -> int:
-    say(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones give the measure.")
+    say(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones set the pace.")
     beats = [Cue(i * BEAT, "count") for i in range(BEATS)]
     moments: list[float] = []
     for _ in sounding(beats, replace(settings, offset=0, quiet=False)):

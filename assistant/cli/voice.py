@@ -49,7 +49,7 @@ def _list(current: str) -> int:
 
     say("\n".join(Speaker(Voice()).english()))
     say(f'\nYours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.')
-    say("Where espeak speaks, +f1 to +f5 and +m1 to +m8 behind a name are other throats: en-us+f5.")
+    say("Where espeak speaks, +f1 to +f5 and +m1 to +m8 after a name vary the voice: en-us+f5.")
     return 0
 
 

@@ -205,7 +205,7 @@ def _age(recipe: Recipe, tray: str, bath: InUse | None, now: datetime) -> str:
 def _rotated(bath: InUse | None) -> str:
     if bath is None or bath.bath.rotations < MOST_ROTATIONS:
         return ""
-    return f"the fixing baths have changed places {bath.bath.rotations} times: after the third both are made new."
+    return f"the fixing baths have changed places {bath.bath.rotations} times: after the third mix both fresh."
 
 
 def _drifted(bath: InUse | None) -> str:

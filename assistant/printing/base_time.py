@@ -20,7 +20,7 @@ def put_base(named: Path, ms: int, part: str | None = None) -> tuple[str, int]:
     try:
         if file != named:
             if Path(file.name).exists():
-                return f"{file.name} lies here already: write traycall base {file.name} {_span(ms)}, if it is meant.", 1
+                return f"{file.name} is here already: write traycall base {file.name} {_span(ms)}, if it is meant.", 1
             before = load(file)
             file, copied = Path(file.name), "Copied into this folder. "
             file.write_text(before.text, encoding="utf-8")

@@ -147,7 +147,7 @@ def rotate(journal: Journal, first: str, second: str, at: datetime) -> list[str]
     rotation = store.rotate(spent, fresh, at, wall_now())
     place = tray_of(store.named(fresh.name))
     said = [f"{fresh.name} stands in {place}, {spent.name} is retired: rotation {rotation}. Now mix a fresh second bath."]
-    return [as_text(said[0]), *(["After the third rotation both are made new."] if rotation >= MOST_ROTATIONS else []), WASTE]
+    return [as_text(said[0]), *(["After the third rotation mix both fresh."] if rotation >= MOST_ROTATIONS else []), WASTE]
 
 
 def tested(journal: Journal, name: str, test: TestKind, good: bool, at: datetime) -> list[str]:

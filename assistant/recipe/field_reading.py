@@ -203,7 +203,7 @@ def _misread(error: dict[str, Any], path: Path) -> Finding:
     if error["type"] == "string_too_short":
         return Finding(inside, "nothing is written here", "write a value, or leave the key out")
     if error["type"] == "string_too_long":
-        return Finding(inside, "these are too many words", f"write at most {limits['max_length']} letters")
+        return Finding(inside, "there are too many words", f"write at most {limits['max_length']} letters")
     if error["type"] == "none_required":
         fix = "leave it out; at_most says when to be warned"
         return Finding(path, "a hold and a toner have no time of their own", fix)

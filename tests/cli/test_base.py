@@ -16,7 +16,7 @@ def test_a_shipped_recipe_is_copied_and_not_written_over(tmp_path, monkeypatch, 
     assert Path("slipway-edition.yaml").read_text(encoding="utf-8") == before.replace("time: 9.6 s", "time: 9 s")
     assert SHIPPED.read_text(encoding="utf-8") == before
     assert main(["base", "slipway-edition", "10s"]) == 1
-    assert "lies here already" in capsys.readouterr().err
+    assert "is here already" in capsys.readouterr().err
     assert main(["base", "slipway-edition.yaml", "10s"]) == 0
 
 

@@ -145,7 +145,7 @@ def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_c
     assert "rotation 2" in said(capsys, "rotate", "B", "C")
     said(capsys, "add", "D", "--tray", "second fixer")
     third = said(capsys, "rotate", "C", "D")
-    assert "rotation 3. Now mix a fresh second bath.\nAfter the third rotation both are made new." in third
+    assert "rotation 3. Now mix a fresh second bath.\nAfter the third rotation mix both fresh." in third
     assert "Two different baths" in said(capsys, "rotate", "D", "D", code=1)
 
 

@@ -221,7 +221,7 @@ def test_the_third_rotation_is_said() -> None:
     bath = worn("fixer", 0.0)
     up = BathEvent(MORNING - HOUR, "moved up", {"rotation": 3})
     said = before_copy_one(RECIPE, 3, {"fixer": replace(bath, bath=replace(bath.bath, events=(up,)))}, MORNING)
-    assert said == ["fixer: the fixing baths have changed places 3 times: after the third both are made new."]
+    assert said == ["fixer: the fixing baths have changed places 3 times: after the third mix both fresh."]
 
 
 @pytest.mark.parametrize(("age", "words"), [(HOUR, "less than a day"), (DAY, "a day"), (3 * DAY, "3 days")])
