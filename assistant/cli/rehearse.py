@@ -7,6 +7,7 @@ from typing import Any
 
 from assistant.cli.fields import RECIPES
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
+from assistant.devices.settings import BadSetting, read_settings
 from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
 from assistant.printing.card import score_for
@@ -37,8 +38,8 @@ def run(args: argparse.Namespace) -> int:
     """Rehearse and print; 1 where the recipe, the script or the number of copies can't be used."""
     try:
         score = score_for(args.recipe, args.copies)
-        played = rehearse(score, _printer(args))
-    except (Refusal, BadScript) as error:
+        played = rehearse(score, _printer(args), read_settings().own_hands)
+    except (Refusal, BadScript, BadSetting) as error:
         complain(error)
         return 1
     if args.sound is not None:
@@ -72,7 +73,7 @@ def _gap(args: argparse.Namespace) -> int:
 
 def _render(played: Rehearsal, file: Path, title: str, gap: int, progress: bool) -> int:
     """A file waits for no tap: every question says how long is left for its hand, and nothing answers."""
-    from assistant.devices.settings import BadSetting, helper_settings
+    from assistant.devices.settings import helper_settings
     from assistant.sound_helper.render import CantRender, render
 
     cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]

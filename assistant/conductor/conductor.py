@@ -7,11 +7,12 @@ when what it answers is kept; it sounds at once, since a slow disk must delay no
 
 from collections.abc import Callable
 
-from assistant.conductor.ports import Clock, Journal, SoundDesk
+from assistant.conductor.ports import Clock, Journal, Planner, SoundDesk
 from assistant.score.cues import Cue
 from assistant.session.advance import Outcome, advance
 from assistant.session.bench import Bench
-from assistant.session.happenings import Happening, HowLong, Woke
+from assistant.session.happenings import Happening, HowLong, Note, Planned, SayAgain, Woke
+from assistant.session.next_hand import closed
 from assistant.session.passing import due
 from assistant.session.view import Face, face
 
@@ -22,6 +23,8 @@ LISTENING_WAIT = 100
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
 
+UNPLANNED = (Planned, SayAgain, HowLong, Note)
+"""What changes nothing about where copies are."""
 SILENCE = 3_000
 """After a silence of so long (ms) it is said where every copy is: a call of the plan may have fallen into it."""
 
@@ -29,8 +32,10 @@ SILENCE = 3_000
 class Conductor:
     """One session under way."""
 
-    def __init__(self, bench: Bench, clock: Clock, sound: SoundDesk, journal: Journal) -> None:
+    def __init__(self, bench: Bench, clock: Clock, sound: SoundDesk, journal: Journal, planner: Planner | None = None) -> None:
         self.bench = bench
+        self._planner = planner
+        """Asked after every hand, where several copies are on their way at once."""
         self._clock, self._sound, self._journal = clock, sound, journal
         self._heard_until = bench.now or -1  # what is said at the very beginning is still to be heard
         self._ahead: list[Cue] = []
@@ -79,6 +84,8 @@ class Conductor:
         if outcome.answer is not None and aloud:
             self._unkept.append(outcome.answer)
         self._show_kept()
+        if not isinstance(happening, UNPLANNED):
+            self._plan()
         return outcome
 
     def _show_kept(self) -> None:
@@ -87,6 +94,12 @@ class Conductor:
         kept, self._unkept = self._unkept, []
         for answer in kept:
             self._notice(answer)
+
+    def _plan(self) -> None:
+        """Ask the planner, once the answer sounds; what it decides is told like any other happening, and kept."""
+        planned = self._planner(self.bench) if self._planner is not None else None
+        if planned is not None and planned != self.bench.planned:
+            self._told(planned, self.bench.now, aloud=False)
 
     def _look_ahead(self) -> None:
         ahead = [cue for passage in self.bench.promised for cue in passage.cues if cue.at > self._heard_until]
@@ -103,6 +116,8 @@ class Conductor:
         self._pass_on(now)
         before = self.bench
         self.bench = advance(before, None, now).bench
+        if closed(self.bench):
+            self._plan()
         changed = before.copies != self.bench.copies
         if changed or now - self._alive >= ALIVE_EVERY:
             self._journal.alive(now, self.bench)

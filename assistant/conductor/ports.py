@@ -1,4 +1,5 @@
-"""What a conductor needs of the world: a clock, a sound desk, a journal, and ears where it is worked by voice.
+"""What a conductor needs of the world: a clock, a sound desk, a journal, ears where it is worked by voice, and a planner
+where several copies are on their way at once.
 
 Each has a twin for rehearsals and tests.
 """
@@ -8,7 +9,7 @@ from typing import Protocol
 
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench
-from assistant.session.happenings import Happening
+from assistant.session.happenings import Happening, Planned
 from assistant.session.heard import Heard, SpokenNote
 
 
@@ -77,6 +78,14 @@ class Journal(Protocol):
 
     def trouble(self) -> str:
         """Why the session is not being kept, "" when it is."""
+        ...
+
+
+class Planner(Protocol):
+    """Decides for several copies that are on their way at once what may wait how long, and who is asked for next."""
+
+    def __call__(self, bench: Bench) -> Planned | None:
+        """What to tell the session now; None where nothing is left to plan."""
         ...
 
 

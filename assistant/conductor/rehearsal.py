@@ -7,18 +7,20 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.planner import planner_for
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.planning.hand_times import Hands
 from assistant.recipe.model import Develop, Tone
 from assistant.score.cues import Cue
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
-from assistant.session.bench import Bench
+from assistant.session.bench import Bench, ends
 from assistant.session.changes import WINDOW
 from assistant.session.copy import Stay
 from assistant.session.hands import Hand, hands
 from assistant.session.passing import due
-from assistant.session.place import Assumed
+from assistant.session.place import Assumed, InLight
 from assistant.session.script import Played
 
 
@@ -34,6 +36,7 @@ class Printer(Protocol):
         ...
 
 
+USUAL = Hands()
 PLACE_PAPER = 20_000
 """How long a punctual printer takes to lay out a sheet once asked (ms); common practice, no source."""
 REACH = 10_000
@@ -65,10 +68,13 @@ class DoesNotEnd(RuntimeError):
     """The rehearsal ran into its limit of events; the message says where it was."""
 
 
-def rehearse(score: Score, printer: Printer) -> Rehearsal:
-    """Play a session to its end, or until neither time nor the printer will change anything."""
+def rehearse(score: Score, printer: Printer, hands: Hands = USUAL) -> Rehearsal:
+    """Play a session to its end, or until neither time nor the printer will change anything.
+
+    Where copies overlap they are planned for these `hands`.
+    """
     clock, desk, hands_played = SetClock(), RecordingDesk(), []
-    conductor = Conductor(open_bench(score), clock, desk, NoJournal())
+    conductor = Conductor(open_bench(score), clock, desk, NoJournal(), planner_for(score, hands))
     conductor.open()
     for _ in range(MOST_EVENTS):
         moment, hand = due(conductor.bench), printer.next(conductor.bench)
@@ -76,6 +82,7 @@ def rehearse(score: Score, printer: Printer) -> Rehearsal:
             break
         if hand is None or (moment is not None and moment <= hand[0]):
             clock.at = moment or 0
+            desk.until(clock.at)
             conductor.beat()
             continue
         clock.at = max(hand[0], conductor.bench.now)
@@ -95,40 +102,52 @@ def rehearse(score: Score, printer: Printer) -> Rehearsal:
 class Punctual:
     """A printer who does what is asked, `late` ms after it should be done, and then says when a pip was missed.
 
-    `gap` is how long after every question (ms) the hand comes; None: as long as that hand usually takes.
+    One pair of hands: what is wanted while they are at something else comes later by that. `gap` is how long after every
+    question (ms) the hand comes; None: as long as that hand usually takes.
     """
 
     late: int = 0
     gap: int | None = None
     told: set[tuple[int, int]] = field(default_factory=set)
-    correction: Played | None = None
+    corrections: list[Played] = field(default_factory=list)
+    busy_until: int = 0
+    """Until when the hands are at the sheet that was moved last (ms)."""
 
     def next(self, bench: Bench) -> Played | None:
         """The next hand, if nothing else happens before it."""
         if bench.finished:
             return None
         self._notice(bench)
-        found = (self.correction, self._hand(bench))
+        found = (*self.corrections[:1], self._hand(bench))
         return min(filter(None, found), key=lambda hand: hand[0], default=None)
 
     def played(self, hand: Played) -> None:
         """The hand was played."""
-        if hand == self.correction:
-            self.correction = None
+        if hand in self.corrections:
+            self.corrections.remove(hand)
 
     def _notice(self, bench: Bench) -> None:
         """A move was taken for done on its pip: it is really done late, with a tap in its window or a word after it."""
-        for copy in bench.living():
+        for copy in sorted(bench.living(), key=lambda copy: copy.since or 0):
             place = copy.place
-            if not self.late or not isinstance(place, Assumed) or (copy.number, place.since) in self.told:
+            if not isinstance(place, Assumed) or (copy.number, place.since) in self.told:
                 continue
             self.told |= {(mate.number, place.since) for mate in bench.came_with(copy)}
-            self.correction = place.since + self.late, h.Tap() if self.late < WINDOW else h.Moved(copy.number, 0)
+            done = max(place.since + self.late, self._free(bench))
+            self.busy_until = max(self.busy_until, done)
+            if done > place.since:
+                word = h.Tap() if done < place.since + WINDOW else h.Moved(copy.number, 0)
+                self.corrections = sorted([*self.corrections, (done, word)], key=lambda hand: hand[0])
+
+    def _free(self, bench: Bench) -> int:
+        """When the hands are free: not before the lamp is off, and the sheet before is in its bath."""
+        lit = (ends(bench, copy) or 0 for copy in bench.living() if isinstance(copy.place, InLight))
+        return max(self.busy_until, *lit, 0)
 
     def _hand(self, bench: Bench) -> Played | None:
         """The first hand that somebody waits for: a sheet whose time is up, a question, or what the eye sees."""
         moments = [moment for hand in hands(bench, bench.now) if (moment := self._comes(bench, hand)) is not None]
-        return (max(bench.now, min(moments)) + self.late, h.Tap()) if moments else None
+        return (max(bench.now, min(moments) + self.late, self.busy_until), h.Tap()) if moments else None
 
     def _comes(self, bench: Bench, hand: Hand) -> int | None:
         copy = bench.copy(hand.copies[0])

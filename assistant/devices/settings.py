@@ -46,7 +46,7 @@ ABOUT: dict[str, str] = {
 _BEGUN = {
     "keys.": "# The keys that are no tap.",
     "say.": "# What is said where a session is worked by voice; `traycall hear` tells how well yours is understood.",
-    "hands.": "# What your hands need, in seconds, for `traycall plan`; a recipe's own `hands` come first.",
+    "hands.": "# What your hands need, in seconds, where copies overlap; a recipe's own `hands` come first.",
 }
 """What stands over a group of settings."""
 _HEAD = """\

@@ -1,6 +1,6 @@
 """What holds among the copies of an edition, and an order of the hands with everything as early as that order lets it be."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from assistant.planning.bounds import preemptive
@@ -53,32 +53,45 @@ def lower_bound(work: Work, copies: int, kept: Mapping[int, int]) -> int:
 
 def pushed_together(work: Work, marks: Mapping[int, int], starts: Starts, kept: Mapping[int, int]) -> Starts | None:
     """The same order of the hands with everything as early as it can be; None where the order does not hold."""
-    count, copies, actions = len(work.actions), len(starts), work.actions
+    count, copies = len(work.actions), len(starts)
     order = sorted((s, copy, k) for copy, row in enumerate(starts) for k, s in enumerate(row))
-    constraints = among_copies(work, copies, kept)
-    turned = list(rigid(work, marks))
-    for copy in range(copies):
-        constraints += [c._replace(first=c.first + copy * count, then=c.then + copy * count) for c in turned]
-    for (_, copy, k), (_, other, i) in pairwise(order):
-        least = actions[k].takes + work.change(actions[k], actions[i])
-        constraints.append(Constraint(copy * count + k, other * count + i, least))
-    last: dict[int, int] = {}
-    for _, copy, k in order:
-        if actions[k].exact:
-            for other, i in last.items():
-                if other != copy:
-                    constraints.append(Constraint(other * count + i, copy * count + k, actions[i].takes + work.hands.slack))
-        last[copy] = k
-    found = earliest(count * copies, constraints)
+    found = earliest(count * copies, in_order(work, marks, [(copy, k) for _, copy, k in order], copies, kept))
     if isinstance(found, Contradiction):
         return None
     return tuple(tuple(found[copy * count : (copy + 1) * count]) for copy in range(copies))
 
 
-def rigid(work: Work, marks: Mapping[int, int]) -> Iterator[Constraint]:
-    """Every turn at its time after the first touch of its bath, neither before nor after."""
+def in_order(
+    work: Work,
+    marks: Mapping[int, int],
+    order: Sequence[tuple[int, int]],
+    copies: int,
+    kept: Mapping[int, int],
+    late: int = 0,
+) -> list[Constraint]:
+    """What holds among the copies where the hands go in this order (copy from nought, action); turns may be so `late` (ms)."""
+    count, actions = len(work.actions), work.actions
+    constraints = among_copies(work, copies, kept)
+    turned = list(rigid(work, marks, late))
+    for copy in range(copies):
+        constraints += [c._replace(first=c.first + copy * count, then=c.then + copy * count) for c in turned]
+    for (copy, k), (other, i) in pairwise(order):
+        least = actions[k].takes + work.change(actions[k], actions[i])
+        constraints.append(Constraint(copy * count + k, other * count + i, least))
+    last: dict[int, int] = {}
+    for copy, k in order:
+        if actions[k].exact:
+            for other, i in last.items():
+                if other != copy:
+                    constraints.append(Constraint(other * count + i, copy * count + k, actions[i].takes + work.hands.slack))
+        last[copy] = k
+    return constraints
+
+
+def rigid(work: Work, marks: Mapping[int, int], late: int = 0) -> Iterator[Constraint]:
+    """Every turn at its time after the first touch of its bath, not before, and not later than `late` after it (ms)."""
     for visit in work.visits:
         for turn in work.turns(visit):
             mark = work.actions[visit.entry].touch + marks[turn]
             yield Constraint(visit.entry, turn, mark)
-            yield Constraint(turn, visit.entry, -mark)
+            yield Constraint(turn, visit.entry, -mark - late)

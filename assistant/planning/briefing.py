@@ -5,6 +5,7 @@ Whatever a recipe says that is not spoken in the dark is said here.
 
 from collections.abc import Iterator
 
+from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tone, Tray
 from assistant.recipe.several_prints import light_of
@@ -26,7 +27,7 @@ def needed(plan: Plan) -> list[str]:
     """The lines: the work, the light, the sheets, trays in bench order, what ends by eye, cautions."""
     wide = max(len(name) for name in plan.recipe.trays) + 1
     trays = [f"  {name:<{wide}} {', '.join(poured)}" for name, poured in in_trays(plan.recipe)]
-    return [*work(plan), *trays, *_by_hand(plan.recipe), *to_mind(plan.recipe), LABEL]
+    return [*work(plan), *trays, *_by_hand(plan.recipe), *to_mind(plan), LABEL]
 
 
 def work(plan: Plan) -> list[str]:
@@ -42,15 +43,26 @@ def in_trays(recipe: Recipe) -> list[tuple[str, list[str]]]:
     return [(name, list(_bath(recipe, tray))) for name, tray in recipe.trays.items()]
 
 
-def to_mind(recipe: Recipe) -> list[str]:
+def to_mind(plan: Plan) -> list[str]:
     """Each tray's care, the darkness, and how copies follow each other."""
+    recipe = plan.recipe
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
     lines = [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":
-        lines.append("Copies are printed one at a time; `traycall plan` shows how they would overlap.")
+        lines.append(_flow(plan))
     return lines
+
+
+def _flow(plan: Plan) -> str:
+    """Whether copies are in the baths together, and why they are not where the recipe asks for it."""
+    why = one_at_a_time(plan)
+    if why:
+        return f"Copies go one at a time: {why}."
+    first = plan.recipe.steps[plan.station_after(0)].name.lower() if plan.stations else "end"
+    alone = ", copy one alone until it was looked at" if plan.recipe.first == "alone" else ""
+    return f"Several copies are in the baths at once, up to the {first}{alone}. Every call begins with its number."
 
 
 def names(recipe: Recipe) -> tuple[str, str]:

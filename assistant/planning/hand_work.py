@@ -157,6 +157,12 @@ def one_at_a_time(plan: Plan) -> str:
             return f"{step.name.lower()} is ended by eye or by the first tone: its end is not known beforehand"
         if isinstance(step, Develop) and step.begin == "on cue" and not trays:
             return f"{step.name.lower()} begins by itself after the light: write begin: by hand"
+        if trays and step.kind == "expose":
+            return f"{step.name.lower()} after a bath: its moment is not known beforehand"
+        if step.ends == "others":
+            return f"{step.name.lower()} is ended by a hand: let it gather all copies"
+        if trays and step.begin == "by hand":
+            return f"{step.name.lower()} begins by hand: leave out `begin`"
         if isinstance(step, Tone):
             return f"{step.name.lower()} before all copies gather: let the hold before it gather them"
         if isinstance(step, Wet):

@@ -42,12 +42,16 @@ class Insertion:
         if not blocks:
             return True
         after = self.rows[copy][self.blocks[first - 1].parts[0].action] if first else None
-        begins = fit(blocks, [self._floor(copy, block) for block in blocks], self.diary, after)
+        begins = fit(blocks, [self.floor(copy, block) for block in blocks], self.diary, after)
         if begins is None:
             return False
+        self.book(copy, blocks, begins)
+        return True
+
+    def book(self, copy: int, blocks: Sequence[Block], begins: Sequence[int]) -> None:
+        """Give a copy's blocks their time."""
         for block, begin in zip(blocks, begins, strict=True):
             self._book(copy, block, begin)
-        return True
 
     def _book(self, copy: int, block: Block, begin: int) -> None:
         for part in block.parts:
@@ -58,7 +62,7 @@ class Insertion:
         """When every action of every copy begins."""
         return tuple(tuple(row[i] for i in range(len(self.work.actions))) for row in self.rows)
 
-    def _floor(self, copy: int, block: Block) -> int:
+    def floor(self, copy: int, block: Block) -> int:
         """Before when a block cannot begin: behind the copy before in everything, trays empty, copy one seen."""
         return max(0, *(self._after(copy, part.action) - part.offset for part in block.parts))
 

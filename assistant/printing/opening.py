@@ -134,10 +134,13 @@ def _alone(journal: "Journal") -> None:
 
 def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     """Print a card; the next one, where one was asked for at its end."""
+    from assistant.conductor.planner import why_alone
     from assistant.devices.clock import SessionClock
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
+    from assistant.devices.settings import read_settings
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
+    from assistant.planning.hand_work import one_at_a_time
     from assistant.printing.by_voice import ears_for
     from assistant.printing.first_words import checked
     from assistant.printing.fog_test import standing
@@ -153,6 +156,8 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     copies = score.plan.copies
     checked(score, options.temperatures)
     lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
+    if (why := why_alone(score, read_settings().own_hands)) and not one_at_a_time(score.plan):
+        lines.append(f"Copies go one at a time: {why}.")
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]

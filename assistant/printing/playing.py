@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.planner import planner_for
 from assistant.devices.clock import SessionClock
 from assistant.devices.desk import open_desk
 from assistant.devices.ears import Listener
 from assistant.devices.keep_awake import NOT_AWAKE, kept_awake
+from assistant.devices.settings import read_settings
 from assistant.printing import fog_test
 from assistant.printing.aftermath import closed, judged
 from assistant.printing.before_toning import BeforeToning
@@ -63,7 +65,8 @@ def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJo
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
         if not awake and not options.seen:  # the full screen would cover it at once: there `opening` says it, to be read
             say(NOT_AWAKE)
-        conductor = Conductor(bench, opened.clock, desk, buffered)
+        hands = read_settings().own_hands
+        conductor = Conductor(bench, opened.clock, desk, buffered, planner_for(opened.score, hands))
         if opened.card is not None and opened.card.watched:
             conductor.asides.append(RecipeWatch(opened.card.file, opened.card.text))
         if fog_test.is_fog_test(opened.score.plan.recipe):
@@ -105,7 +108,6 @@ def _face(options: Options, conductor: Conductor, turn: Callable[[], None] | Non
     from assistant.buttons.button import QUIET
     from assistant.buttons.one_button import one_button
     from assistant.buttons.pedal import kept
-    from assistant.devices.settings import read_settings
     from assistant.screens.app import Seen, run_session
     from assistant.terminal.guard import is_guarded
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from assistant.conductor.conductor import Conductor
-from assistant.conductor.ports import Journal, SoundDesk
+from assistant.conductor.ports import Journal, Planner, SoundDesk
 from assistant.conductor.rehearsal import MOST_EVENTS, Printer
 from assistant.devices.clock import JumpingClock
 from assistant.score.cues import Cue, Passage
@@ -103,8 +103,16 @@ class OnRequest:
 class PacedConductor(Conductor):
     """A conductor who plays the printer's hands too, and brings the session up to the paced time at every look."""
 
-    def __init__(self, bench: Bench, clock: JumpingClock, sound: SoundDesk, journal: Journal, printer: Printer) -> None:
-        super().__init__(bench, clock, sound, journal)
+    def __init__(
+        self,
+        bench: Bench,
+        clock: JumpingClock,
+        sound: SoundDesk,
+        journal: Journal,
+        printer: Printer,
+        planner: Planner | None = None,
+    ) -> None:
+        super().__init__(bench, clock, sound, journal, planner)
         self._jumping = clock
         self._printer = printer
         self.time = PacedTime()
@@ -199,10 +207,11 @@ class PacedPlayer:
 def rehearse_on_screen(file: Path, copies: int | None) -> str:
     """Show the whole session of a recipe at a pace; "" or why it can't be."""
     from assistant.buttons.one_button import one_button
+    from assistant.conductor.planner import planner_for
     from assistant.conductor.rehearsal import Punctual
     from assistant.conductor.twins import NoJournal
     from assistant.devices.desk import Desk
-    from assistant.devices.settings import helper_settings
+    from assistant.devices.settings import BadSetting, helper_settings, read_settings
     from assistant.printing.recipe_file import open_score
     from assistant.printing.refusal import Refusal
     from assistant.screens.app import Seen
@@ -211,11 +220,11 @@ def rehearse_on_screen(file: Path, copies: int | None) -> str:
     from assistant.terminal.guard import is_guarded
 
     try:
-        score = open_score(file, copies)
-    except Refusal as error:
+        score, hands = open_score(file, copies), read_settings().own_hands
+    except (Refusal, BadSetting) as error:
         return str(error)
     clock, desk = JumpingClock(), OnRequest(lambda: Desk(conductor.time, helper_settings()))
-    conductor = PacedConductor(open_bench(score), clock, desk, NoJournal(), Punctual())
+    conductor = PacedConductor(open_bench(score), clock, desk, NoJournal(), Punctual(), planner_for(score, hands))
     conductor.open()
     try:
         rehearse_seen(conductor, one_button(conductor), Seen("setup", is_guarded()), PacedPlayer(conductor, desk))

@@ -21,7 +21,7 @@ SOONER_STALE = {"look": 3_000, "agitate": 8_000}
 """Kinds that are wrong sooner than other talk."""
 BEHIND = 4_000
 """Words of an act-now tone that found no room before it may follow it so much later."""
-AFTER_THE_TONE = frozenset({"heard", "refused", "over", "look"})
+AFTER_THE_TONE = frozenset({"heard", "refused", "wait", "over", "look"})
 """Kinds whose tone says "listen" and whose words follow it."""
 NEVER_BEHIND = frozenset({"count"})
 """Kinds whose words would be wrong once the tone has sounded."""

@@ -13,21 +13,28 @@ OPEN = 30 * MINUTE
 """Nobody agitates any longer a bath that has no end of its own (ms)."""
 
 
-def timed(step: WetStep, target: int, last: Mark, whose: int | None = None, lifted: int | None = None) -> tuple[Mark, ...]:
+def timed(
+    step: WetStep,
+    target: int,
+    last: Mark,
+    whose: int | None = None,
+    lifted: int | None = None,
+    turns: tuple[int, ...] | None = None,
+) -> tuple[Mark, ...]:
     """A stay that ends by the clock: the recipe's own calls, rhythm, warning, lift, and the `last` call (`target` in ms).
 
     Where several sheets are out every call names `whose` it is, and half of a time is not worth a word; `lifted` is the
-    sheet that the lift names.
+    sheet that the lift names. `turns` are planned times (ms after first touch) in place of the recipe's own.
     """
     lift = target - step.drain
-    marks = [*_said(step, target), *_rhythm(step, lift)]
+    marks = [*_said(step, target), *(_rhythm(step, lift) if turns is None else _planned(step, turns))]
     taken = {mark.offset for mark in marks if mark.kind == "call"}
     if isinstance(step, Develop) and target >= MINUTE and not taken and whose is None:
         marks.append(Mark(target // 2, "call", words.HALF_WAY))
     if lift >= 3 * TEN_SECONDS:
         marks.append(Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift)))
     if whose is not None:
-        marks = [Mark(mark.offset, mark.kind, words.of(whose, mark.words)) for mark in marks]
+        marks = [_named(mark, whose) for mark in marks if mark.words != words.HALF_WAY]
     marks += [Mark(lift, "lift", words.lift(lifted, step.lift)), last]
     return _in_order(marks)
 
@@ -113,6 +120,16 @@ def _rhythm(step: WetStep, lift: int) -> list[Mark]:
     if agitate is None or isinstance(agitate, str):
         return []
     return [Mark(at, "agitate", agitate.say) for at in range(agitate.every, lift - 2000, agitate.every)]
+
+
+def _planned(step: WetStep, turns: tuple[int, ...]) -> list[Mark]:
+    agitate = step.agitate
+    return [] if agitate is None or isinstance(agitate, str) else [Mark(at, "agitate", agitate.say) for at in turns]
+
+
+def _named(mark: Mark, whose: int) -> Mark:
+    said = words.turn(whose, mark.words) if mark.kind == "agitate" else words.of(whose, mark.words)
+    return Mark(mark.offset, mark.kind, said)
 
 
 def _in_order(marks: list[Mark]) -> tuple[Mark, ...]:

@@ -49,6 +49,7 @@ KINDS: dict[str, Sound] = {
     "over": Sound("over", Rank.ACT),  # past its most, or a pip went unheard
     "heard": Sound("heard", Rank.ACT),  # a tap was taken
     "refused": Sound("refused", Rank.ACT),  # it was not, and why
+    "wait": Sound("refused", Rank.ACT),  # it has to wait, and for what
 }
 """Kind -> how it sounds. The words of every cue are made in `words`."""
 

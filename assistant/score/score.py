@@ -102,23 +102,25 @@ class Score:
         last: tuple[int, int] | None,
         whose: int | None = None,
         leads: int | None = None,
+        turns: tuple[int, ...] | None = None,
     ) -> tuple[Mark, ...]:
         """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms).
 
         `whose`: the copy that every call names, where several are out; `leads`: the one that is lifted first, where not all
-        are lifted at once.
+        are lifted at once; `turns`: when it is turned (ms), None as the recipe says.
         """
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
         if isinstance(found, Tone | Develop) and found.by_eye is not None:
             return baths.by_eye(found, found.by_eye, found.look, last)
-        key = (step, target, following, whose, leads)
+        key = (step, target, following, whose, leads, turns)
         if key not in self._made:
             if target is None:
                 self._made[key] = baths.untimed(found, found.at_most)
             else:
                 lifted = whose if leads is None else leads
-                self._made[key] = baths.timed(found, target, self._last(found, target, following, lifted), whose, lifted)
+                last_call = self._last(found, target, following, lifted)
+                self._made[key] = baths.timed(found, target, last_call, whose, lifted, turns)
         return self._made[key]
 
     def in_turn(self, step: int, target: int, following: int, whose: int, first: bool) -> tuple[Mark, ...]:
@@ -142,5 +144,5 @@ class Score:
         return Mark(target, "pip", words.pip(self.name(following), whose, finish, step.pip))
 
     @cached_property
-    def _made(self) -> dict[tuple[int, int | None, int, int | None, int | None], tuple[Mark, ...]]:
+    def _made(self) -> dict[tuple[int, int | None, int, int | None, int | None, tuple[int, ...] | None], tuple[Mark, ...]]:
         return {}

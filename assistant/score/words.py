@@ -141,6 +141,31 @@ def place_paper(index: int, of: int, after_light: bool) -> str:
     return f"{light}{which}place paper"
 
 
+def place_among(index: int) -> str:
+    """Asks for a sheet under the negative while others are in their baths: the number first, like every call then."""
+    return f"{number(index)}. place the paper"
+
+
+def laid(index: int) -> str:
+    """Asks for the light of a sheet that lies there already."""
+    return f"{number(index)}. {WHEN_READY}"
+
+
+def wait(whose: int, ms: int) -> str:
+    """Why a light can't be now: a sheet has to be lifted before it would be over."""
+    return f"wait. {lift(whose).removesuffix(' now')} in {of_time(max(1, round(ms / 1000)))}"
+
+
+def wait_for(whose: int) -> str:
+    """Why a light can't be now: a sheet drains."""
+    return f"wait. {number(whose)} drains"
+
+
+def into_among(name: str, index: int) -> str:
+    """Asks for a sheet to be put into its first bath while others are in theirs."""
+    return f"{number(index)} into the {name.lower()}"
+
+
 def place_print(name: str, place: int, of: int, index: int, after_light: bool, other: bool) -> str:
     """Asks for a sheet under one of several negatives, which is said where it is another than before."""
     light = "safelight only. " if after_light else ""
@@ -289,6 +314,11 @@ def in_ten_seconds(own: str | None) -> str:
     return f"ten to {own or 'lift'}"
 
 
+def turn(whose: int | None, own: str) -> str:
+    """Calls for a turn; where several are out it names its sheet, or nobody would know whose it is."""
+    return own if whose is None else f"{number(whose)} {own or 'turn'}"
+
+
 def of(whose: int | None, said: str) -> str:
     """A call that names its sheet, number first, where several are out; without words it stays a tone."""
     return said if whose is None or not said else f"{number(whose)}. {said}"
@@ -362,6 +392,16 @@ def staying(index: int | None, name: str, ms: int) -> str:
     """Where a copy is, without an end."""
     who = "the copies are" if index is None else f"{copy(index)} is"
     return f"{who} in the {name.lower()}, {span(ms)} so far"
+
+
+def free_for(ms: int) -> str:
+    """How long no hand is wanted."""
+    return f"free for {span(max(1000, ms // 1000 * 1000))}"
+
+
+def through(ms: int, name: str) -> str:
+    """When the last of the exposed sheets will be where all gather."""
+    return f"the last is in the {name.lower()} in {span(round(ms, -3))}"
 
 
 def temperature(celsius: float) -> str:

@@ -22,6 +22,9 @@ from assistant.session.taps import where_is
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
 
+FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
+"""Cues for which a hand is wanted."""
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -57,7 +60,9 @@ def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
     if not isinstance(happening, h.SayAgain | h.HowLong):
         after = replace(after, promised=promise(after), said=answer.words or _last_said(before))
     give, hush = _changed(before, after, at)
-    kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard"
+    if isinstance(happening, h.Planned):  # no hand: nothing is answered
+        return Outcome(replace(after, said=_last_said(before)), give, hush)
+    kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard" if answer.done else "wait"
     return Outcome(after, give, hush, Cue(at, kind, after.score.worded(answer.words), answer.copy))
 
 
@@ -92,7 +97,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return Refused(words.ALL_DONE)
     if isinstance(happening, h.Undo):
         undone = _undo(bench, at)
-        return replace(undone, bench=settled(undone.bench, at, by_hand=True)) if isinstance(undone, Done) else undone
+        return replace(undone, bench=settled(undone.bench, at, told=True)) if isinstance(undone, Done) else undone
     answer = HAPPENINGS[type(happening)](bench, happening, at)
     if isinstance(answer, Refused):
         return answer
@@ -105,7 +110,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
     after = beat(kept, at)
     if isinstance(happening, h.Woke):
         after = replace(after, asks=())  # a question that fell into that time was heard by nobody: it is asked now
-    return replace(answer, bench=settled(after, at, by_hand=True))
+    return replace(answer, bench=settled(after, at, told=True))
 
 
 def _did(answer: Done) -> str:
@@ -179,10 +184,17 @@ def _last_said(bench: Bench) -> str:
     return max(past, key=lambda cue: cue.at).words if past else bench.said
 
 
+def _free_for(bench: Bench, at: int) -> list[str]:
+    """How long no hand is wanted, where several copies are on their way."""
+    wanted = (cue.at for passage in bench.promised for cue in passage.cues if cue.at > at and cue.kind in FOR_HANDS)
+    first = min(wanted, default=None)
+    return [words.free_for(first - at)] if first is not None and not bench.asks and first - at >= 1000 else []
+
+
 def _how_long(bench: Bench, at: int) -> str:
     if bench.ended:
         return words.ENDED
-    lines: list[str] = []
+    lines = _free_for(bench, at) if bench.overlaps else []
     for copy in bench.living():
         if copy.since is not None and (line := where_is(bench, copy, at)) not in lines:
             lines.append(line)

@@ -15,11 +15,15 @@ class Refused:
 
 @dataclass(frozen=True)
 class Done:
-    """The bench as it is now, what to answer, and whom it is about (None: all, or none)."""
+    """The bench as it is now, what to answer, and whom it is about (None: all, or none).
+
+    `done` False: what the hand wanted has to wait, and only what it told was kept.
+    """
 
     bench: Bench
     words: str = ""
     copy: int | None = None
+    done: bool = True
 
 
 Answer: TypeAlias = Done | Refused

@@ -8,11 +8,14 @@ from assistant.score.cues import Cue
 from assistant.session.bench import Ask, Bench
 from assistant.session.copy import Copy, Stay
 from assistant.session.next_hand import safe_from
+from assistant.session.place import AskedFor, Assumed
 from assistant.trade import toning_drift
 
 AGAIN = (0, 60_000, 180_000, 600_000)
 """A question is said again so long after it was first said (ms), and from then on every ten minutes: rarely enough for a
 printer who is busy, often enough for one who was out of the room. Common practice, no source."""
+AFTER_PIP = 4_000
+"""An open question is said again so long after another sheet's pip (ms): whoever was late for the pip has tapped by then."""
 LAST_AGAIN = 2 * 3_600_000
 """Nobody is asked any more so long after (ms)."""
 
@@ -23,8 +26,27 @@ def asking(bench: Bench, ask: Ask) -> Iterator[Cue]:
     kind = steps[ask.step].kind if ask.step < len(steps) else ""
     spoken = question(bench, ask)
     named = ask.copies[0] if len(ask.copies) == 1 else None
-    for later in (*AGAIN, *range(2 * AGAIN[-1], LAST_AGAIN, AGAIN[-1])):
-        yield Cue(ask.at + later, "ask", spoken, named, kind)
+    for moment in _moments(bench, ask):
+        yield Cue(moment, "ask", spoken, named, kind)
+
+
+def _moments(bench: Bench, ask: Ask) -> list[int]:
+    """When a question is said: at its moment, again and again, and after every pip that fell into it."""
+    again = (*AGAIN, *range(2 * AGAIN[-1], LAST_AGAIN, AGAIN[-1]))
+    return sorted({*(ask.at + later for later in again), *(pip + AFTER_PIP for pip in pips(bench, ask))})
+
+
+def pips(bench: Bench, ask: Ask) -> tuple[int, ...]:
+    """The pips of other sheets since a question was first said, as far as a tap may still belong to them (ms)."""
+    if not bench.overlaps:
+        return ()
+    others = (copy.place for copy in bench.living() if copy.number not in ask.copies)
+    return tuple(place.since for place in others if isinstance(place, Assumed) and place.since >= ask.at)
+
+
+def said_last(bench: Bench, ask: Ask, at: int) -> int:
+    """When a question was said last by a moment (ms); its own beginning where it is still to come."""
+    return max((moment for moment in _moments(bench, ask) if moment <= at), default=ask.at) if bench.overlaps else ask.at
 
 
 def question(bench: Bench, ask: Ask) -> str:
@@ -38,7 +60,7 @@ def question(bench: Bench, ask: Ask) -> str:
     index = None if len(ask.copies) > 1 else copy.number
     if step.kind == "tone":
         return toner(bench, copy, ask.step, index)
-    asked = words.into(step.name, index)
+    asked = words.into(step.name, index) if index is None or not bench.in_company else words.into_among(step.name, index)
     if copy.boxed:
         asked = _in_darkness(bench, asked)
     known = any(c.bath is not None or any(stay.kind != "expose" for stay in c.stays) for c in bench.copies)
@@ -53,10 +75,14 @@ def _in_darkness(bench: Bench, asked: str) -> str:
 
 def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     run = bench.score.lights(ask.step, copy.print, copy.base)[ask.run]
+    if isinstance(copy.place, AskedFor) and copy.place.laid:
+        return words.laid(copy.number)
     if ask.run:
         return words.place_for(run.task, copy.number)
     lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
+    if bench.in_company:
+        asked = words.place_among(copy.number)
     if bench.plan.recipe.prints:
         asked = _placed_print(bench, copy, lit_before)
     asked = _in_darkness(bench, asked)

@@ -14,7 +14,7 @@ from assistant.score.cues import Passage
 from assistant.score.lamp import LampRun
 from assistant.score.score import Score
 from assistant.session.copy import Copy
-from assistant.session.happenings import Happening
+from assistant.session.happenings import Happening, Planned
 from assistant.session.place import Called, InBath, InLight, Waiting
 from assistant.session.rules_number import RULES
 from assistant.trade import temperature
@@ -79,6 +79,10 @@ class Bench:
     """Copy and the ms from immersion to its first visible tone."""
     notes: tuple[tuple[int, str], ...] = ()
     picked: int | None = None
+    planned: Planned | None = None
+    """What the planner decided last; None where copies go one at a time."""
+    last_tap: tuple[int, "Bench"] | None = field(default=None, repr=False, compare=False)
+    """When a hand tapped last, and the bench before it: a second tap may say that it was for another sheet."""
     history: tuple[Told, ...] = field(default=(), repr=False)
     promised: tuple[Passage, ...] = field(default=(), repr=False, compare=False)
     said: str = field(default="", repr=False, compare=False)
@@ -206,6 +210,20 @@ class Bench:
         """Out of its box and not at a station: between two of them, or on the way to the first."""
         return copy.live and not copy.boxed and not (copy.bath is not None and copy.step in self.plan.stations)
 
+    @property
+    def in_company(self) -> bool:
+        """Whether several copies are on their way, so that a call has to say whose it is."""
+        out = [copy for copy in self.living() if self.under_way(copy)]
+        if len(out) != 1 or not self.overlaps:
+            return len(out) > 1
+        return any(copy.stays for copy in self.copies if copy is not out[0])
+
+    @property
+    def overlaps(self) -> bool:
+        """Whether copies are planned to be in the baths together, and some have not come to where all gather."""
+        first = self.plan.station_after(0)
+        return self.planned is not None and any(copy.step < first for copy in self.living())
+
     def room_in(self, step: int, coming: int = 1) -> bool:
         """Whether the tray of a step has room for so many sheets more."""
         name = self.plan.recipe.steps[step].tray
@@ -229,11 +247,28 @@ def ends(bench: Bench, copy: Copy) -> int | None:
     if place.target is None or (bench.apart(copy) is not None and copy.number != bench.beside(copy)[0].number):
         return None
     if not bench.shared(copy):
-        return place.since + place.target
+        return place.since + stay_of(bench, copy, place.target)
     if not bench.all_in(place.step):
         return None
     last = last_in(bench, copy)
     return last.since + (last.target or 0)
+
+
+def stay_of(bench: Bench, copy: Copy, target: int) -> int:
+    """How long a copy stays in its bath (ms): as planned among others, between the recipe's time and its most; else `target`."""
+    step = bench.step_of(copy)
+    if bench.planned is None or step.kind == "develop":
+        return target
+    planned = next((ms for number, index, ms in bench.planned.stays if (number, index) == (copy.number, copy.step)), target)
+    return max(target, planned if step.at_most is None else min(planned, step.at_most))
+
+
+def turns_of(bench: Bench, copy: Copy) -> tuple[int, ...] | None:
+    """When a copy is turned in its bath, ms after its first touch, as planned; None: as the recipe says."""
+    if bench.planned is None:
+        return None
+    own = (at for number, step, at in bench.planned.turns if (number, step) == (copy.number, copy.step))
+    return next(own, next((at for step, at in bench.planned.rhythm if step == copy.step), None))
 
 
 def last_in(bench: Bench, copy: Copy) -> InBath:

@@ -36,6 +36,12 @@ def asked(bench: Bench, copy: Copy, at: int) -> Bench:
     return bench.put(copy.at(AskedFor(at)))
 
 
+def laid(bench: Bench, copy: Copy, at: int) -> Bench:
+    """It lies under the lamp, and its light has to wait."""
+    assert isinstance(copy.place, AskedFor)
+    return bench.put(copy.at(replace(copy.place, laid=True)))
+
+
 def begun(bench: Bench, copy: Copy, at: int) -> Bench:
     """A hand begins its light, or its bath."""
     place = copy.place
@@ -183,6 +189,7 @@ def spoiled(bench: Bench, copy: Copy, at: int) -> Bench:
 
 CHANGES: dict[tuple[type, str], Change] = {
     (InBox, "asked"): asked,
+    (AskedFor, "laid"): laid,
     (AskedFor, "begun"): begun,
     (InLight, "time up"): light_over,
     (InLight, "stopped"): stopped,

@@ -3,7 +3,8 @@
 Pure, and the one place that says whose a tap is. Face, refusal, answer and undo all read the same values.
 
 A tap belongs to the copies of the last act-now call (a pip, a lift, an alarm) while its window is open; else to the
-question that was spoken last. Measured over two hundred simulated evenings with several sheets in flight: five spoiled,
+question that was spoken last. Where copies are planned together a question is a call like the others, and is said again
+after another's pip. Measured over two hundred simulated evenings with several sheets in flight: five spoiled,
 where the place of a copy alone had decided twenty-eight.
 """
 
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 
 from assistant.recipe.model import Step
 from assistant.score.baths import REPEAT
+from assistant.session.asking import said_last
 from assistant.session.bench import Ask, Bench, ends
 from assistant.session.changes import WINDOW, last_bath
 from assistant.session.copy import Copy
@@ -21,6 +23,9 @@ from assistant.session.spoiling import VOID_ASKED
 SOONEST = 5_000
 """A tap in the drain moves a sheet on only so long before its pip (ms): sooner it would cut the bath, and is most likely
 meant for something else. Common practice, no source."""
+
+FAR = 1 << 60
+"""Later than anything (ms)."""
 
 
 @dataclass(frozen=True)
@@ -56,12 +61,17 @@ def hands(bench: Bench, at: int) -> tuple[Hand, ...]:
         hand = _of_copy(bench, copy, at)
         if hand is not None and hand not in found:
             found.append(hand)
-    return (*found, *(_asked(bench, ask) for ask in bench.asks), *_void_asked(bench))
+    return (*found, *(_asked(bench, ask, at) for ask in bench.asks), *_void_asked(bench))
 
 
 def meant(bench: Bench, at: int) -> Hand | None:
     """What a tap at this moment means; None: nothing."""
-    return max((hand for hand in hands(bench, at) if hand.open(at)), key=lambda hand: _weight(bench, hand), default=None)
+    return next(iter(likeliest(bench, at)), None)
+
+
+def likeliest(bench: Bench, at: int) -> list[Hand]:
+    """All that a tap at this moment may mean, the likeliest first."""
+    return sorted((hand for hand in hands(bench, at) if hand.open(at)), key=lambda hand: _weight(bench, hand), reverse=True)
 
 
 def awaited(bench: Bench, at: int) -> Hand | None:
@@ -70,10 +80,17 @@ def awaited(bench: Bench, at: int) -> Hand | None:
     return min(coming, key=lambda hand: hand.earliest, default=None)
 
 
-def _weight(bench: Bench, hand: Hand) -> tuple[bool, int, bool, int]:
-    """The last call first; of two calls at one moment the development, then the lower number."""
-    copy = bench.copy(hand.copies[0])
-    return hand.act_now, hand.called, bench.step_of(copy).kind == "develop", -copy.number
+def _weight(bench: Bench, hand: Hand) -> tuple[bool, int, tuple[int, int, int]]:
+    """The last call first, a question among others too; of two calls at one moment the more pressing."""
+    developing, most, number = most_pressing(bench, bench.copy(hand.copies[0]))
+    call = hand.act_now or (hand.what == "begin" and bench.overlaps)
+    return call, hand.called, (-developing, -most, -number)
+
+
+def most_pressing(bench: Bench, copy: Copy) -> tuple[int, int, int]:
+    """Of several sheets that wait for a hand the least of these goes first: a development, then who is nearest its most."""
+    most = bench.step_of(copy).at_most if copy.live else None
+    return bench.step_of(copy).kind != "develop", (copy.since or 0) + (most if most is not None else FAR), copy.number
 
 
 def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
@@ -117,8 +134,8 @@ def _soonest(end: int, drain: int) -> int:
     return max(end - drain, end - SOONEST)
 
 
-def _asked(bench: Bench, ask: Ask) -> Hand:
-    return Hand("begin", ask.copies, ask.step, ask.at, ask.at, None, ask.at, False)
+def _asked(bench: Bench, ask: Ask, at: int) -> Hand:
+    return Hand("begin", ask.copies, ask.step, ask.at, ask.at, None, said_last(bench, ask, at), False)
 
 
 def _void_asked(bench: Bench) -> Iterator[Hand]:

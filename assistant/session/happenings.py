@@ -1,6 +1,7 @@
 """What can happen to a session: the printer's hand, the printer's word, and the machine's own sleep.
 
-These are the inputs that the journal keeps; everything else is derived from them by replay.
+These are the inputs that the journal keeps; everything else is derived from them by replay. What the planner decides is
+one of them, so that a replay never plans.
 """
 
 from dataclasses import asdict, dataclass, fields
@@ -116,12 +117,42 @@ class Pick:
     strip: int
 
 
+@dataclass(frozen=True)
+class NextAsk:
+    """Which hand is asked for next: of `copy`, to `step`, or its `run`th light; and from when to when (ms).
+
+    `closes` None: it stays open. It closes only for baths in use, and never while none is.
+    """
+
+    copy: int
+    step: int
+    run: int
+    opens: int
+    closes: int | None = None
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What the planner makes of several copies on their way: told after a hand, kept, and never worked out again.
+
+    `stays`: copy, step, and how long it stays there, ms. `rhythm`: step, and its turns' times after first touch, ms, for
+    every copy. `turns`: copy, step, and times of its own in place of them.
+    """
+
+    stays: tuple[tuple[int, int, int], ...] = ()
+    rhythm: tuple[tuple[int, tuple[int, ...]], ...] = ()
+    turns: tuple[tuple[int, int, tuple[int, ...]], ...] = ()
+    ask: NextAsk | None = None
+
+
 Happening: TypeAlias = (
     Tap | Void | Undo | HoldPlan | Go | Moved | Note | SayAgain | HowLong | End | Woke
-    | Reading | Fresh | NewTime | Another | Pick
+    | Reading | Fresh | NewTime | Another | Pick | Planned
 )  # fmt: skip
 
-_KINDS = (Tap, Void, Undo, HoldPlan, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Fresh, NewTime, Another, Pick)
+_KINDS = (
+    Tap, Void, Undo, HoldPlan, Go, Moved, Note, SayAgain, HowLong, End, Woke, Reading, Fresh, NewTime, Another, Pick, Planned,
+)  # fmt: skip
 BY_NAME: dict[str, type[Any]] = {"hold" if kind is HoldPlan else kind.__name__.lower(): kind for kind in _KINDS}
 """The name that the journal keeps -> what happened; once written, a name is never given another meaning."""
 _NAMES = {kind: name for name, kind in BY_NAME.items()}
@@ -136,5 +167,13 @@ def from_row(name: str, values: dict[str, Any]) -> Happening:
     """The happening written by `as_row`; KeyError for a name this version does not know."""
     kind = BY_NAME[name]
     known = {field.name for field in fields(kind)}
-    happening: Happening = kind(**{key: value for key, value in values.items() if key in known})
+    given = {key: _frozen(value) for key, value in values.items() if key in known}
+    if kind is Planned and given.get("ask"):
+        given["ask"] = NextAsk(**given["ask"])
+    happening: Happening = kind(**given)
     return happening
+
+
+def _frozen(value: Any) -> Any:
+    """Rows of rows as they were before they were written."""
+    return tuple(map(_frozen, value)) if isinstance(value, list | tuple) else value

@@ -6,10 +6,12 @@ One at a time from station to station: a new leg is begun only when no copy is b
 from collections.abc import Iterator
 from dataclasses import replace
 
+from assistant.planning.hand_work import LOOK_AT_FIRST
 from assistant.session.bench import Ask, Bench
 from assistant.session.changes import WINDOW
 from assistant.session.copy import Copy
-from assistant.session.place import Assumed, InBox, Waiting
+from assistant.session.happenings import NextAsk
+from assistant.session.place import Assumed, Called, InBath, InBox, InLight, Waiting
 
 ASK_AFTER = 2_000
 """A question begins this long after its hand is wanted (ms): the answer to the last tap has ended by then, and no second
@@ -20,28 +22,33 @@ SAID_AFTER = 3_000
 Wanted = tuple[tuple[int, ...], int, int]
 
 
-def settled(bench: Bench, at: int, by_hand: bool = False) -> Bench:
-    """The bench with its open questions, and with white light safe or not, after anything about its copies changed."""
-    found = tuple(wanted(bench))
-    asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one[0], at), ready(bench, one[0]))) for one in found)
+def settled(bench: Bench, at: int, told: bool = False) -> Bench:
+    """The bench with its open questions, and with white light safe or not, after anything about its copies changed.
+
+    `told`: a happening changed it and not time, so that something is said first.
+    """
+    found = tuple(among_others(bench, at) if bench.overlaps else wanted(bench))
+    asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one, at, told), ready(bench, one[0]))) for one in found)
     if asks != bench.asks:
         bench = replace(bench, asks=asks)
     safe = white_light(bench, at)
     if safe == (bench.white_since is not None):
         return bench
-    return replace(bench, white_since=(at + SAID_AFTER * by_hand) if safe else None)
+    return replace(bench, white_since=(at + SAID_AFTER * told) if safe else None)
 
 
 def _kept(bench: Bench, one: Wanted) -> Ask | None:
     return next((ask for ask in bench.asks if (ask.copies, ask.step, ask.run) == one), None)
 
 
-def _first_said(bench: Bench, copies: tuple[int, ...], at: int) -> int:
+def _first_said(bench: Bench, one: Wanted, at: int, told: bool) -> int:
     """At the beginning not before the opening words are over. By the first rules a tap needed no question."""
     if bench.rules == 1:
         return at
-    if at == 0 and isinstance(bench.copy(copies[0]).place, InBox):
+    if at == 0 and isinstance(bench.copy(one[0][0]).place, InBox):
         return bench.score.opening_lasts
+    if not told and bench.overlaps and (planned := _planned(bench, one)) is not None and planned.opens == at:
+        return at
     return at + ASK_AFTER
 
 
@@ -76,6 +83,50 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
     yield from _from_the_hold(bench)
 
 
+def among_others(bench: Bench, at: int) -> Iterator[Wanted]:
+    """The same where copies are planned to be in the baths together: one sheet that has had its light, or the next from the box.
+
+    The plan says when it is asked for. What it does not name is asked for as if copies went one at a time. While a sheet
+    is overdue, or under the lamp, nothing is.
+    """
+    if bench.ended or any(isinstance(copy.place, Called | InLight) for copy in bench.living()):
+        return
+    lit = next((c for c in bench.living() if isinstance(c.place, Waiting) and not c.place.carried), None)
+    if lit is not None and isinstance(lit.place, Waiting):
+        one: Wanted = (lit.number,), lit.step, lit.place.run
+        if _planned(bench, one) is None or _open(bench, at):
+            yield one
+        return
+    boxed = min((copy for copy in bench.living() if copy.boxed), key=lambda copy: _turn(bench, copy), default=None)
+    if boxed is None or bench.held or any(isinstance(copy.place, Waiting) for copy in bench.living()):
+        return
+    one = (boxed.number,), boxed.step, 0
+    alone = not any(bench.under_way(copy) for copy in bench.living())
+    if _open(bench, at) if _planned(bench, one) is not None else alone:
+        yield one
+
+
+def _planned(bench: Bench, one: Wanted) -> NextAsk | None:
+    """What the plan says of a question, if it is of this one."""
+    ask = bench.planned.ask if bench.planned is not None else None
+    return ask if ask is not None and ((ask.copy,), ask.step, ask.run) == one else None
+
+
+def _open(bench: Bench, at: int) -> bool:
+    """Whether the question that the plan names may be asked now; it is closed only for a bath in use."""
+    ask = bench.planned.ask if bench.planned is not None else None
+    if ask is None or at < ask.opens:
+        return False
+    running = any(isinstance(copy.place, InBath) and bench.under_way(copy) for copy in bench.living())
+    return ask.closes is None or at < ask.closes or not running
+
+
+def closed(bench: Bench) -> bool:
+    """Whether the next question has been closed and nobody has said when it opens again."""
+    ask = bench.planned.ask if bench.planned is not None and bench.overlaps else None
+    return ask is not None and ask.closes is not None and ask.closes <= bench.now and not bench.asks
+
+
 def _turn(bench: Bench, copy: Copy) -> tuple[bool, bool, int]:
     """The turn of a sheet in its box: one that was asked for, then those of the negative that is in place, by their numbers."""
     lit = max((mate for mate in bench.copies if mate.stays), key=lambda mate: mate.stays[0].from_ms, default=copy)
@@ -106,8 +157,16 @@ def white_light(bench: Bench, at: int) -> bool:
     """Whether white light would spoil nothing: a sheet is out, and every sheet that is out or comes next is safe."""
     if any(bench.copy(number).boxed for ask in bench.asks for number in ask.copies):
         return False
+    if bench.overlaps and _opens_soon(bench, at):
+        return False
     out = [copy for copy in bench.living() if not isinstance(copy.place, InBox)]
     return bool(out) and all(_safe(bench, copy, at) for copy in out)
+
+
+def _opens_soon(bench: Bench, at: int) -> bool:
+    """Whether the next sheet is wanted before anybody could have looked at one in white light."""
+    ask = bench.planned.ask if bench.planned is not None and not bench.held else None
+    return ask is not None and ask.opens < at + LOOK_AT_FIRST and any(c.boxed for c in bench.living() if c.number == ask.copy)
 
 
 def _safe(bench: Bench, copy: Copy, at: int) -> bool:

@@ -48,6 +48,9 @@ def _moments(bench: Bench) -> Iterator[int]:
     for ask in bench.asks:
         if any(isinstance(bench.copy(number).place, InBox) for number in ask.copies):
             yield ask.at
+    if bench.overlaps and bench.planned is not None and bench.planned.ask is not None:
+        planned = bench.planned.ask
+        yield from (at for at in (planned.opens, planned.closes) if at is not None and at > bench.now)
     if bench.end_asked is not None:
         yield bench.end_asked + END_ASKED
     if bench.void_asked is not None:

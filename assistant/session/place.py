@@ -17,10 +17,14 @@ class InBox:
 
 @dataclass(frozen=True)
 class AskedFor:
-    """Its paper was asked for at `since`: it may lie under the lamp, so white light would spoil it."""
+    """Its paper was asked for at `since`: it may lie under the lamp, so white light would spoil it.
+
+    `laid`: it does lie there, and its light had to wait.
+    """
 
     since: int
     step: int = 0
+    laid: bool = False
 
 
 @dataclass(frozen=True)

@@ -11,13 +11,13 @@ from assistant.recipe.model import Develop
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
-from assistant.session.asking import asking, last_by_eye, toner
-from assistant.session.bench import Bench, last_in
+from assistant.session.asking import asking, last_by_eye, pips, toner
+from assistant.session.bench import Bench, ends, last_in, stay_of, turns_of
 from assistant.session.copy import Copy
+from assistant.session.hands import most_pressing
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.room_calls import fresh_water, white_light
-from assistant.session.taps import in_company
 
 DONE_AFTER = 4_000
 """The last words come so long after the last move (ms): the squeegee is told first."""
@@ -33,6 +33,8 @@ class _Foreseen:
     cues: dict[object, list[Cue]] = field(default_factory=dict)
     said: list[Cue] = field(default_factory=list)
     marks: dict[object, Marks] = field(default_factory=dict)
+    lights: set[tuple[int, int]] = field(default_factory=set)
+    """From and to when a sheet is under the lamp while others are in their baths: no turn is called then."""
 
     def put(self, whose: object, cues: Iterable[Cue], at: int) -> None:
         self.said += [cue for cue in self.cues.pop(whose, []) if cue.at <= at]
@@ -77,15 +79,18 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
     asked: tuple[object, ...] = ()
     white: int | None = None
     while True:
-        named = in_company(bench)
+        named = bench.in_company
         for copy in bench.copies:
             now = copy, named, bench.turn(copy)
             if seen.get(copy.number) != now:
                 _put_copy(foreseen, bench, copy, named)
                 seen[copy.number] = now
-        if asked != bench.asks:
-            asked = bench.asks
-            foreseen.put("ask", [cue for ask in bench.asks for cue in asking(bench, ask)], bench.now)
+        questions = (bench.asks, tuple(pips(bench, ask) for ask in bench.asks))
+        if asked != questions:
+            again = asked[:1] == questions[:1]
+            asked = questions
+            cues = [cue for ask in bench.asks for cue in asking(bench, ask) if not again or cue.at > bench.now]
+            foreseen.put("ask", cues, bench.now)
         _put_shared(foreseen, bench)
         _put_stacks(foreseen, bench)
         if white != bench.white_since:
@@ -93,6 +98,9 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
             foreseen.put("white", white_light(bench), bench.now)
         if bench.finished and not bench.ended:
             foreseen.put("done", [Cue(_last_move(bench) + DONE_AFTER, "tell", _done(bench))], bench.now)
+        if bench.overlaps:
+            lit = ((copy.place.since, ends(bench, copy)) for copy in bench.living() if isinstance(copy.place, InLight))
+            foreseen.lights |= {(begun, over) for begun, over in lit if over is not None}
         moment = due(bench)
         if moment is None:
             return foreseen, bench
@@ -101,6 +109,8 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
 
 def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
     for cue in foreseen.all():
+        if cue.kind == "agitate" and any(begun <= cue.at < over for begun, over in foreseen.lights):
+            continue
         yield (0 if cue.kind in ("ask", "safe") else cue.copy or 0), cue
     for cue in fresh_water(end):
         yield 0, cue
@@ -129,6 +139,8 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
     if not isinstance(place, InBath):
         return SILENT
     step = bench.step_of(copy)
+    if isinstance(place, Called) and bench.overlaps and _others_first(bench, copy):
+        return SILENT
     if isinstance(place, Called):
         index = None if len(bench.company(copy)) > 1 else copy.number
         waits, onward = place.alarm - place.at, bench.score.name(bench.following(copy))
@@ -137,7 +149,8 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
         return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
     last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None
-    marks = bench.score.marks(copy.step, place.target, bench.following(copy), last, whose, leads)
+    stay = None if place.target is None else stay_of(bench, copy, place.target)
+    marks = bench.score.marks(copy.step, stay, bench.following(copy), last, whose, leads, turns_of(bench, copy))
     question = _toner(bench, copy, None if len(bench.company(copy)) > 1 else copy.number)
     if question and step.ends == "clock":
         marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
@@ -173,6 +186,12 @@ def _put_stacks(foreseen: _Foreseen, bench: Bench) -> None:
 
 def _since(copy: Copy) -> int:
     return copy.since or 0
+
+
+def _others_first(bench: Bench, copy: Copy) -> bool:
+    """Whether another sheet that waits for a hand is to be moved before this one: only the first move is named."""
+    waiting = (mate for mate in bench.living() if isinstance(mate.place, Called))
+    return min(waiting, key=lambda mate: most_pressing(bench, mate)).number != copy.number
 
 
 def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Mark, ...]:

@@ -14,10 +14,10 @@ from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Reading, law_time
 from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy
-from assistant.session.hands import named_last
+from assistant.session.hands import most_pressing, named_last
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
-from assistant.session.taps import tapped, where_is, why_nothing
+from assistant.session.taps import handed_over, laid_too_late, tapped, where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
@@ -27,19 +27,23 @@ COLDEST, HOTTEST = 5.0, 40.0
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
+    if (other := handed_over(bench, at)) is not None:
+        return replace(other, bench=replace(other.bench, last_tap=None))
     then = at - max(0, happening.ago)
     done = tapped(bench, at, then)
     if done is not None:
-        return done
+        before = replace(bench, last_tap=None, promised=()) if bench.overlaps else None
+        return replace(done, bench=replace(done.bench, last_tap=(at, before) if before is not None else None))
     if bench.held and not _closed_since(bench, then, at):
         return go(bench, h.Go(), at)
-    return Refused(why_nothing(bench, at))
+    return laid_too_late(bench, at) or Refused(why_nothing(bench, at))
 
 
 def _closed_since(bench: Bench, then: int, at: int) -> bool:
     """Whether something a tap could have answered at `then` has closed since: what it was meant for is not known any more."""
     baths = [copy.place.since + WINDOW for copy in bench.living() if isinstance(copy.place, InBath)]
-    asked = [told.at + VOID_ASKED for told in bench.history[-1:] if isinstance(told.happening, h.HoldPlan)]
+    by_hand = [told for told in bench.history if not isinstance(told.happening, h.Planned)]
+    asked = [told.at + VOID_ASKED for told in by_hand[-1:] if isinstance(told.happening, h.HoldPlan)]
     return any(then <= closed < at for closed in (*baths, *asked))
 
 
@@ -93,7 +97,10 @@ def woke(bench: Bench, happening: h.Woke, at: int) -> Answer:
     for copy in lost:
         bench = voided(bench, copy, at).bench
     bench = unheard_by(bench, at)
-    late = [where_is(bench, c, at) for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
+    called = [c for c in bench.living() if isinstance(c.place, Called) and _speaks(bench, c)]
+    if bench.overlaps and called:  # one move after the other: only the first is named
+        called = [min(called, key=lambda copy: most_pressing(bench, copy))]
+    late = [where_is(bench, c, at) for c in called]
     said = [words.nobody_listened(at - happening.since), *(words.voided(c.number) for c in lost), *late]
     return Done(bench, ". ".join(said))
 
@@ -247,6 +254,11 @@ def _full(bench: Bench) -> str | None:
     return words.NO_MORE if sheets >= MOST else None
 
 
+def planned(bench: Bench, happening: h.Planned, at: int) -> Answer:
+    """The planner has decided; nobody is told but the session."""
+    return Done(replace(bench, planned=happening))
+
+
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Tap: tap,
     h.Void: void,
@@ -261,5 +273,6 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.NewTime: new_time,
     h.Another: another,
     h.Pick: pick,
+    h.Planned: planned,
 }
 """Happening -> what it does. Undo and the two questions are in `advance`, where history and promises are known."""

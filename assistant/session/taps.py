@@ -12,11 +12,13 @@ from assistant.recipe.model import Develop
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench, ends
-from assistant.session.changes import change, seen, unheard_by
+from assistant.session.changes import change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
-from assistant.session.hands import Hand, awaited, meant
+from assistant.session.hands import Hand, awaited, likeliest, meant
+from assistant.session.in_the_way import in_the_way
 from assistant.session.next_hand import ready
-from assistant.session.place import Called, InLight
+from assistant.session.passing import beat
+from assistant.session.place import AskedFor, Called, InLight, Waiting
 from assistant.session.spoiling import voided
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
@@ -24,6 +26,9 @@ from assistant.trade.quantities import LONGEST
 WORTH_SAYING = 2_000
 """A move less than this off its pip (ms) is not commented on: a hand in water is no faster. Common practice, no source."""
 
+SECOND_TAP = 4_000
+"""A second tap so soon (ms) says that the first was taken for the wrong sheet: its answer has been heard by then, and
+nothing else is planned so close. Common practice, no source."""
 
 Rule: TypeAlias = Callable[[Bench, Hand, int], Done]
 
@@ -81,6 +86,9 @@ def begin(bench: Bench, hand: Hand, at: int) -> Done:
     """What was asked for: light, a bath, or all copies into one."""
     first = bench.copy(hand.copies[0])
     if first.bath is None:
+        run = first.place.run if isinstance(first.place, Waiting) else 0
+        if _is_light(bench, hand) and (met := in_the_way(bench, first, run, at)) is not None:
+            return _must_wait(bench, first, met, at)
         after = change(bench, first, "begun", at)
         name = words.LIGHT if isinstance(after.copy(first.number).place, InLight) else _name(bench, hand.step)
         return _done(after, bench, hand, name, 0)
@@ -89,6 +97,23 @@ def begin(bench: Bench, hand: Hand, at: int) -> Done:
         if after.copy(number).step == first.step:
             after = change(after, after.copy(number), "moved on", at)
     return _done(after, bench, hand, _name(bench, hand.step), 0)
+
+
+def _must_wait(bench: Bench, copy: Copy, met: tuple[Copy, int], at: int) -> Done:
+    """Its light would not be over before another sheet has to be lifted: what the tap tells is that the paper lies there."""
+    mate, lift = met
+    after = change(bench, copy, "laid", at) if isinstance(copy.place, AskedFor) else bench
+    said = words.wait(mate.number, lift - at) if lift > at else words.wait_for(mate.number)
+    return Done(after, said, copy.number, done=False)
+
+
+def laid_too_late(bench: Bench, at: int) -> Done | None:
+    """A tap after its question was closed still tells that the paper lies there; None: no paper was asked for."""
+    copy = next((one for one in bench.living() if isinstance(one.place, AskedFor) and not one.place.laid), None)
+    if copy is None or not bench.overlaps or bench.step_of(copy).ends != "light":
+        return None
+    met = in_the_way(bench, copy, 0, at)
+    return _must_wait(bench, copy, met, at) if met is not None else None
 
 
 def spoil(bench: Bench, hand: Hand, at: int) -> Done:
@@ -109,13 +134,8 @@ TAPS: dict[str, Rule] = {
 
 def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int) -> Done:
     copy = hand.copies[0] if len(hand.copies) == 1 else None
-    said = words.taken(copy if copy is not None and in_company(before) else None, name, late if abs(late) >= WORTH_SAYING else 0)
+    said = words.taken(copy if copy is not None and before.in_company else None, name, late if abs(late) >= WORTH_SAYING else 0)
     return Done(after, said, copy)
-
-
-def in_company(bench: Bench) -> bool:
-    """Whether several sheets are between stations, so that a call has to say whose it is."""
-    return sum(1 for copy in bench.living() if bench.under_way(copy)) > 1
 
 
 def _name(bench: Bench, step: int) -> str:
@@ -170,6 +190,31 @@ def tapped(bench: Bench, at: int, then: int) -> Done | None:
     moment = at if hand.what == "void" or _is_light(bench, hand) else then
     done = TAPS[hand.what](bench, hand, moment)
     return replace(done, bench=unheard_by(done.bench, at)) if moment < at else done
+
+
+def handed_over(bench: Bench, at: int) -> Done | None:
+    """A second tap within four seconds: the first one was for the other sheet that it could have meant. None: there is none.
+
+    A light whose count-in is over is not taken back for it.
+    """
+    if bench.last_tap is None or not bench.overlaps or at - bench.last_tap[0] > SECOND_TAP:
+        return None
+    then, before = bench.last_tap
+    first, *others = likeliest(before, then)
+    other = next((hand for hand in others if set(hand.copies).isdisjoint(first.copies)), None)
+    if other is None:
+        return None
+    if any(lamp_is_on(bench, bench.copy(number), at) for number in first.copies):
+        if other not in likeliest(bench, then):
+            return None
+        done = TAPS[other.what](bench, other, then)
+        return replace(done, bench=unheard_by(done.bench, at))
+    light = _is_light(before, other)
+    base = beat(before, at) if light else before
+    if light and not isinstance(base.copy(other.copies[0]).place, AskedFor | Waiting):
+        return None
+    done = TAPS[other.what](base, other, at if light else then)
+    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned))
 
 
 def _is_light(bench: Bench, hand: Hand) -> bool:

@@ -3,8 +3,10 @@
 import random
 
 from assistant.conductor.conductor import Conductor
+from assistant.conductor.planner import planner_for
 from assistant.conductor.rehearsal import Punctual
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.planning.hand_times import Hands
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench
@@ -15,6 +17,8 @@ from tests.session import cards
 
 EACH = 40
 """Happenings of one session."""
+MOST_STACKED = 5
+"""More sheets are not in the developer before the first is lifted."""
 COPIES = (1, 1, 2, 2, 3, 4, 7)
 
 
@@ -65,9 +69,10 @@ def moment(chance: random.Random, bench: Bench, printer: Punctual) -> int:
 def attack(seed: int) -> str:
     """What is wrong in one session of random happenings, "" where nothing is."""
     chance = random.Random(seed)
-    score = chance.choice(cards.ALL)(chance.choice(COPIES))
+    card, copies = chance.choice((*cards.ALL, *cards.OVERLAPPED)), chance.choice(COPIES)
+    score = card(min(copies, MOST_STACKED) if card is cards.stack else copies)
     clock, desk, journal = SetClock(), Heard(), Kept()
-    conductor = Conductor(open_bench(score), clock, desk, journal)
+    conductor = Conductor(open_bench(score), clock, desk, journal, planner_for(score, Hands()))
     conductor.open()
     printer = Punctual()
     for _ in range(EACH):

@@ -93,4 +93,25 @@ def stack(copies: int = 3) -> Score:
     return Score(make_plan(recipe(*steps, copies=copies, light="none", trays=trays)))
 
 
+@cache
+def overlapped(copies: int = 3, **card: Any) -> Score:
+    """Several copies in the baths at once, up to the holding water."""
+    steps = (EXPOSE, DEVELOP, {**STOP, "at_most": "60 s"}, FIX, HOLD, WASH)
+    return Score(make_plan(recipe(*steps, copies=copies, flow="overlap", **card)))
+
+
+@cache
+def overlapped_in_the_dark(copies: int = 3) -> Score:
+    """Sheet film, several in the baths at once, without a light."""
+    return Score(make_plan(recipe(DEVELOP, STOP, FIX, HOLD, WASH, copies=copies, flow="overlap", light="none")))
+
+
+@cache
+def overlapped_with_burns(copies: int = 3) -> Score:
+    """Two lights for every sheet."""
+    expose = {**EXPOSE, "parts": [{"burn": "sky", "stops": "1/2"}]}
+    return Score(make_plan(recipe(expose, DEVELOP, STOP, FIX, HOLD, WASH, copies=copies, flow="overlap")))
+
+
+OVERLAPPED = (overlapped, overlapped_in_the_dark, overlapped_with_burns)
 ALL = (edition, proof, by_hand, in_the_dark, on_cue, short_stop, stack)

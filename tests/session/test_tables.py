@@ -83,6 +83,7 @@ HAPPENED = {
     h.Fresh: ([(1, h.Fresh("Developer"))], lambda b: (b.fresh, b.mixed("fixer")) == (((1_000, "developer"),), 0)),
     h.NewTime: ([(1, h.NewTime(2, 2, 7_000))], lambda b: (b.copies[0].base, b.copies[1].base) == (None, 7_000)),
     h.Another: ([(1, h.Another("", 7_000))], lambda b: (b.copy(3).base, b.copy(3).boxed) == (7_000, True)),
+    h.Planned: ([(1, h.Planned())], lambda b: b.planned == h.Planned() and b.promised != ()),
     h.Pick: ([(1, h.Pick(2))], lambda b: b.picked is None),  # no strip is made here: refused
 }
 
@@ -115,6 +116,8 @@ def test_every_way_from_place_to_place_is_gone_somewhere(monkeypatch):
             bench = told(score, [*(hand for hand in hands if hand[0] < seconds), (seconds, what)])
             for later in (3, 20, 40, 300):
                 bench = advance(bench, h.Tap(), bench.now + later * 1000).bench
+    asked = h.Planned(ask=h.NextAsk(2, 0, 0, (IN + 95) * 1000))  # its light would meet the lift of copy one
+    told(cards.overlapped(2, first="in company"), [*punctual, (IN + 1, asked), (IN + 100, h.Tap())])
     assert set(CHANGES) - used == set()
 
 

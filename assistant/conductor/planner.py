@@ -1,0 +1,249 @@
+"""Plans for a session under way: what the bench knows becomes the plain facts that the plan follows, and what comes of
+them becomes a happening. Nothing here changes a bench; where copies go one at a time there is no planner.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from assistant.planning.edition import CannotOverlap, Edition, plan_edition
+from assistant.planning.following import Followed, Following, Sheet
+from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import SECOND, Work, one_at_a_time, work_of
+from assistant.planning.insertion import loose_turns
+from assistant.planning.plan import Plan
+from assistant.recipe.model import Develop
+from assistant.score.score import Score
+from assistant.session.advance import open_bench
+from assistant.session.bench import Bench, ends, target_of
+from assistant.session.copy import Copy
+from assistant.session.happenings import NextAsk, Planned
+from assistant.session.next_hand import ASK_AFTER
+from assistant.session.place import AskedFor, Called, InBath, InLight, Waiting
+
+CHOICES = 8_000
+"""Choices for the plan that a session begins with: a fortieth of what `traycall plan` takes, so that it is there in a second."""
+SETTLED = 12_000
+"""A lift so near (ms) is not put off any more: its ten seconds are being said."""
+
+
+def why_alone(score: Score, hands: Hands) -> str:
+    """Why copies of a recipe that asks for overlap go one at a time all the same, in words; "" where they do overlap."""
+    if score.plan.recipe.flow != "overlap":
+        return ""
+    if why := one_at_a_time(score.plan):
+        return why
+    try:
+        plan_edition(work_with(score, hands, score.plan), 1)
+    except CannotOverlap as error:
+        return str(error)
+    return ""
+
+
+def work_with(score: Score, hands: Hands, plan: Plan, base: int | None = None) -> Work:
+    """The work of one copy with these hands; `base`: its base exposure, where it is another than the recipe's (ms)."""
+    lights = {step: tuple(run.lasts for run in score.lights(step, 0, base)) for step in score.runs}
+    return work_of(plan, hands.but(plan.recipe.hands), lights)
+
+
+@lru_cache(maxsize=8)
+def _planned(work: Work, copies: int) -> Edition:
+    return plan_edition(work, copies, CHOICES)
+
+
+@dataclass(frozen=True)
+class _Times:
+    """What the work depends on that a session may change: how long the developments, and the longest base exposure (ms)."""
+
+    developments: tuple[tuple[int, int], ...]
+    base: int | None
+
+
+def planner_for(score: Score, hands: Hands) -> "EditionPlanner | None":
+    """The planner of a session; None where its copies go one at a time."""
+    return EditionPlanner(score, hands) if score.plan.recipe.flow == "overlap" and not why_alone(score, hands) else None
+
+
+class EditionPlanner:
+    """The plan of one session, kept to as long as it holds."""
+
+    def __init__(self, score: Score, hands: Hands) -> None:
+        self._score, self._hands = score, hands
+        self._times: _Times | None = None
+        self._following: Following | None = None
+        self._plan_for(open_bench(score))  # before the first hand: afterwards it is only followed
+
+    def __call__(self, bench: Bench) -> Planned | None:
+        """What to tell the session now; None where nothing is left to plan."""
+        first = bench.plan.station_after(0)
+        if bench.finished or not any(copy.step < first for copy in bench.living()) or all(copy.boxed for copy in bench.living()):
+            return None
+        following = self._plan_for(bench)
+        copies = _in_turn(bench)
+        sheets = [_Facts(bench, following, copy).sheet() for copy in copies]
+        return _told(bench, following, copies, following.follow(sheets, bench.now))
+
+    def _plan_for(self, bench: Bench) -> Following:
+        times = _times(bench)
+        if self._following is None or times != self._times:
+            steps = tuple(
+                step.model_copy(update={"target": dict(times.developments)[i]}) if isinstance(step, Develop) else step
+                for i, step in enumerate(bench.plan.recipe.steps)
+            )
+            plan = replace(bench.plan, recipe=bench.plan.recipe.model_copy(update={"steps": steps}))
+            work = work_with(self._score, self._hands, plan, times.base)
+            self._following = Following(_planned(work, max(2, bench.plan.copies)))
+            self._times = times
+        return self._following
+
+
+def _times(bench: Bench) -> _Times:
+    steps = bench.plan.recipe.steps
+    developments = tuple((i, target_of(bench, i) or 0) for i, step in enumerate(steps) if isinstance(step, Develop))
+    return _Times(developments, max((copy.base for copy in bench.living() if copy.base is not None), default=None))
+
+
+def _in_turn(bench: Bench) -> list[Copy]:
+    """Copies that count, as they go: by their first light or bath, then those that have had none."""
+    counting = [copy for copy in bench.copies if not copy.void]
+    return sorted(counting, key=lambda copy: (copy.boxed, _began(copy), copy.number))
+
+
+def _began(copy: Copy) -> int:
+    return copy.stays[0].from_ms if copy.stays else copy.since if copy.since is not None else 0
+
+
+class _Facts:
+    """One copy: which of its actions are past, or can't be moved."""
+
+    def __init__(self, bench: Bench, following: Following, copy: Copy) -> None:
+        self.bench, self.work, self.marks, self.copy = bench, following.work, following.marks, copy
+
+    def sheet(self) -> Sheet:
+        """The copy as the plan is to see it."""
+        copy, place = self.copy, self.copy.place
+        fixed = dict(self._fixed())
+        if copy.boxed:
+            if isinstance(place, AskedFor) and place.laid:
+                return Sheet(copy.number, fixed, left=self._lights(0))
+            asked = next((ask.at for ask in self.bench.asks if ask.copies == (copy.number,)), None)
+            if asked is not None and asked <= self.bench.now:
+                return Sheet(copy.number, fixed, max(asked, self.bench.now - self.work.hands.place))
+        if isinstance(place, Waiting) and place.run:
+            return Sheet(copy.number, fixed, left=self._lights(place.run))
+        if isinstance(place, InLight) and place.run + 1 < len(self.bench.lights(copy)):
+            over = ends(self.bench, copy) or 0
+            return Sheet(copy.number, fixed, over, left=self._lights(place.run + 1))
+        return Sheet(copy.number, fixed, self._next_asked())
+
+    def _next_asked(self) -> int | None:
+        asked = next((ask.at for ask in self.bench.asks if ask.copies == (self.copy.number,)), None)
+        if isinstance(self.copy.place, Waiting) and asked is not None and asked <= self.bench.now:
+            return max(asked, self.bench.now - self.work.hands.carry)
+        over = ends(self.bench, self.copy) if isinstance(self.copy.place, InLight) else None
+        return max(over or 0, self.bench.now) + ASK_AFTER
+
+    def _lights(self, run: int) -> int:
+        """What is left of its laying and light, from a run on (ms)."""
+        runs = self.bench.score.lights(0, self.copy.print, self.copy.base)[run:]
+        each = self.work.hands.pace + (self.work.hands.change if run else 0)
+        return sum(each + one.lasts for one in runs)
+
+    def _fixed(self) -> Iterator[tuple[int, int]]:
+        copy, actions = self.copy, self.work.actions
+        lit = self._lit()
+        if lit is not None and actions[0].kind == "place":
+            yield 0, lit - actions[0].takes
+        past = {stay.step: stay for stay in copy.stays if stay.kind != "expose"}
+        for visit in self.work.visits:
+            if visit.step in past:
+                stay = past[visit.step]
+                yield from self._rigid(visit.entry, visit.exit, stay.from_ms, stay.to_ms)
+            elif copy.bath is not None and copy.step == visit.step:
+                yield from self._rigid(visit.entry, visit.exit, copy.bath.since, self._sure_end(visit.exact))
+
+    def _lit(self) -> int | None:
+        """When its last light is over; None while one is still to begin."""
+        copy, place = self.copy, self.copy.place
+        if isinstance(place, InLight):
+            return ends(self.bench, copy) if place.run + 1 == len(self.bench.lights(copy)) else None
+        if copy.boxed or (isinstance(place, Waiting) and self.bench.step_of(copy).kind == "expose"):
+            return None
+        return max((stay.to_ms for stay in copy.stays if stay.kind == "expose"), default=None)
+
+    def _rigid(self, entry: int, leave: int, since: int, until: int | None) -> Iterator[tuple[int, int]]:
+        """A stay's beginning, its turns, and its end where that is known."""
+        actions = self.work.actions
+        yield entry, since - actions[entry].touch
+        if until is not None:
+            turns = ((turn, since + self.marks[turn]) for turn in range(entry + 1, leave))
+            yield from ((turn, at) for turn, at in turns if at <= self.bench.now or until <= self.bench.now)
+            yield leave, until - actions[leave].touch
+
+    def _sure_end(self, exact: bool) -> int | None:
+        """When its stay ends, where that can't be moved; a sheet that is overdue is moved now."""
+        if isinstance(self.copy.place, Called):
+            return self.bench.now + self.work.hands.pace
+        end, drain = ends(self.bench, self.copy), self.bench.step_of(self.copy)
+        if end is None:
+            return None
+        lift = end - (0 if drain.kind == "expose" else drain.drain)
+        planned = self.bench.planned is not None
+        return end if exact or (planned and lift <= self.bench.now + SETTLED) else None
+
+
+def _told(bench: Bench, following: Following, copies: list[Copy], found: Followed) -> Planned:
+    work, marks = following.work, following.marks
+    exact = {v.step: tuple(marks[k] for k in work.turns(v) if work.actions[k].kind == "turn") for v in work.visits if v.exact}
+    out = {c: copy for c, copy in enumerate(copies) if not copy.boxed and copy.live}
+    stays, turns = [], []
+    for c, copy in out.items():
+        for v in work.visits:
+            if copy.step <= v.step and not v.exact:
+                lasts = found.starts[c][v.exit] + work.actions[v.exit].touch - _touch(work, found, c, v.entry)
+                stays.append((copy.number, v.step, -(-lasts // SECOND) * SECOND))
+    loose: dict[tuple[int, int], list[int]] = {}
+    for c, step, _, at in loose_turns(work, found.starts):
+        if c in out and copies[c].step <= step:
+            v = next(v for v in work.visits if v.step == step)
+            loose.setdefault((copies[c].number, step), []).extend([] if at is None else [at - _touch(work, found, c, v.entry)])
+    turns = [(number, step, tuple(sorted(at))) for (number, step), at in loose.items()]
+    for c, copy in out.items():
+        for v in work.visits:
+            rigid = (k for k in work.turns(v) if work.actions[k].kind == "turn")
+            own = tuple(found.starts[c][k] - _touch(work, found, c, v.entry) for k in rigid)
+            if v.exact and copy.step == v.step and copy.bath is not None and own != exact[v.step]:
+                turns.append((copy.number, v.step, own))
+    return Planned(tuple(stays), tuple(sorted(exact.items())), tuple(turns), _next_ask(work, copies, found, bench))
+
+
+def _touch(work: Work, found: Followed, c: int, entry: int) -> int:
+    return found.starts[c][entry] + work.actions[entry].touch
+
+
+def _next_ask(work: Work, copies: list[Copy], found: Followed, bench: Bench) -> NextAsk | None:
+    """An exposed sheet first, which has no closing time; then the next from its box."""
+    carry = work.visits[0].entry
+    for c, copy in enumerate(copies):
+        place = copy.place
+        unlit = isinstance(place, Waiting) and bench.step_of(copy).kind == "expose"
+        more = isinstance(place, InLight) and place.run + 1 < len(bench.lights(copy))
+        if unlit and isinstance(place, Waiting):
+            opens, lights = found.starts[c][0], bench.lights(copy)[place.run].lasts
+            return NextAsk(copy.number, copy.step, place.run, opens, _closes(work, found, lights))
+        if isinstance(place, Waiting | InLight) and not more:
+            return NextAsk(copy.number, work.visits[0].step, 0, found.starts[c][carry])
+        if more:
+            return None  # asked for as soon as this light is over
+    if not any(bench.under_way(copy) for copy in bench.living()):
+        return None  # nothing to keep apart from: it is asked for at once
+    c, boxed = next(((c, copy) for c, copy in enumerate(copies) if copy.boxed), (0, None))
+    if boxed is None or isinstance(boxed.place, InBath):
+        return None
+    first = bench.score.lights(0, boxed.print, boxed.base)[0].lasts if bench.step_of(boxed).kind == "expose" else 0
+    return NextAsk(boxed.number, boxed.step, 0, found.starts[c][0], _closes(work, found, first))
+
+
+def _closes(work: Work, found: Followed, lights: int) -> int | None:
+    """The latest tap after which its light is over before the hands are wanted (ms)."""
+    return None if found.wanted_by is None else found.wanted_by - work.hands.change - lights

@@ -1,0 +1,323 @@
+"""Several copies in the baths at once: whole sessions under punctual, late and odd hands, judged by their log alone."""
+
+import json
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from assistant.cli.main import main
+from assistant.conductor.conductor import Conductor
+from assistant.conductor.planner import planner_for
+from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.planning.hand_times import Hands
+from assistant.planning.plan import make_plan
+from assistant.recipe.loader import loads
+from assistant.score.score import Score
+from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
+from assistant.session.passing import beat, due
+from assistant.session.place import AskedFor, InBath, InLight
+from tests.rehearsals.overlap_log import faults
+from tests.session import cards
+
+EDITION = (Path(__file__).parents[2] / "recipes" / "slipway-edition.yaml").read_text(encoding="utf-8")
+OVERLAPPED = EDITION.replace("flow: one at a time", "flow: overlap")
+INTO_THE_WATER = 4
+
+
+def edition(copies: int, more: str = "") -> Score:
+    return Score(make_plan(loads(OVERLAPPED + more).recipe, copies))
+
+
+def in_the_water(played) -> int:
+    return max(stay.from_ms for stay in played.stays if stay.step == INTO_THE_WATER)
+
+
+@pytest.fixture(scope="module")
+def eight():
+    return rehearse(edition(8), Punctual())
+
+
+def test_eight_lie_in_the_water_after_half_an_hour_and_are_developed_alike(eight):
+    alone = rehearse(Score(make_plan(loads(EDITION).recipe, 8)), Punctual())
+    assert in_the_water(eight) < 31 * 60_000 < 43 * 60_000 < in_the_water(alone)
+    assert {stay.lasted for stay in eight.stays if stay.kind == "develop"} == {120_000}
+    assert all(stay.verdict == "good" for stay in eight.stays)
+    assert eight.bench.finished
+
+
+def test_the_log_of_eight_is_one_that_hands_can_follow(eight):
+    assert faults(edition(8).plan.recipe, eight.heard, eight.stays) == []
+
+
+def test_one_rhythm_for_the_whole_edition(eight):
+    begun = {stay.copy: stay.from_ms for stay in eight.stays if stay.kind == "develop"}
+    over = {stay.copy: stay.to_ms for stay in eight.stays if stay.kind == "develop"}
+    turns = {
+        copy: tuple(c.at - at for c in eight.heard if c.kind == "agitate" and c.copy == copy and at < c.at < over[copy])
+        for copy, at in begun.items()
+    }
+    assert len(set(turns.values())) == 1
+    assert all(abs(turn - mark) <= 10_000 for turn, mark in zip(turns[1], (30_000, 60_000, 90_000), strict=True))
+
+
+@pytest.mark.parametrize("copies", [2, 5])
+@pytest.mark.parametrize("card", cards.OVERLAPPED)
+def test_other_cards_too(card, copies):
+    score = card(copies)
+    played = rehearse(score, Punctual())
+    assert faults(score.plan.recipe, played.heard, played.stays) == []
+    assert played.bench.finished
+
+
+@pytest.mark.parametrize("late", [1_000, 3_000, 5_000])
+def test_late_hands_are_followed(late):
+    """Every move comes late: developments are as late, and alike; no bath goes beyond its most."""
+    played = rehearse(edition(6), Punctual(late))
+    assert {stay.lasted for stay in played.stays if stay.kind == "develop"} == {120_000 + late}
+    assert [stay for stay in played.stays if stay.kind != "develop" and stay.verdict != "good"] == []
+    assert in_the_water(played) < 6 * 5 * 60_000
+
+
+def test_in_company_from_the_first_waives_the_look():
+    alone, together = (rehearse(edition(3, more), Punctual()) for more in ("", "first: in company\n"))
+    assert in_the_water(together) < in_the_water(alone) - 60_000
+
+
+class Kept(NoJournal):
+    """A journal in memory."""
+
+    def __init__(self) -> None:
+        self.entries: list[tuple[int, h.Happening]] = []
+
+    def append(self, at, happening, bench) -> None:
+        self.entries.append((at, happening))
+
+
+class Evening:
+    """A conductor on a clock of its own, worked by hand."""
+
+    def __init__(self, score: Score) -> None:
+        self.clock, self.desk, self.journal = SetClock(), RecordingDesk(), Kept()
+        self.conductor = Conductor(open_bench(score), self.clock, self.desk, self.journal, planner_for(score, Hands()))
+        self.conductor.open()
+
+    @property
+    def bench(self):
+        return self.conductor.bench
+
+    def until(self, at: int) -> None:
+        while (moment := due(self.bench)) is not None and moment <= at:
+            self.clock.at = moment
+            self.desk.until(moment)
+            self.conductor.beat()
+        self.clock.at = at
+        self.desk.until(at)
+        self.conductor.beat()
+
+    def tell(self, happening: h.Happening, at: int):
+        self.until(at)
+        return self.conductor.tell(happening)
+
+    def follow(self, until, printer: Punctual | None = None) -> None:
+        """A punctual printer's hands, as long as `until` does not hold."""
+        printer = printer or Punctual()
+        for _ in range(500):
+            if until(self.bench):
+                return
+            moment, hand = due(self.bench), printer.next(self.bench)
+            if hand is None or (moment is not None and moment <= hand[0]):
+                assert moment is not None, "nothing more happens"
+                self.until(moment)
+            else:
+                self.tell(hand[1], hand[0])
+                printer.played(hand)
+        raise AssertionError("it never came to that")
+
+
+def asked_for(number: int):
+    return lambda bench: any(ask.copies == (number,) and bench.copy(number).boxed for ask in bench.asks)
+
+
+def test_a_replay_never_plans(eight, monkeypatch):
+    """The journal's happenings alone make the bench again; what the planner would say by then is never asked."""
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: all(copy.step >= INTO_THE_WATER for copy in bench.copies))
+    assert sum(isinstance(happening, h.Planned) for _, happening in evening.journal.entries) > 3
+    monkeypatch.setattr("assistant.planning.following.Following.follow", lambda *given: 1 / 0)
+    again = open_bench(edition(3))
+    for at, happening in evening.journal.entries:
+        again = advance(again, h.from_row(*h.as_row(happening)), at).bench
+    assert beat(again, evening.bench.now) == evening.bench
+
+
+def test_what_is_written_of_a_plan_is_read_again_as_it_was():
+    planned = h.Planned(((1, 2, 30_000),), ((1, (20_000, 70_000)),), ((1, 3, ()),), h.NextAsk(2, 0, 0, 5_000, None))
+    name, details = h.as_row(planned)
+    assert h.from_row(name, json.loads(json.dumps(details))) == planned
+
+
+def test_a_question_closes_for_a_lift_and_opens_again_in_the_next_gap():
+    evening = Evening(edition(3))
+    evening.follow(asked_for(3))
+    first, two = evening.bench.asks[0], evening.bench.copy(2)
+    evening.until(two.since + two.target)
+    assert evening.bench.asks == ()
+    assert isinstance(evening.bench.copy(3).place, AskedFor)
+    evening.follow(asked_for(3))
+    assert evening.bench.asks[0].at > first.at
+    evening.until(evening.bench.now + 1_800_000)  # with nothing in a bath it never closes
+    assert [ask.copies for ask in evening.bench.asks] == [(3,)]
+
+
+def test_an_open_question_is_said_again_after_anothers_pip_and_then_a_tap_answers_it():
+    """One goes into the stop on its pip while the light for two is asked for: nothing was late, and the tap is two's."""
+    score = Score(make_plan(loads(OVERLAPPED + "first: in company\n").recipe, 2))
+    bench = open_bench(score)
+    for happening, at in ((h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(ask=h.NextAsk(2, 0, 0, 150_000)), 41_000)):
+        bench = advance(bench, happening, at).bench
+    pip = 160_000
+    said = sorted(cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "ask" and cue.at < 200_000)
+    assert said == [150_000, pip + 4_000, pip + 34_000]  # into the stop, and into the fixer
+    late, answered = (advance(bench, h.Tap(), pip + after) for after in (3_000, 6_000))
+    assert (late.answer.copy, answered.answer.copy) == (1, 2)
+    assert late.bench.copy(1).since == pip + 3_000
+    assert isinstance(answered.bench.copy(2).place, InLight)
+
+
+def test_a_light_that_would_meet_a_lift_has_to_wait_and_the_sheet_counts_as_laid():
+    evening = Evening(edition(3))
+    evening.follow(asked_for(3))
+    two = evening.bench.copy(2)
+    lift = two.since + two.target - 15_000
+    answer = evening.tell(h.Tap(), lift - 4_000).answer
+    assert answer.kind == "wait"
+    assert answer.words == "wait. two lifts in four"
+    assert evening.bench.copy(3).place.laid
+    evening.until(lift + 1_000)
+    assert not any(isinstance(copy.place, InLight) for copy in evening.bench.copies)
+    evening.follow(lambda bench: isinstance(bench.copy(3).place, InLight))
+    said = [cue.words for cue in evening.desk.heard if cue.kind == "ask" and cue.at > lift]
+    assert said[0] == "three. tap when ready"
+    begun = evening.bench.copy(3).place.since
+    calls = [cue.at for cue in evening.desk.heard if cue.kind in ("lift", "pip") and cue.copy == 2]
+    assert all(not begun <= at <= begun + 12_600 for at in calls)
+
+
+def test_a_second_tap_hands_the_first_to_the_other_sheet():
+    """A tap that was late for two's pip is taken for three's light; tapped once more it is two's, and the light is broken off."""
+    evening = Evening(edition(4))
+    evening.follow(lambda bench: isinstance(bench.copy(2).place, InBath) and bench.copy(2).step == 2)
+    pip = evening.bench.copy(2).since
+    evening.follow(lambda bench: bool(bench.asks))
+    first = evening.tell(h.Tap(), evening.bench.asks[0].at + 500)
+    assert first.answer.copy == 3
+    second = evening.tell(h.Tap(), first.bench.now + 2_000)
+    assert second.answer.copy == 2
+    assert evening.bench.copy(2).since == first.bench.now
+    assert evening.bench.copy(2).since > pip
+    assert not isinstance(evening.bench.copy(3).place, InBath)
+    again = open_bench(edition(4))
+    for at, happening in evening.journal.entries:
+        again = advance(again, happening, at).bench
+    assert beat(again, evening.bench.now) == evening.bench
+
+
+def test_a_tap_in_the_drain_cuts_no_bath():
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: isinstance(bench.copy(2).place, InBath) and bench.copy(2).step == 1)
+    two = evening.bench.copy(2)
+    lift = two.since + two.target - 15_000
+    evening.tell(h.Tap(), lift + 4_000)
+    assert evening.bench.copy(2).step == 1
+    assert evening.tell(h.Tap(), lift + 12_000).answer.copy == 2
+    assert evening.bench.copy(2).step == 2
+
+
+def test_after_a_sleep_one_move_is_named_the_development_first():
+    evening = Evening(edition(4))
+    evening.follow(lambda bench: bench.copy(3).bath is not None and bench.copy(3).step == 1)
+    since = evening.bench.now + 1_000
+    evening.until(since)
+    evening.clock.at = since + 600_000
+    said = evening.conductor.tell(h.Woke(since)).answer.words
+    assert "copy three" in said
+    assert "copy two" not in said
+    assert evening.bench.asks == ()
+    assert evening.conductor.tell(h.Tap()).answer.copy == 3
+    assert evening.conductor.tell(h.Tap()).answer.copy == 2
+
+
+def test_on_hold_exposed_sheets_are_still_developed_and_no_new_one_is_asked_for():
+    evening = Evening(edition(4))
+    evening.follow(lambda bench: isinstance(bench.copy(3).place, InLight))
+    evening.tell(h.HoldPlan(), evening.bench.now + 13_000)
+    evening.follow(lambda bench: all(copy.step == INTO_THE_WATER for copy in bench.copies[:3]))
+    assert evening.bench.copies[3].boxed
+    assert evening.bench.asks == ()
+    evening.tell(h.Go(), evening.bench.now + 60_000)
+    evening.follow(lambda bench: bench.copy(4).step == INTO_THE_WATER)
+
+
+def test_how_long_begins_with_how_long_no_hand_is_wanted():
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: bench.copy(2).bath is not None and bench.copy(2).step == 1)
+    assert evening.conductor.tell(h.HowLong()).answer.words.startswith("free for ")
+
+
+def test_a_reading_changes_the_plan_with_the_development():
+    law = OVERLAPPED.replace("drain: 15 s", "drain: 15 s\n      temperature_law: {coefficient: 2}", 1)
+    score = Score(make_plan(loads(law).recipe, 4))
+    evening = Evening(score)
+    evening.follow(lambda bench: bench.copy(2).bath is not None and bench.copy(2).step == 1)
+    evening.tell(h.Reading("developer", 21.0), evening.bench.now + 1_000)
+    evening.follow(lambda bench: all(copy.step >= INTO_THE_WATER for copy in bench.copies))
+    lasted = [stay.lasted for copy in evening.bench.copies for stay in copy.stays if stay.kind == "develop"]
+    assert lasted[:2] == [120_000, 120_000]
+    assert lasted[2] == lasted[3] < 120_000
+
+
+FAULTY = {
+    "two in a tray at one moment": lambda stays: [
+        replace(s, from_ms=next(o.to_ms for o in stays if o.copy == 2 and o.step == 1)) if (s.copy, s.step) == (3, 1) else s
+        for s in stays
+    ],
+    "a development cut by five seconds": lambda stays: [
+        replace(s, to_ms=s.to_ms - 5_000) if (s.copy, s.step) == (4, 1) else s for s in stays
+    ],
+    "a fixer beyond its most": lambda stays: [
+        replace(s, to_ms=s.from_ms + 301_000) if (s.copy, s.step) == (5, 3) else s for s in stays
+    ],
+}
+
+
+@pytest.mark.parametrize("fault", FAULTY)
+def test_the_judge_of_logs_sees_a_wrong_stay(eight, fault):
+    assert faults(edition(8).plan.recipe, eight.heard, FAULTY[fault](eight.stays)) != []
+
+
+WRONG = [("lift", 3, 900_000), ("ask", 4, -8_000), ("agitate", 5, 12_000), ("safe", 8, -60_000), ("ask", 2, -1_000)]
+
+
+@pytest.mark.parametrize(("kind", "copy", "by"), WRONG)
+def test_the_judge_of_logs_hears_a_wrong_call(eight, kind, copy, by):
+    wrong = [replace(cue, at=cue.at + by) if (cue.kind, cue.copy) == (kind, copy) else cue for cue in eight.heard]
+    assert faults(edition(8).plan.recipe, wrong, eight.stays) != []
+
+
+def test_the_judge_of_logs_misses_a_number(eight):
+    wrong = [replace(cue, words="lift") if (cue.kind, cue.copy) == ("lift", 4) else cue for cue in eight.heard]
+    assert faults(edition(8).plan.recipe, wrong, eight.stays) != []
+
+
+def test_the_transcript_of_eight(tmp_path, capsys):
+    file, recipe = Path(__file__).with_name("eight-overlapped.txt"), tmp_path / "edition.yaml"
+    recipe.write_text(OVERLAPPED, encoding="utf-8")
+    assert main(["rehearse", str(recipe)]) == 0
+    text = capsys.readouterr().out
+    if os.environ.get("GOLDEN") == "write":
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
