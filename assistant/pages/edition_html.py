@@ -28,7 +28,7 @@ def edition_page(record: Printed, size: PaperSize = "a4") -> str:
     body = [
         f"<h1>{words(title)}</h1>",
         *(f"<p>{words(line)}</p>" for line in head),
-        section("Paper and light", [listed(" ".join(line.split()) for line in text.paper_and_light(record))]),
+        section("Paper and light", [listed(_light(record))]),
         section("Baths", [table([], _baths(record), figures=False)] if record.recipe else []),
         section("True times", [_table(record.course.sheets)], long=True),
         section("Against their targets", [_drawn(record)], long=True),
@@ -41,6 +41,18 @@ def edition_page(record: Printed, size: PaperSize = "a4") -> str:
 
 def _recipe(record: Printed) -> str:
     return "\n".join(words(line) if line else "" for line in record.session.recipe.splitlines())
+
+
+def _light(record: Printed) -> list[str]:
+    """Paper and light; what a print's light has beside its base stands in the print's own line."""
+    lines: list[str] = []
+    for line in text.paper_and_light(record):
+        said = " ".join(line.split())
+        if line.startswith(text.UNDER_A_PRINT) and lines:
+            lines[-1] += f"; {said}"
+        else:
+            lines.append(said)
+    return lines
 
 
 def _baths(record: Printed) -> list[tuple[str, str]]:

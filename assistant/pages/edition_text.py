@@ -21,6 +21,8 @@ from assistant.trade.lengths import format_length
 from assistant.trade.wording import to_tenth
 
 _WIDE = 78
+UNDER_A_PRINT = " " * 11
+"""What a line begins with that belongs to one of several prints."""
 
 
 def edition_sheet(record: Printed) -> str:
@@ -40,7 +42,7 @@ def edition_sheet(record: Printed) -> str:
 def lists(record: Printed) -> list[tuple[str, list[str]]]:
     """What went wrong and what was said: title, and a line for each; those without a line too."""
     course = record.course
-    prints = [f"{name}: copies {', '.join(str(one.number) for one in sheets)}" for name, sheets in course.prints.items()]
+    prints = [f"{name}: {_plural(len(of))} {', '.join(str(one.number) for one in of)}" for name, of in course.prints.items()]
     return [
         ("Prints", prints),
         ("Void", _voids(record)),
@@ -108,7 +110,7 @@ def _print(one: Print, step: Expose, picked: int | None) -> list[str]:
     """One of several prints: its negative, and the light that it has."""
     negative = f" (negative {one.negative.name})" if one.negative else ""
     first, *parts = _light(light_of(step, one), picked)
-    return [f"{'':9} {one.name}{negative}: {first}", *(f"{'':11} {part}" for part in parts)]
+    return [f"{'':9} {one.name}{negative}: {first}", *(f"{UNDER_A_PRINT} {part}" for part in parts)]
 
 
 def _light(step: Expose, picked: int | None) -> list[str]:

@@ -111,7 +111,7 @@ class PlainFace:
         elif name in TOLD:
             self.conductor.tell(TOLD[name](self.conductor.bench))
         else:
-            say("Notes, temperatures and strips are typed on the screen, not here.", to=self.out)
+            say("Notes, temperatures, fresh baths and strips are typed on the screen, not here.", to=self.out)
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
