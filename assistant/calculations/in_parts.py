@@ -9,8 +9,8 @@ from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
 
 _WAYS = {
-    "cover": "the whole sheet open, the lightest hidden first",
-    "uncover": "the whole sheet hidden but the darkest, bared strip by strip",
+    "cover": "the whole sheet open, the lightest covered first",
+    "uncover": "the whole sheet covered, the darkest uncovered first",
 }
 _STOPS = r"[+-]?(?:\d+\s+)?\d+/\d+|[+-]?\d+(?:\.\d+)?"
 _PART = re.compile(rf"(burn|dodge)\s+(\S.*?)\s+({_STOPS})", re.IGNORECASE)

@@ -139,7 +139,7 @@ def test_numbers_agree_with_their_nouns(capsys):
 def test_a_strip_as_it_is_read(capsys):
     _, out, _ = call("strip 8s 4 --step 1/6 --uncover", capsys)
     assert out == (
-        "4 strips, the whole sheet hidden but the darkest, bared strip by strip: 11.314 s of light in all\n"
+        "4 strips, the whole sheet covered, the darkest uncovered first: 11.314 s of light in all\n"
         "  totals, lightest first: 8 s, 8.98 s, 10.079 s, 11.314 s\n"
         "  given in this order: 1.235 s, 1.099 s, 0.98 s, 8 s\n"
         "  in one exposure, uncover at: 1.235 s, 2.334 s, 3.314 s; light off at 11.314 s\n"

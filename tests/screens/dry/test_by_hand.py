@@ -211,7 +211,7 @@ def test_a_worksheet_by_the_mouse_alone():
         choice = stage.app.query(Select).last()
         await stage.click(choice)
         await stage.click(choice.query_one("SelectOverlay"), (3, 1))
-        assert "bared strip by strip" in stage.text()
+        assert "the darkest uncovered first" in stage.text()
 
     played(clicks, state=State("calculate"))
 
