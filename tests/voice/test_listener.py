@@ -106,8 +106,8 @@ def test_nothing_from_a_span_of_its_own_words(ears, recording):
 
 def test_killed_it_comes_back_and_is_told_again(ears):
     one = ears(lambda listener: listener.allow(frozenset({"undo"})))
-    one.until(lambda listener: listener._process is not None and listener.hearing() is not None)
-    os.kill(one.listener._process.pid, signal.SIGKILL)
+    one.until(lambda listener: listener._helper.process is not None and listener.hearing() is not None)
+    os.kill(one.listener._helper.process.pid, signal.SIGKILL)
     one.until(lambda listener: listener.starts > 1 and one.heard)
     assert {heard.name for heard in one.heard} == {"undo"}
 
