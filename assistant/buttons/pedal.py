@@ -12,8 +12,11 @@ from typing import Literal, NamedTuple
 
 from assistant.buttons.button import QUIET
 from assistant.places import settings_folder
+from assistant.plain_files import read_text
 
 FILE = "pedal.json"
+MOST_BYTES = 1_000_000
+"""Of that file: some hundred times what one holds."""
 _SPARE = 100
 """ms after its first repeat in which a key may still be late."""
 
@@ -88,7 +91,7 @@ def kept(file: Path | None = None) -> Pedal | None:
     """The pedal that was learned last; None if none was. BadPedal if its file is not as it was written."""
     file = file or settings_folder() / FILE
     try:
-        values = json.loads(file.read_text(encoding="utf-8"))
+        values = json.loads(read_text(file, MOST_BYTES))
         pedal = Pedal(**values)
         numbers = (pedal.first_repeat, pedal.every)
         if not isinstance(pedal.key, str) or pedal.way not in ("release", "repeat", "once"):

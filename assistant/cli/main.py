@@ -54,7 +54,9 @@ def main(argv: list[str] | None = None) -> int:
     if "_ARGCOMPLETE" in os.environ:  # a shell asks how a call may go on
         return _complete()
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
-    args = parser.parse_args(words)
+    args, unknown = parser.parse_known_args(words)
+    if unknown:
+        (args.told or parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if args.command is None:
         parser.print_help()
         return 2
@@ -133,10 +135,12 @@ def whole_parser() -> argparse.ArgumentParser:
 
 def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
     parser = Parser(prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand.")
+    parser.set_defaults(told=None)
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():
         child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".")
+        child.set_defaults(told=child)  # a word too many is answered with this command's own usage
         if whole or name == wanted:
             importlib.import_module(module).configure(child)
     return parser

@@ -24,9 +24,13 @@ def run(args: argparse.Namespace) -> int:
 
     answers: dict[str, str] = {}
     try:
+        given = {question.name: getattr(args, question.name) for question in QUESTIONS}
+        for question in QUESTIONS:  # what the call says is looked at before anything is asked
+            if given[question.name] is not None:
+                question.value(given[question.name])
         for question in QUESTIONS:
-            given = getattr(args, question.name)
-            answers[question.name] = given if given is not None else _asked(question.name, question.about, question.start)
+            answer = given[question.name]
+            answers[question.name] = answer if answer is not None else _asked(question.name, question.about, question.start)
             question.value(answers[question.name])
         with contextlib.closing(House()) as house:
             made = house.new(answers["title"], written(answers))

@@ -9,6 +9,7 @@ from assistant.devices.settings import (
     ABOUT,
     CHOICES,
     FILE,
+    MOST_BYTES,
     BadSetting,
     Settings,
     checked,
@@ -17,6 +18,7 @@ from assistant.devices.settings import (
     value_of,
 )
 from assistant.places import settings_folder
+from assistant.plain_files import read_text
 
 
 def known() -> list[str]:
@@ -48,7 +50,7 @@ def put(key: str, text: str, file: Path | None = None) -> None:
     before = read_settings(file)
     after, value = _changed(before, key, text)
     checked(after)
-    written = file.read_text(encoding="utf-8") if file.exists() else ""
+    written = read_text(file, MOST_BYTES) if file.exists() else ""
     shown = tomlkit.item(value).as_string()
     line = re.compile(rf"^#? ?{re.escape(key)} *= *(?P<old>\"(?:[^\"\\]|\\.)*\"|[^#\n]*?)(?P<rest>[ \t]*(?:#.*)?)$", re.MULTILINE)
     document = tomlkit.parse(written)

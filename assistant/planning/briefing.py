@@ -104,7 +104,8 @@ def _base(step: Expose) -> Iterator[str | None]:
     if step.strip is not None:
         strip = step.strip
         grows = f"{q.format_stops(strip.step)} stop" if strip.step else f"{q.format_span(strip.add or 0)} more"
-        yield f"{strip.strips} strips from {q.format_span(strip.first)}, each {grows}, {strip.way} at every tone"
+        first = q.format_span(round(strip.first, -2) or strip.first)  # a tenth is as fine as a lamp is
+        yield f"{strip.strips} strips from {first}, each {grows}, {strip.way} at every tone"
         yield f"the time was {q.format_span(step.time)}" if step.time else None
     elif step.time is not None:
         given = q.format_span(exposure.dry_down(step.time, step.dry_down), 1)

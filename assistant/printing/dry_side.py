@@ -90,8 +90,10 @@ class House:
 
     def copied(self, offered: Offered, name: str) -> Offered:
         """A copy among the printer's own."""
+        from assistant.recipe.yaml_places import MOST_BYTES
+
         try:
-            return self._kept(name, offered.file.read_text(encoding="utf-8-sig"))
+            return self._kept(name, read_text(offered.file, MOST_BYTES, "utf-8-sig"))
         except (OSError, UnicodeDecodeError) as error:
             raise Refused(f"{offered.file} can't be copied: {error}") from None
 

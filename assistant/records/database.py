@@ -118,11 +118,36 @@ def keep_copy(path: Path, version: int) -> Path:
 
 def copied(path: Path, to: Path) -> None:
     """The whole file as it stands, in another that appears when it is complete; others may go on writing meanwhile."""
-    unfinished = to.with_name(to.name + ".unfinished")
-    unfinished.unlink(missing_ok=True)
     # Through a connection of its own: one that brings the file up to date is already writing, and this one reads what
     # stood before.
-    with closing(sqlite3.connect(path, timeout=_PATIENCE)) as before, closing(sqlite3.connect(unfinished)) as copy:
+    with closing(sqlite3.connect(path, timeout=_PATIENCE)) as before:
+        _copied(before, to)
+
+
+def put_back(connection: sqlite3.Connection, path: Path) -> None:
+    """A file that was deleted while it was open: all that the connection still holds of it, under its name again."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        for left in ("-wal", "-shm"):  # they would be taken for the new file's
+            path.with_name(path.name + left).unlink(missing_ok=True)
+        _copied(connection, path)
+    except OSError as error:
+        raise JournalFault(f"{path} was deleted while it was in use, and can't be put back: {error.strerror}.") from error
+
+
+def identity(path: Path) -> tuple[int, int] | None:
+    """What tells this file from any other that has its name later; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def _copied(before: sqlite3.Connection, to: Path) -> None:
+    unfinished = to.with_name(to.name + ".unfinished")
+    unfinished.unlink(missing_ok=True)
+    with closing(sqlite3.connect(unfinished)) as copy:
         before.backup(copy)
         copy.execute("PRAGMA journal_mode = DELETE")
     with unfinished.open("rb+") as written:
@@ -136,6 +161,8 @@ def _check_whose(connection: sqlite3.Connection, path: Path) -> None:
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     if tables and application != _APPLICATION:
         raise JournalFault(f"{path} was not written by traycall. Move it away, or name a folder in TRAYCALL_HOME.")
+    if _version(connection) < 0:
+        raise damaged(path, f"records of version {_version(connection)}")
     if _version(connection) > len(STEPS):
         raise JournalFault(
             f"{path} was written by a newer traycall (records of version {_version(connection)}, this program "

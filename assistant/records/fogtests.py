@@ -11,8 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from assistant.places import home
+from assistant.plain_files import read_text
 
 FILE = "fog-tests.json"
+MOST_BYTES = 1_000_000
+"""Of that file: some hundred times what one holds."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ def kept(file: Path | None = None) -> tuple[FogTest, ...]:
     """All tests, the oldest first; none where there is no file. BadFogTests where it is not as it was written."""
     file = file or home() / FILE
     try:
-        rows = json.loads(file.read_text(encoding="utf-8"))
+        rows = json.loads(read_text(file, MOST_BYTES))
         return tuple(map(from_row, rows))
     except FileNotFoundError:
         return ()

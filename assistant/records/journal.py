@@ -18,7 +18,7 @@ from assistant.history.baths import Placement
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records import course_rows
-from assistant.records.database import copied, damaged, opened, worded, writing
+from assistant.records.database import copied, damaged, identity, opened, put_back, worded, writing
 from assistant.records.entries import Dated, Entry, LastAlive, Told, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import SessionJournal
@@ -49,6 +49,7 @@ class Journal:
     def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
         self.path = path
         self._connection = connection
+        self._file = identity(path)
         self._locks = ExitStack()
 
     @classmethod
@@ -196,8 +197,22 @@ class Journal:
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """All of it or nothing, on the disk when it ends."""
-        with worded(self.path), writing(self._connection):
-            yield self._connection
+        with worded(self.path):
+            self._put_back()
+            with writing(self._connection):
+                yield self._connection
+
+    def _put_back(self) -> None:
+        """A file that was taken away while it is open here is put back with all that it held; another in its place is left."""
+        found = identity(self.path)
+        if found == self._file:
+            return
+        if found is not None:
+            raise JournalFault(f"{self.path} was replaced by another file while it was in use: move that one away.")
+        put_back(self._connection, self.path)
+        self._connection.close()
+        self._connection = opened(self.path)
+        self._file = identity(self.path)
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:

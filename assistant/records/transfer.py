@@ -13,11 +13,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from assistant.plain_files import read_text
 from assistant.records import fogtests
 from assistant.records.journal import Journal
 
 FORMAT = 1
 """The version of the file; a newer one is refused."""
+MOST_BYTES = 500_000_000
+"""Of a file that is taken in: some hundred thousand sessions."""
 KIND = "traycall records"
 _OF_SESSION = (
     "entries", "sheets", "sheet_prints", "stays", "first_tones", "readings", "notes", "picks", "troubles", "session_baths",
@@ -132,7 +135,7 @@ def _line(row: Row) -> str:
 
 def _read(file: Path) -> list[Row]:
     try:
-        lines = file.read_text(encoding="utf-8").split("\n")
+        lines = read_text(file, MOST_BYTES).split("\n")
     except UnicodeDecodeError:
         raise BadTransfer(f"{file} is no file of records: it is not text. Nothing was changed.") from None
     except OSError as error:

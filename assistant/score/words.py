@@ -567,7 +567,7 @@ def done(good: int, spoiled: int) -> str:
 
 def nobody_listened(ms: int) -> str:
     """Said after a sleep or a crash."""
-    return f"nothing was called for {span(ms)}"
+    return f"nothing was called for {span(max(1, round(ms / 1000)) * 1000)}"  # how long it was is known no finer
 
 
 def nothing_running(left: int) -> str:

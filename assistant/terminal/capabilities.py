@@ -136,7 +136,7 @@ _SHARING = ("tmux", "screen")
 _SHARED = ("TMUX", "STY", "ZELLIJ")
 """What multiplexers put into the environment of what runs in them."""
 _UNGUARDED = (
-    "The session continues without a guard: the program keeps to red, but a crash can light the screen. Cover it."
+    "There is no guard on this terminal: the program keeps to red, but a crash can light the screen. Cover it."
 )
 
 

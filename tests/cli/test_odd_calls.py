@@ -14,6 +14,7 @@ import pytest
 
 from assistant.cli.main import FAULT, main
 from assistant.printing.dry_side import House
+from assistant.screens.dry.outside import Offered, Refused
 
 ROOT = Path(__file__).parents[2]
 GOOD = (ROOT / "recipes" / "contact-proof.yaml").read_text(encoding="utf-8")
@@ -194,3 +195,28 @@ def test_an_internal_fault_is_one_sentence_and_its_traces_are_kept(folder, monke
     assert capsys.readouterr().err.startswith(f"traycall failed; details are in {kept}.")
     assert "ZeroDivisionError" in kept.read_text()
     assert kept.stat().st_mtime >= before - 1
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no such files here")
+@pytest.mark.parametrize("odd", ODD)
+def test_nothing_odd_is_copied_or_taken_in(odd, folder, capsys):
+    ODD[odd](folder / "odd.yaml")
+    with pytest.raises(Refused, match="can't be copied"):
+        House().copied(Offered("odd.yaml", folder / "odd.yaml", True), "mine")
+    ODD[odd](folder / "odd.jsonl")
+    assert main(["records", "import", "odd.jsonl"]) == 1
+    assert "odd.jsonl can't be read: it " in capsys.readouterr().err
+
+
+def test_a_word_too_many_is_answered_with_the_usage_of_its_own_command(capsys):
+    with pytest.raises(SystemExit):
+        main(["run", "slipway-edition", "--foo"])
+    said = capsys.readouterr().err
+    assert said.startswith("usage: traycall run ")
+    assert said.endswith("traycall run: error: unrecognized arguments: --foo\n")
+
+
+def test_what_a_call_says_wrong_is_found_before_anything_is_asked(capsys):
+    assert main(["new", "--copies", "two"]) == 1
+    said = capsys.readouterr()
+    assert (said.out, said.err) == ("", 'Not written: "two" is not a whole number: write one from 1 to 60\n')

@@ -72,8 +72,8 @@ def test_a_multiplexer_that_hides_its_name_is_known_by_its_answer():
 
 def test_without_a_guard_it_is_said_plainly_and_a_guard_asked_for_is_no_wish():
     refused = Refused("This window is shared.")
-    assert "without a guard" in unguarded(False)
-    assert unguarded(None, refused).startswith("This window is shared. The session continues")
+    assert "There is no guard on this terminal" in unguarded(False)
+    assert unguarded(None, refused).startswith("This window is shared. There is no guard")
     with pytest.raises(Refused):
         unguarded(True, refused)
 

@@ -1,5 +1,7 @@
 """A disk that fills up or takes seconds in the middle of a session costs a sentence, no happening, no sheet and no moment."""
 
+import shutil
+import sys
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -180,3 +182,37 @@ def test_a_fault_of_the_writer_s_own_is_no_silence(buffered: BufferedJournal) ->
     settled(buffered)
     with pytest.raises(AttributeError):
         buffered.append(2000, Tap(), BENCH)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a file that is open can't be deleted here")
+@pytest.mark.parametrize("gone", [("",), ("", "-wal"), ("", "-wal", "-shm"), "the folder"])
+def test_records_that_are_deleted_under_a_session_are_put_back_whole(
+    journal: Journal, buffered: BufferedJournal, gone: str | tuple[str, ...]
+) -> None:
+    buffered.append(1000, Note("before"), BENCH)
+    settled(buffered)
+    if gone == "the folder":
+        shutil.rmtree(journal.path.parent)
+    for tail in gone if isinstance(gone, tuple) else ():
+        journal.path.with_name(journal.path.name + tail).unlink()
+    buffered.append(2000, Note("after"), BENCH)
+    assert settled(buffered).trouble() == ""
+    buffered.finish(3000, BENCH)
+    with Journal.open(journal.path) as again:
+        assert [entry.happening for entry in again.entries(1)] == [Note("before"), Note("after")]
+        assert again.session(1).ended == 3000
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a file that is open can't be deleted here")
+def test_records_that_were_replaced_are_said_and_left(journal: Journal, buffered: BufferedJournal) -> None:
+    journal.path.unlink()
+    journal.path.write_text("another", encoding="utf-8")
+    buffered.append(1000, Note("kept nowhere"), BENCH)
+    assert "was replaced by another file" in settled(buffered).trouble()
+    with pytest.raises(JournalFault, match="could not be kept: 1"):
+        buffered.finish(2000, BENCH)
+    assert journal.path.read_text(encoding="utf-8") == "another"
+    journal.path.unlink()
+    buffered.finish(3000, BENCH)
+    with Journal.open(journal.path) as again:
+        assert [entry.happening for entry in again.entries(1)] == [Note("kept nowhere")]

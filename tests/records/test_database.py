@@ -4,6 +4,7 @@ import random
 import sqlite3
 import threading
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -126,6 +127,16 @@ def test_many_programs_open_a_new_file_at_once(tmp_path: Path) -> None:
 
 
 # Versions.
+
+
+@pytest.mark.parametrize("version", [-1, -(2**31)])
+def test_a_version_that_can_not_be_is_damage(records: Path, version: int) -> None:
+    with closing(sqlite3.connect(records)) as connection:
+        connection.execute(f"PRAGMA user_version = {version}")
+    before = records.read_bytes()
+    with pytest.raises(JournalFault, match=r"are damaged \(records of version -"):
+        Journal.open(records)
+    assert records.read_bytes() == before
 
 
 def test_a_newer_file_is_left_alone(records: Path) -> None:

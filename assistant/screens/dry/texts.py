@@ -10,8 +10,10 @@ from textual.screen import ModalScreen
 from textual.widgets import Footer, OptionList, TextArea
 from textual.widgets.option_list import Option
 
+from assistant.plain_files import read_text
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.loader import loads
+from assistant.recipe.yaml_places import MOST_BYTES
 from assistant.screens.dry.outside import Offered, Outside, Refused
 
 _QUIET = 0.25
@@ -31,7 +33,7 @@ class RecipeText(ModalScreen[bool]):
         self.outside = outside
         self.offered = offered
         self.saved = False
-        self._kept = offered.file.read_text(encoding="utf-8-sig")
+        self._kept = read_text(offered.file, MOST_BYTES, "utf-8-sig")
         self._faults: list[Fault] = []
 
     def compose(self) -> ComposeResult:
