@@ -154,9 +154,9 @@ class SessionApp(App[None]):
             waits.append(max(0, due - self.conductor.now()))
         if face.urgent is not None:
             past = face.urgent.ms % 1000
-            waits.append(1001 - past if face.urgent.up else past or 1000)
+            waits.append(1001 - past if face.urgent.up else (past or 1000) + 1)  # a clock in whole ms may wake early
         elif face.coming:
-            waits.append(face.coming[0].within % 1000 or 1000)
+            waits.append((face.coming[0].within % 1000 or 1000) + 1)
         return min(waits)
 
     def _show(self) -> None:

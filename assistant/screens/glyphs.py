@@ -5,6 +5,8 @@ anew. Letters are a grid of three by five points. A point is one column wide and
 of a terminal is about twice as high as it is wide.
 """
 
+from functools import lru_cache
+
 _STROKES = {
     "0": "abcdef", "1": "bc", "2": "abged", "3": "abgcd", "4": "fgbc", "5": "afgcd", "6": "afgedc", "7": "abc",
     "8": "abcdefg", "9": "abcdfg",
@@ -79,6 +81,7 @@ def halved(points: list[str]) -> list[str]:
     ]
 
 
+@lru_cache(maxsize=64)  # the signs of two sizes of figures: each is drawn every second
 def _sign(sign: str, width: int, high: int, thick: int) -> list[str]:
     if sign == ":":
         lit = {y for at in (high // 3, high * 2 // 3) for y in range(at - thick // 2, at - thick // 2 + thick)}
