@@ -18,7 +18,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Ask, write, and say where; 1 where nothing was written, said in a sentence."""
-    from assistant.printing.dry_side import House
+    from assistant.printing.outside import House
     from assistant.recipe.first_recipe import QUESTIONS, written
     from assistant.screens.dry.outside import Refused
 

@@ -20,7 +20,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """List or copy; 1 where that can't be done, said in a sentence."""
-    from assistant.printing.dry_side import House
+    from assistant.printing.outside import House
     from assistant.screens.dry.outside import Refused
 
     with contextlib.closing(House()) as house:

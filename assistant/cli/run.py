@@ -37,7 +37,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _chosen(options: Options) -> Card:
     """Which recipe and how many copies: asked on the screen, or in a sentence where there is none."""
-    from assistant.printing.dry_side import chosen, shipped_names
+    from assistant.printing.dry_side import chosen
+    from assistant.printing.outside import shipped_names
 
     if not options.seen:
         raise Refusal("Say which recipe: traycall run RECIPE. Those that came with the program: " + ", ".join(shipped_names()))

@@ -9,7 +9,8 @@ import textwrap
 from assistant.screens import glyphs
 from assistant.screens.canvas import Canvas
 from assistant.screens.drawing import fit, minutes
-from assistant.session.view import Face, Urgent
+from assistant.session.urgency import Urgent
+from assistant.session.view import Face
 
 
 def asks(face: Face) -> bool:

@@ -5,36 +5,18 @@ Words and numbers, no colours and no layout. Spans are whole ms; faces round the
 
 from dataclasses import dataclass
 
-from assistant.recipe.model import Develop, Tone
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.hands import meant
-from assistant.session.place import Called, InBath, InBox, InLight
+from assistant.session.place import Called, InBath, InBox
 from assistant.session.taps import where_is
+from assistant.session.urgency import Urgent, urgent
 
 AHEAD = 120_000
 """ms: what comes is shown as far ahead as two minutes, the longest bath of a usual print before its fixer."""
 _UNMARKED = frozenset(["tick", "tenth", "count", "ask"])
-
-
-@dataclass(frozen=True)
-class Urgent:
-    """The one most urgent time: whose, of what, ms left or (`up`) gone by, and what to do at its end."""
-
-    copy: int | None
-    name: str
-    ms: int
-    up: bool
-    then: str
-    late: bool = False
-    stayed: int = 0
-    """ms since it began."""
-    target: int | None = None
-    """ms it is to last in all; None where a hand or an eye ends it."""
-    least: int | None = None
-    most: int | None = None
 
 
 @dataclass(frozen=True)
@@ -146,50 +128,6 @@ def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Fac
         marks(bench),
         ears,
     )
-
-
-def urgent(bench: Bench) -> Urgent | None:
-    """What to look at: a copy that is late, then the next end of a bath, then an eye's time, then the longest wait."""
-    running = [copy for copy in bench.living() if copy.since is not None]
-    found = [_urgency(bench, copy) for copy in running]
-    return min(found, key=lambda pair: pair[0], default=(None, None))[1]
-
-
-def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
-    step, end = bench.step_of(copy), ends(bench, copy)
-    index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
-    stayed = bench.now - (copy.since or 0)
-    onward = bench.score.name(bench.following(copy))
-    then = words.pip(onward)
-    if isinstance(copy.place, InLight):
-        return (1, end or 0), _light_time(bench, copy.place, copy.number)
-    if isinstance(copy.place, Called):
-        return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, copy.target, step.at_least, step.at_most)
-    if isinstance(step, Tone | Develop) and step.by_eye is not None:
-        eye = step.by_eye
-        late = stayed > eye.latest
-        return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, None, eye.earliest, eye.latest)
-    if end is not None:
-        target = end - (copy.since or 0)
-        limits = (target, step.at_least, step.at_most)
-        return (1, end), Urgent(index, step.name, end - bench.now, False, then, False, stayed, *limits)
-    late = step.at_most is not None and stayed > step.at_most
-    then = then if onward else ""
-    return (3, -stayed), Urgent(index, step.name, stayed, True, then, late, stayed, None, step.at_least, step.at_most)
-
-
-def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:
-    run = bench.lights(bench.copy(copy))[place.run]
-    on = place.since + run.count_in
-    if bench.now < on:
-        return Urgent(copy, f"{run.name}: count-in", on - bench.now, False, "light on")
-    moves = [place.since + mark.offset for mark in run.marks if mark.kind == "move"]
-    ahead = [moment for moment in moves if moment > bench.now]
-    if ahead:
-        which = len(moves) - len(ahead) + 1
-        return Urgent(copy, run.name, ahead[0] - bench.now, False, f"move the card: {which} of {len(moves)}")
-    left = on + run.light - bench.now
-    return Urgent(copy, run.name, left, False, "light off", stayed=run.light - left, target=run.light)
 
 
 def wanted(bench: Bench) -> Wanted | None:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import FAULT, main
-from assistant.printing.dry_side import House
+from assistant.printing.outside import House
 from assistant.screens.dry.outside import Offered, Refused
 
 ROOT = Path(__file__).parents[2]

@@ -23,7 +23,7 @@ from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
-from assistant.printing.dry_side import House
+from assistant.printing.outside import House
 from assistant.recipe.loader import load
 from assistant.records.memory_journal import MemoryJournal
 from assistant.score.score import Score

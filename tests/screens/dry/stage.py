@@ -9,7 +9,7 @@ from rich.segment import Segment
 from textual.pilot import Pilot
 from textual.widget import Widget
 
-from assistant.printing.dry_side import House
+from assistant.printing.outside import House
 from assistant.screens.dry.app import DrySide
 from assistant.screens.dry.outside import State
 

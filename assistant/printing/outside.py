@@ -1,0 +1,216 @@
+"""The rest of the program as the dry side knows it: recipes, records, baths, settings and sounds."""
+
+import contextlib
+import re
+import subprocess
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from assistant.places import shipped
+from assistant.plain_files import read_text
+from assistant.screens.dry.outside import Offered, Refused, Setting
+
+if TYPE_CHECKING:
+    from assistant.history.printed import Printed
+    from assistant.printing.bath_screen import BathShelf
+    from assistant.records.journal import Journal
+
+_OWN = ("steps:", "trays:")
+"""A YAML file of the present folder is taken for a recipe if it speaks of these."""
+_VOICES = 20
+"""Seconds after which a system that does not say its voices is not waited for."""
+
+
+def shipped_names() -> list[str]:
+    """The recipes that came with the program."""
+    return [file.stem for file in _shipped()]
+
+
+class House:
+    """The rest of the program, as the dry side knows it (`screens.dry.outside.Outside`)."""
+
+    def __init__(self, silent: bool = False) -> None:
+        self._silent = silent
+        self._open = contextlib.ExitStack()
+        self._records: Journal | None = None
+        self._sessions: Sequence[Printed] | None = None
+
+    def close(self) -> None:
+        """Nothing more is asked."""
+        self._open.close()
+
+    def recipes(self) -> list[Offered]:
+        """Those of the present folder by their file names, the printer's own by theirs, then those that came along."""
+        here = [Offered(file.name, file, True) for file in sorted(Path().glob("*.yaml")) if _is_recipe(file)]
+        from assistant.devices.settings import recipes_folder
+
+        folder = recipes_folder()
+        own = [Offered(file.stem, file, True) for file in sorted(folder.glob("*.yaml")) if folder.resolve() != Path().resolve()]
+        return [*here, *own, *(Offered(file.stem, file, False) for file in _shipped() if file.stem not in {o.name for o in own})]
+
+    def copied(self, offered: Offered, name: str) -> Offered:
+        """A copy among the printer's own."""
+        from assistant.recipe.yaml_places import MOST_BYTES
+
+        try:
+            return self._kept(name, read_text(offered.file, MOST_BYTES, "utf-8-sig"))
+        except (OSError, UnicodeDecodeError) as error:
+            raise Refused(f"{offered.file} can't be copied: {error}") from None
+
+    def new(self, title: str, text: str) -> Offered:
+        """A new recipe among the printer's own."""
+        return self._kept("-".join(re.findall(r"\w+", title.lower())), text)
+
+    def _kept(self, name: str, text: str) -> Offered:
+        name = name.removesuffix(".yaml")
+        if not re.fullmatch(r"[^\W_][\w .-]*", name):
+            raise Refused("Letters, digits, blanks and - make a name.")
+        from assistant.devices.settings import recipes_folder
+
+        file = recipes_folder() / f"{name}.yaml"
+        if file.exists() or name in shipped_names():
+            raise Refused(f"There is a recipe {name} already.")
+        offered = Offered(name, file, True)
+        self.saved(offered, text)
+        return offered
+
+    def saved(self, offered: Offered, text: str) -> None:
+        """Write it whole, so that a full disk or a crash leaves the old one."""
+        spare = offered.file.with_suffix(".new")
+        try:
+            offered.file.parent.mkdir(parents=True, exist_ok=True)
+            spare.write_text(text, encoding="utf-8")
+            spare.replace(offered.file)
+        except OSError as error:
+            raise Refused(f"{offered.file} can't be written: {error.strerror}") from None
+
+    def sound_file(self, offered: Offered, copies: int) -> tuple[list[str], Path]:
+        """The call that writes a session as a sound file into the present folder."""
+        file = Path(f"{offered.file.stem}.wav")
+        return ["rehearse", str(offered.file), "--copies", str(copies), "--sound", str(file)], file
+
+    def sessions(self) -> "Sequence[Printed]":
+        """All sessions, the last one first; the journal stays open for them."""
+        if self._sessions is None:
+            from assistant.printing.past_sessions import PastSessions
+
+            self._sessions = PastSessions(self._journal())
+        return self._sessions
+
+    def shelf(self) -> "BathShelf":
+        """The baths of the same journal."""
+        from assistant.printing.bath_screen import BathShelf
+
+        return BathShelf(self._journal())
+
+    def _journal(self) -> "Journal":
+        """The printer's records, opened when they are first wanted."""
+        from assistant.records.faults import JournalFault
+        from assistant.records.journal import Journal
+
+        if self._records is None:
+            try:
+                self._records = self._open.enter_context(Journal.open())
+            except JournalFault as error:
+                raise Refused(str(error)) from None
+        return self._records
+
+    def listed(self) -> Iterable[tuple[int, str, int, str, bool]]:
+        """The same without being read."""
+        from assistant.printing.past_sessions import PastSessions
+
+        found = self.sessions()
+        assert isinstance(found, PastSessions)
+        for one in found.sessions:
+            yield one.number, f"{one.started:%Y-%m-%d %H:%M}", one.copies, one.title, one.ended is not None
+
+    def settings(self) -> list[Setting]:
+        """All settings as they are."""
+        from assistant.devices.settings import ABOUT, BadSetting, Settings, read_settings
+        from assistant.devices.settings_writing import as_text, choices, known
+
+        try:
+            now, usual = read_settings(), Settings()
+        except BadSetting as error:
+            raise Refused(str(error)) from None
+        return [Setting(key, as_text(now, key), as_text(usual, key), ABOUT[key], choices(key)) for key in known()]
+
+    def wrong(self, key: str, text: str) -> str:
+        """What is wrong with a setting's text."""
+        from assistant.devices.settings_writing import wrong
+
+        return wrong(key, text)
+
+    def put(self, key: str, text: str) -> None:
+        """Change a setting."""
+        from assistant.devices.settings import BadSetting
+        from assistant.devices.settings_writing import put
+
+        try:
+            put(key, text)
+        except (BadSetting, OSError) as error:
+            raise Refused(str(error)) from None
+
+    def voices(self) -> list[str]:
+        """The voices; asked of another process, for a speech engine may hang."""
+        call = [sys.executable, "-m", "assistant", "voice"]
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            said = subprocess.run(call, capture_output=True, text=True, timeout=_VOICES, check=False).stdout
+            return said.partition("\n\n")[0].splitlines()
+        return []
+
+    def heard(self, what: Literal["tones", "voice", "check"]) -> Iterator[str]:
+        """Sound it through the printer's own desk."""
+        if self._silent:
+            raise Refused("--silent was asked for: there is no sound.")
+        if what == "check":
+            yield from _check()
+        else:
+            yield from _lines(["sounds"] if what == "tones" else ["voice", "--try"])
+
+
+def _check() -> Iterator[str]:
+    """A voice, then the pip."""
+    from assistant.devices.settings import BadSetting, read_settings
+    from assistant.printing.live_sound import NoSound, sounding
+    from assistant.printing.sound_check import PIP_AFTER
+    from assistant.score import words
+    from assistant.score.cues import Cue
+
+    cues = [Cue(100, "tell", words.SOUND_CHECK), Cue(PIP_AFTER, "pip")]
+    try:
+        for cue in sounding(cues, read_settings(), [words.SOUND_CHECK]):
+            yield cue.words or "the pip"
+    except (NoSound, BadSetting) as error:
+        raise Refused(str(error)) from None
+
+
+def _lines(words: list[str]) -> Iterator[str]:
+    """What a command of the program says, line by line; it ends when nobody listens any more."""
+    pipe, call = subprocess.PIPE, [sys.executable, "-m", "assistant", *words]
+    with subprocess.Popen(call, stdin=subprocess.DEVNULL, stdout=pipe, stderr=pipe, text=True) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        try:
+            for line in process.stdout:
+                yield line.rstrip()
+            if complaint := process.stderr.read().strip():
+                raise Refused(complaint)
+        finally:
+            process.kill()
+
+
+def _shipped() -> list[Path]:
+    return sorted(shipped("recipes").glob("*.yaml"), key=lambda file: file.stem)
+
+
+def _is_recipe(file: Path) -> bool:
+    from assistant.recipe.yaml_places import MOST_BYTES
+
+    try:
+        text = read_text(file, MOST_BYTES)
+    except (OSError, UnicodeDecodeError):
+        return False
+    return all(word in text for word in _OWN)
