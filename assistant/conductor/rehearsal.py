@@ -87,6 +87,8 @@ def rehearse(score: Score, printer: Printer, hands: Hands = USUAL) -> Rehearsal:
             continue
         clock.at = max(hand[0], conductor.bench.now)
         desk.until(clock.at)
+        if isinstance(hand[1], h.Woke):
+            desk.unheard_since(hand[1].since)
         conductor.tell(hand[1])
         hands_played.append((clock.at, hand[1]))
         printer.played(hand)

@@ -68,6 +68,10 @@ class RecordingDesk:
         """Heard at once."""
         self.heard.append(cue)
 
+    def unheard_since(self, since: int) -> None:
+        """Nobody heard what sounded after a moment (ms)."""
+        self.heard = [cue for cue in self.heard if cue.at <= since]
+
     def until(self, at: int) -> list[Cue]:
         """Let time run to a moment (ms); what was heard so far, in order."""
         self._now = max(self._now, at)

@@ -39,7 +39,7 @@ def time(canvas: Canvas, urgent: Urgent, y: int) -> int:
 
 def bar(canvas: Canvas, urgent: Urgent, y: int) -> int:
     """What is left of a time, or, where an eye or a hand ends it, what has gone by; least, target and most are marked."""
-    limits = [limit for limit in (urgent.least, urgent.target, urgent.most) if limit]
+    limits = [limit for limit in (urgent.least, urgent.target, urgent.planned, urgent.most) if limit]
     whole = max(limits, default=0)
     if not whole:
         return y

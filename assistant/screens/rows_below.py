@@ -48,6 +48,8 @@ def _notes(face: Face, width: int, height: int) -> list[Piece]:
     for one in soon:
         who = "" if alone or one.copy is None else f"{one.copy}: "
         rows.append([(0, fit(f"soon  {minutes(one.within)}  {who}{one.words}", width), "dim")])
+    if face.free is not None and waits:
+        rows.append([(0, fit(f"hands free  {minutes(face.free)}", width), "dim")])
     if face.totals:
         strips = [f"{i}: {total / 1000:.1f} s" + (" <" if i == face.picked else "") for i, total in enumerate(face.totals, 1)]
         rows += [[(0, text, "text")] for text in packed(["strips, lightest first", *strips], width)]

@@ -13,6 +13,7 @@ from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Told
 from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
+from assistant.session.hands import free_for
 from assistant.session.next_hand import settled
 from assistant.session.passing import beat, fresh_bench
 from assistant.session.place import AskedFor, InBox
@@ -21,9 +22,6 @@ from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import where_is
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
-
-FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
-"""Cues for which a hand is wanted."""
 
 
 @dataclass(frozen=True)
@@ -186,9 +184,8 @@ def _last_said(bench: Bench) -> str:
 
 def _free_for(bench: Bench, at: int) -> list[str]:
     """How long no hand is wanted, where several copies are on their way."""
-    wanted = (cue.at for passage in bench.promised for cue in passage.cues if cue.at > at and cue.kind in FOR_HANDS)
-    first = min(wanted, default=None)
-    return [words.free_for(first - at)] if first is not None and not bench.asks and first - at >= 1000 else []
+    free = free_for(bench, at)
+    return [words.free_for(free)] if free is not None and free >= 1000 else []
 
 
 def _how_long(bench: Bench, at: int) -> str:

@@ -24,6 +24,8 @@ SOONEST = 5_000
 """A tap in the drain moves a sheet on only so long before its pip (ms): sooner it would cut the bath, and is most likely
 meant for something else. Common practice, no source."""
 
+FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
+"""Cues for which a hand is wanted."""
 FAR = 1 << 60
 """Later than anything (ms)."""
 
@@ -78,6 +80,14 @@ def awaited(bench: Bench, at: int) -> Hand | None:
     """What a hand will be wanted for next, where no tap means anything yet."""
     coming = [hand for hand in hands(bench, at) if hand.earliest > at]
     return min(coming, key=lambda hand: hand.earliest, default=None)
+
+
+def free_for(bench: Bench, at: int) -> int | None:
+    """How long no hand is wanted, ms, by what is promised; None while one is, or none will be."""
+    if any(hand.open(at) and not hand.act_now for hand in hands(bench, at)):
+        return None
+    wanted = (cue.at for passage in bench.promised for cue in passage.cues if cue.at > at and cue.kind in FOR_HANDS)
+    return min((moment - at for moment in wanted), default=None)
 
 
 def _weight(bench: Bench, hand: Hand) -> tuple[bool, int, tuple[int, int, int]]:

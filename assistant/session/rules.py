@@ -15,12 +15,15 @@ from assistant.session.bench import Bench, Reading, law_time
 from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import most_pressing, named_last
+from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
 from assistant.session.taps import handed_over, laid_too_late, tapped, where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
+HORIZON = 2 * 3_600_000
+"""Nothing that runs by itself takes longer (ms)."""
 COLDEST, HOTTEST = 5.0, 40.0
 """A reading outside of these is a slip of the tongue (degrees Celsius)."""
 
@@ -125,7 +128,18 @@ def hold(bench: Bench, happening: h.HoldPlan, at: int) -> Answer:
         else:
             bench = change(bench, copy, "stopped", at)
             said += [words.NO_LIGHT]
-    return Done(replace(bench, held=True), ". ".join([*said, words.ON_HOLD]), lit[0].number if lit else None)
+    last = _last_in_the_water(bench, at) if bench.overlaps else []
+    return Done(replace(bench, held=True), ". ".join([*said, words.ON_HOLD, *last]), lit[0].number if lit else None)
+
+
+def _last_in_the_water(bench: Bench, at: int) -> list[str]:
+    """When the last of the sheets that are out will be where all gather; nothing while one still waits for its bath."""
+    station = bench.plan.station_after(0)
+    out = [copy.number for copy in bench.living() if bench.under_way(copy) and copy.step < station]
+    end = beat(replace(bench, held=True), at + HORIZON)
+    arrived = [since for number in out if (since := end.in_since(end.copy(number), station)) is not None]
+    name = bench.score.name(station)
+    return [words.through(max(arrived) - at, name)] if name and arrived and len(arrived) == len(out) else []
 
 
 def _ask_void(bench: Bench, at: int) -> Answer:

@@ -3,6 +3,9 @@
 0:05.0 tap
 2:31 moved 2 5s
 190 note "thin blacks"
+600 woke 540
+
+The last line says that nobody was called from 540 s on; it stands in scripts alone, since nobody can type it in time.
 """
 
 import re
@@ -54,7 +57,7 @@ def typed(line: str) -> h.Happening:
 def _hand(words: list[str]) -> Played:
     if len(words) < 2:
         raise ValueError("a line is a time and what happens: 0:05.0 tap")
-    return moment(words[0]), _happening(words[1:])
+    return moment(words[0]), _woke(words[2:]) if words[1] == "woke" else _happening(words[1:])
 
 
 def _happening(words: list[str]) -> h.Happening:
@@ -88,6 +91,12 @@ def _moved(more: list[str]) -> h.Happening:
     if len(more) == 2:
         return h.Moved(_copy(more), span(more[1]))
     raise ValueError("say how long ago: moved 2 5s")
+
+
+def _woke(more: list[str]) -> h.Happening:
+    if len(more) != 1:
+        raise ValueError("say since when nobody listened: woke 12:30")
+    return h.Woke(moment(more[0]))
 
 
 def _reading(more: list[str]) -> h.Happening:

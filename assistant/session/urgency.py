@@ -25,6 +25,8 @@ class Urgent:
     """ms it is to last in all; None where a hand or an eye ends it."""
     least: int | None = None
     most: int | None = None
+    planned: int | None = None
+    """ms it lasts among others, by the plan; None where the recipe's own time counts."""
 
 
 def urgent(bench: Bench) -> Urgent | None:
@@ -48,6 +50,8 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
         eye = step.by_eye
         late = stayed > eye.latest
         return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, None, eye.earliest, eye.latest)
+    if end is not None and bench.overlaps:
+        return _among_others(bench, copy, end)
     if end is not None:
         target = end - (copy.since or 0)
         limits = (target, step.at_least, step.at_most)
@@ -55,6 +59,17 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     late = step.at_most is not None and stayed > step.at_most
     then = then if onward else ""
     return (3, -stayed), Urgent(index, step.name, stayed, True, then, late, stayed, None, step.at_least, step.at_most)
+
+
+def _among_others(bench: Bench, copy: Copy, end: int) -> tuple[tuple[int, int], Urgent]:
+    """Among others what counts is when a hand is wanted: the lift, and once it drains the pip."""
+    step, since = bench.step_of(copy), copy.since or 0
+    lift = end - (0 if step.kind == "expose" else step.drain)
+    moment, then = (lift, "lift") if bench.now < lift else (end, words.pip(bench.score.name(bench.following(copy))))
+    stayed, target = bench.now - since, copy.target
+    planned = end - since if end - since != target else None
+    limits = (target, step.at_least, step.at_most, planned)
+    return (1, lift), Urgent(copy.number, step.name, moment - bench.now, False, then, False, stayed, *limits)
 
 
 def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:

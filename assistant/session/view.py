@@ -9,7 +9,7 @@ from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
-from assistant.session.hands import meant
+from assistant.session.hands import free_for, meant
 from assistant.session.place import Called, InBath, InBox
 from assistant.session.taps import where_is
 from assistant.session.urgency import Urgent, urgent
@@ -102,6 +102,8 @@ class Face:
     """What a tap would begin, where one is asked for."""
     marks: tuple[Coming, ...] = ()
     """All that will be heard in the next two minutes, ticks and repeats left out."""
+    free: int | None = None
+    """ms in which no hand is wanted, where several copies are on their way; None while one is."""
     ears: str = ""
     """How the ears are and what they understood last, "" in a session without."""
 
@@ -126,6 +128,7 @@ def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Fac
         bench.picked,
         wanted(bench),
         marks(bench),
+        free_for(bench, bench.now) if bench.in_company else None,
         ears,
     )
 
@@ -211,7 +214,7 @@ def _where(bench: Bench, copy: Copy) -> str:
 
 def coming(bench: Bench, count: int = 3) -> tuple[Coming, ...]:
     """The next things to be heard that say or command something; repeated questions are left out."""
-    silent = {"tick", "tenth", "count", "agitate"}
+    silent = {"tick", "tenth", "count"} | (set() if bench.in_company else {"agitate"})
     ahead = [c for p in bench.promised for c in p.cues if c.at > bench.now and c.kind not in silent and c.words]
     found: list[Cue] = []
     for cue in sorted(ahead, key=lambda cue: cue.at):

@@ -3,7 +3,7 @@
 import importlib
 import sys
 
-PARTS = ("start", "sessions", "screen", "sound")
+PARTS = ("start", "sessions", "screen", "sound", "late_hands")
 
 
 def main() -> None:

@@ -122,12 +122,50 @@ RECIPE = {
     ),
 }
 
+PLANNED, OVERLAPPED = "tests/planning/test_edition.py", "tests/rehearsals/test_overlapped.py"
 PLANNING = {
     "a session of any number": Fault(
         "planning/plan.py", "if not 1 <= number <= 60:", "if not 1 <= number:", "tests/session tests/cli"
     ),
     "a tray takes one more than it holds": Fault(
         "planning/plan.py", "    if copies > holds:", "    if copies > holds + 1:", "tests/session tests/recipe"
+    ),
+    "a sheet comes as the one before it leaves": Fault(
+        "planning/among_copies.py",
+        "                apart = leaves.takes + work.change(leaves, actions[visit.entry])\n",
+        "                apart = leaves.touch - actions[visit.entry].touch\n",
+        PLANNED,
+    ),
+    "hands are not dried": Fault(
+        "planning/hand_work.py",
+        "return self.hands.change if before.dry[1] != after.dry[0] else 0",
+        "return 0",
+        PLANNED,
+    ),
+    "a plan puts one more into a tray than it holds": Fault(
+        "planning/among_copies.py", "if copy >= visit.holds:", "if copy > visit.holds:", PLANNED
+    ),
+    "what is done within a bath costs it nothing": Fault(
+        "planning/hand_work.py", "wanted = max(slack, PER_ACTION * inside)", "wanted = slack", PLANNED
+    ),
+    "a light begins before a lift": Fault("session/in_the_way.py", "and lift < over]", "and lift < at]", OVERLAPPED),
+    "a tap in the drain cuts a bath": Fault(
+        "session/hands.py", "return max(end - drain, end - SOONEST)", "return end - drain", OVERLAPPED
+    ),
+    "a plan is not kept": Fault(
+        "conductor/conductor.py",
+        "            self._told(planned, self.bench.now, aloud=False)\n",
+        "            self.bench = advance(self.bench, planned, self.bench.now).bench\n",
+        OVERLAPPED,
+    ),
+    "a question never closes": Fault(
+        "conductor/planner.py",
+        "return None if found.wanted_by is None else found.wanted_by - work.hands.change - lights",
+        "return None",
+        OVERLAPPED,
+    ),
+    "a question is not said again after a pip": Fault(
+        "session/asking.py", ", *(pip + AFTER_PIP for pip in pips(bench, ask))", "", OVERLAPPED
     ),
 }
 

@@ -20,6 +20,7 @@ from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.passing import beat, due
 from assistant.session.place import AskedFor, InBath, InLight
+from assistant.session.view import face
 from tests.rehearsals.overlap_log import faults
 from tests.session import cards
 
@@ -254,7 +255,12 @@ def test_after_a_sleep_one_move_is_named_the_development_first():
 def test_on_hold_exposed_sheets_are_still_developed_and_no_new_one_is_asked_for():
     evening = Evening(edition(4))
     evening.follow(lambda bench: isinstance(bench.copy(3).place, InLight))
-    evening.tell(h.HoldPlan(), evening.bench.now + 13_000)
+    answer = evening.tell(h.HoldPlan(), evening.bench.now + 13_000).answer
+    assert answer.words == "on hold. no new copy"  # three waits for its bath: nobody knows when it will be through
+    evening.follow(lambda bench: bench.copy(3).bath is not None)
+    evening.tell(h.Go(), evening.bench.now + 1_000)
+    said = evening.tell(h.HoldPlan(), evening.bench.now + 1_000).answer.words
+    assert said.startswith("on hold. no new copy. the last is in the holding water in five minutes ")
     evening.follow(lambda bench: all(copy.step == INTO_THE_WATER for copy in bench.copies[:3]))
     assert evening.bench.copies[3].boxed
     assert evening.bench.asks == ()
@@ -278,6 +284,23 @@ def test_a_reading_changes_the_plan_with_the_development():
     lasted = [stay.lasted for copy in evening.bench.copies for stay in copy.stays if stay.kind == "develop"]
     assert lasted[:2] == [120_000, 120_000]
     assert lasted[2] == lasted[3] < 120_000
+
+
+def test_the_screen_counts_to_the_next_hand_and_knows_when_hands_are_free():
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: bench.copy(2).bath is not None and bench.copy(2).step == 1)
+    shown = face(evening.bench)
+    first = min(cue.at for passage in evening.bench.promised for cue in passage.cues if cue.kind in ("agitate", "ask", "lift"))
+    assert shown.free == first - evening.bench.now
+    assert "two turn" in [one.words for one in shown.coming]
+    two = evening.bench.copy(2)
+    lift = two.since + two.target - 15_000
+    evening.until(lift - 9_000)
+    shown = face(evening.bench).urgent
+    assert (shown.copy, shown.ms, shown.then, shown.target, shown.planned) == (2, 9_000, "lift", 120_000, None)
+    evening.until(lift + 5_000)
+    shown = face(evening.bench).urgent
+    assert (shown.copy, shown.ms, shown.then) == (2, 10_000, "into the stop")
 
 
 FAULTY = {

@@ -3,7 +3,7 @@
 import pytest
 
 from assistant.session import happenings as h
-from assistant.session.script import typed
+from assistant.session.script import BadScript, read_script, typed
 
 
 @pytest.mark.parametrize(
@@ -20,6 +20,14 @@ from assistant.session.script import typed
 )
 def test_typed(line, happening):
     assert typed(line) == happening
+
+
+def test_a_sleep_stands_in_a_script():
+    assert read_script("600 woke 9:00", "night.script") == [(600_000, h.Woke(540_000))]
+    with pytest.raises(BadScript, match="say since when"):
+        read_script("600 woke", "night.script")
+    with pytest.raises(ValueError, match="not known here"):
+        typed("woke 9:00")
 
 
 @pytest.mark.parametrize(
