@@ -1,6 +1,6 @@
-"""A sheet's true times in one line, as they stand under a rehearsal, after a session, and where one was left."""
+"""Lines that are the same wherever a session is told of: a sheet's true times, the prints, what was added afterwards."""
 
-from assistant.history.printed import Sheet
+from assistant.history.printed import Course, Remark, Sheet
 from assistant.trade.wording import to_tenth
 
 _MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
@@ -15,3 +15,18 @@ def true_times(sheet: Sheet) -> str:
 
 def _begun(sheet: Sheet) -> str:
     return "not begun" if sheet.within is None else f"broken off in {sheet.within.name.lower()}"
+
+
+def prints(course: Course) -> list[str]:
+    """Which copies are of which of several prints, a line for each."""
+    return [
+        f"{name}: {'copy' if len(sheets) == 1 else 'copies'} {', '.join(str(sheet.number) for sheet in sheets)}"
+        for name, sheets in course.prints.items()
+    ]
+
+
+def remark_line(remark: Remark) -> str:
+    """What was added afterwards, with the day."""
+    whose = f"copy {remark.copy}: " if remark.copy is not None else ""
+    holder = f"with {remark.holder}" if remark.holder else ""
+    return f"{remark.entered:%Y-%m-%d}  {whose}" + ", ".join(filter(None, [remark.judged, remark.words, holder]))

@@ -10,7 +10,8 @@ from datetime import datetime
 
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
-from assistant.history.printed import Printed, Remark
+from assistant.history.printed import Printed
+from assistant.history.summary import prints, remark_line
 from assistant.pages.times_table import times_table
 from assistant.recipe.model import Expose, Part, Print
 from assistant.recipe.several_prints import light_of
@@ -42,9 +43,8 @@ def edition_sheet(record: Printed) -> str:
 def lists(record: Printed) -> list[tuple[str, list[str]]]:
     """What went wrong and what was said: title, and a line for each; those without a line too."""
     course = record.course
-    prints = [f"{name}: {_plural(len(of))} {', '.join(str(one.number) for one in of)}" for name, of in course.prints.items()]
     return [
-        ("Prints", prints),
+        ("Prints", prints(course)),
         ("Void", _voids(record)),
         ("Still in a bath where this record ends", _left(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
@@ -160,13 +160,6 @@ def bath_words(record: Printed) -> list[tuple[str, str, str]]:
             said += f"until then {through(known[tray])}"
         found.append((tray, words, said))
     return found
-
-
-def remark_line(remark: Remark) -> str:
-    """What was added afterwards, with the day."""
-    whose = f"copy {remark.copy}: " if remark.copy is not None else ""
-    holder = f"with {remark.holder}" if remark.holder else ""
-    return f"{remark.entered:%Y-%m-%d}  {whose}" + ", ".join(filter(None, [remark.judged, remark.words, holder]))
 
 
 def _hanging(label: str, words: str, wide: int) -> list[str]:

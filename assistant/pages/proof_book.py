@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from assistant.history.exposures import given
 from assistant.history.printed import Printed
-from assistant.pages.edition_text import remark_line
+from assistant.history.summary import remark_line
 from assistant.recipe.model import Expose, Print, Recipe
 from assistant.recipe.several_prints import light_of
 from assistant.trade import exposure, strips

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed
+from assistant.history.summary import prints, remark_line
 from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade import emergence
@@ -77,10 +78,12 @@ def _drift(first: int, began: int, last: int, now: int) -> str:
 
 def notable(past: Printed) -> Iterator[tuple[str, list[str]]]:
     """What else there is to read, under its titles."""
+    yield "Prints", prints(past.course)
     yield "Not as planned", list(_wrong(past))
     readings = past.course.readings
     yield "Temperatures read", [f"{_clock(past, r.at)}  {r.tray} {q.format_temperature(r.celsius)}" for r in readings]
     yield "Notes", [f"{_clock(past, at)}  {words}" for at, words in past.course.notes]
+    yield "Afterwards", [remark_line(remark) for remark in past.remarks]
     yield "Baths", list(_baths(past))
 
 
@@ -109,6 +112,9 @@ def _baths(past: Printed) -> Iterator[str]:
         if tray in known:
             before = f"mixed {days(age(known[tray].bath, past.session.started))} before; until then {through(known[tray])}"
         yield f"{tray}: " + ", ".join(filter(None, [f"{bath.bath}{mix}", volume, warmth, before]))
+    for one in past.placements:
+        if one.from_ms:
+            yield f"{one.tray}: mixed fresh at {_clock(past, one.from_ms)}"
 
 
 STAYS = ("copy", "step", "in at", "target", "true", "off", "")

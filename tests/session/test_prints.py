@@ -9,6 +9,7 @@ import pytest
 from assistant.cli.main import main
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.course import course_of
+from assistant.history.printed import Remark
 from assistant.places import shipped
 from assistant.planning.briefing import needed
 from assistant.planning.plan import CannotPlan, make_plan
@@ -18,14 +19,16 @@ from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Strip
 from assistant.recipe.strip_card import NoStrip, part_of, strip_card
 from assistant.records.journal import Journal
+from assistant.records.printed import printed
 from assistant.score.score import Score
+from assistant.screens.past import notable
 from assistant.screens.wet_side import draw
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay
 from assistant.session.bench import Bench
 from assistant.session.script import Played, typed
 from assistant.session.view import face
-from tests.records.sessions import keep
+from tests.records.sessions import MORNING, keep
 
 TEXT = """\
 format: 1
@@ -183,6 +186,10 @@ def test_records_pages_and_labels_know_the_prints(
     with Journal.open() as journal:
         keep(journal, played.hands, played.bench.now, text=TEXT, copies=5)
         assert journal.course(1) == course_of(played.bench)
+        journal.remark(1, Remark(4, MORNING, "fail", "sky heavy", ""))
+        told = dict(notable(printed(journal, journal.session(1))))
+    assert told["Prints"] == ["Ferry: copies 1, 2, 3", "bow: copies 4, 5"]
+    assert told["Afterwards"] == [f"{MORNING:%Y-%m-%d}  copy 4: fail, sky heavy"]
     assert main(["records", "show", "1"]) == 0
     sheet = capsys.readouterr().out
     assert "Ferry: copies 1, 2, 3" in sheet
