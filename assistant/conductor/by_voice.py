@@ -14,7 +14,7 @@ from assistant.session.answers import Refused
 from assistant.session.happenings import Note
 from assistant.session.heard import Heard, SpokenNote, Sure
 from assistant.session.passing import beat
-from assistant.session.said import PHRASES, Listen, Question, TakeDown, Tell, meant, sure, wanted
+from assistant.session.said import KNOCK, Listen, Question, TakeDown, Tell, kind_of, meant, sure, wanted
 
 FLOOD = 8
 """So many phrases wait to be taken; of more the oldest are dropped."""
@@ -27,14 +27,17 @@ ATTENTIVE = 4_000
 
 
 class ByVoice:
-    """One conductor and its ears. `attention`: nothing but answers is obeyed without "listen to me" before it.
+    """One conductor and its ears.
 
+    `attention`: nothing but answers is obeyed without "listen to me" before it.
+
+    `knock`: three knocks are a tap too.
     `note_file` names the file for the sound of a note, by the copy it is about (None: all) and the moment (ms).
     """
 
     def __init__(
         self, conductor: Conductor, ears: Ears, attention: bool = False,
-        note_file: Callable[[int | None, int], str] = lambda copy, at: "",
+        note_file: Callable[[int | None, int], str] = lambda copy, at: "", knock: bool = False,
     ) -> None:  # fmt: skip
         self._conductor, self._ears, self._attention, self._note_file = conductor, ears, attention, note_file
         self._noted: deque[SpokenNote | None] = deque(maxlen=FLOOD)
@@ -47,7 +50,7 @@ class ByVoice:
         self.open = True
         self.understood = ""
         ears.listen(self._arrived.append)
-        ears.allow(wanted(conductor.bench))
+        ears.allow(wanted(conductor.bench) | ({KNOCK} if knock else frozenset()))
         conductor.inputs.append(self.take)
         conductor.ears = self.state
 
@@ -78,7 +81,7 @@ class ByVoice:
             self._say_again()
 
     def _obey(self, heard: Heard) -> None:
-        kind = PHRASES[heard.name].kind
+        kind = kind_of(heard.name)
         if self._attention and kind not in ("harmless", "answer") and not 0 <= heard.begin - self._attentive_since <= ATTENTIVE:
             return
         self._half, self.understood = 0, heard.text

@@ -103,6 +103,8 @@ class Gone:
     why: str
 
 
+KNOCK = "knock"
+"""The name of three knocks, as `session.said` has it."""
 AT_END = "the file is at its end"
 """The last words of a listener that has heard a file."""
 

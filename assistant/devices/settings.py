@@ -32,6 +32,7 @@ ABOUT: dict[str, str] = {
     "ears": "true: every session is worked by voice too, as with `run --ears` (needs traycall[voice])",
     "microphone": "the input by the name that the sound system gives it; empty is the system's own choice",
     "attention": 'true: nothing is done without "listen to me" before it, for rooms with a radio',
+    "knock": "true: three knocks on the bench are a tap too where it is worked by voice, but never for a light",
     "recipes": "the folder of your own recipes; empty is the folder recipes beside this file",
     **{f"keys.{name}": 'a letter, or a name like "f5"' for name in ALL_KEYS},
     **{f"say.{name}": "your own words for it, of three syllables or more" for name in WORDINGS},
@@ -69,7 +70,8 @@ class BadSetting(ValueError):
 class Settings:
     """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
 
-    `ears`: whether sessions are worked by voice, through the `microphone`; `attention`: nothing without "listen to me".
+    `ears`: whether sessions are worked by voice, through the `microphone`; `attention`: nothing without "listen to me"; `knock`:
+    three knocks are a tap.
     `recipes` is the folder of the printer's own recipes, "" for the usual one. `keys` are the named keys that were given
     another place (see `KEYS`), `say` the printer's own wordings (see `wordings`), `hands` the seconds that hands need (`Hands`).
     """
@@ -85,6 +87,7 @@ class Settings:
     ears: bool = False
     microphone: str = ""
     attention: bool = False
+    knock: bool = False
     recipes: str = ""
     keys: dict[str, str] = field(default_factory=dict)
     say: dict[str, str] = field(default_factory=dict)

@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 from assistant.devices import ear_wire as wire
 from assistant.listener.cutting import CHUNK_MS, Cutter, Utterance
 from assistant.listener.dictation import Dictation, kept, written
+from assistant.listener.knocks import Knocking
 from assistant.listener.loudness import Room
 from assistant.listener.recogniser import NoModel, Recogniser
-from assistant.listener.scoring import Scorer, Wording
+from assistant.listener.scoring import FAR, Scorer, Wording
 from assistant.listener.sources import NoSource, chunks
 
 ALIVE_EVERY = 500
@@ -66,21 +67,30 @@ def main(argv: list[str]) -> None:
 def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, recogniser: Recogniser) -> None:
     said, speaking, room, cutter = 0.0, False, Room(), Cutter()
     note: Dictation | None = None
+    writing: threading.Thread | None = None
+    knocking = Knocking()
     told.begun.wait()
     for samples, at in chunks(settings.source, settings.input):
         if told.note is not None:
             note = note or Dictation()
             if note.feed(samples):
-                threading.Thread(target=_noted, args=(note.samples, told.note, recogniser)).start()
+                writing = threading.Thread(target=_noted, args=(note.samples, told.note, recogniser))
+                writing.start()
                 note = told.note = None
         cut = None if note is not None else cutter.feed(samples)
         if cut is not None:
             _judge(cut, at + CHUNK_MS, cutter.heard, told, scorer, room)
+        if (knocks := knocking.feed(samples, cutter.speaking)) is not None:
+            since = at + CHUNK_MS - knocking.heard * CHUNK_MS
+            _knocked(since + knocks.begin * CHUNK_MS, since + knocks.end * CHUNK_MS, told)
         if not cutter.speaking:
             room.hear(samples)
-        if at - said >= ALIVE_EVERY or said == 0.0 or cutter.speaking != speaking:
-            said, speaking = at, cutter.speaking
-            _tell(wire.Alive(room.level, cutter.speaking))
+        speaks = cutter.speaking or note is not None
+        if at - said >= ALIVE_EVERY or said == 0.0 or speaks != speaking:
+            said, speaking = at, speaks
+            _tell(wire.Alive(room.level, speaks))
+    if writing is not None:
+        writing.join()
 
 
 def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, room: Room) -> None:
@@ -94,6 +104,11 @@ def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, r
         score, margin, number_margin = found.score, found.margin, found.number_margin
         over = room.under(cut.words)
         _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin, over))
+
+
+def _knocked(begin: float, end: float, told: Told) -> None:
+    if wire.KNOCK in told.allowed and told.hears(begin, end):
+        _tell(wire.Understood(wire.KNOCK, None, "three knocks", begin, end, 0.0, FAR, FAR))
 
 
 def _noted(samples: NDArray[np.int16] | None, file: str, recogniser: Recogniser) -> None:

@@ -23,6 +23,8 @@ REMEMBERED = RATE // CHUNK
 """Chunks of one second."""
 WAIT = 3.0
 """A microphone that has given nothing for so long is lost, seconds."""
+SILENCE = RATE * 3 // 2
+"""Samples of silence after a file, so that even a note that ends with it is over."""
 LONGEST = 600
 """A recording to be looked at is no longer (s)."""
 
@@ -88,7 +90,7 @@ def _recorder(name: str) -> Iterator[NDArray[np.int16]]:
 
 
 def _file(name: str) -> Iterator[Chunk]:
-    """A file is heard as fast as it can be, from moment 0, with a little silence at its end."""
+    """A file is heard as fast as it can be, from moment 0, and silence after it."""
     try:
         with wave.open(name, "rb") as file:
             rate, channels, width = file.getframerate(), file.getnchannels(), file.getsampwidth()
@@ -98,7 +100,7 @@ def _file(name: str) -> Iterator[Chunk]:
     except (OSError, EOFError, wave.Error) as error:
         raise NoSource(f"{name}: this is no WAV file: {error}") from None
     one = samples[: len(samples) // channels * channels].reshape(-1, channels).mean(axis=1)
-    heard = np.concatenate([_at_our_rate(one, rate), np.zeros(RATE // 2)])
+    heard = np.concatenate([_at_our_rate(one, rate), np.zeros(SILENCE)])
     whole = np.round(np.clip(heard, -32768, 32767)).astype(np.int16)
     for at in range(0, len(whole) - CHUNK + 1, CHUNK):
         yield whole[at : at + CHUNK], at * 1000 / RATE

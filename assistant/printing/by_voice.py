@@ -68,7 +68,8 @@ def worked_by_voice(
     if isinstance(desk, Desk):
         desk.speaks, ears.speaking = ears.deaf, desk.listening
     file = lambda copy, at: str(spoken_note(session, copy, at)) if session is not None else ""  # noqa: E731
-    return ByVoice(conductor, ears, read_settings().attention, file).turn
+    settings = read_settings()
+    return ByVoice(conductor, ears, settings.attention, file, settings.knock).turn
 
 
 def spoken_note(session: int, copy: int | None, at: int) -> Path:

@@ -110,6 +110,12 @@ def _goes_in(bench: Bench, hand: Hand) -> bool:
     return bath and hand.what in ("begin", "moved on", "set right")
 
 
+def _not_a_light(bench: Bench, hand: Hand) -> bool:
+    """Anything that a tap may do, but beginning a light: clatter in threes must not."""
+    kind = bench.plan.recipe.steps[hand.step].kind if hand.step < len(bench.plan.recipe.steps) else ""
+    return hand.what != "void" and not (kind == "expose" and hand.what == "begin")
+
+
 def _out(bench: Bench, hand: Hand) -> bool:
     return hand.what == "pull" or (hand.step == len(bench.plan.recipe.steps) and hand.what in ("begin", "moved on"))
 
@@ -211,6 +217,8 @@ PHRASES: dict[str, Phrase] = {
 """Name (see `wordings.WORDINGS`) -> what it means."""
 
 
+KNOCK = "knock"
+"""The name of three knocks: no phrase, and heard only where the settings ask for it."""
 OPENS = frozenset({"open"})
 """What closed ears hear."""
 
@@ -231,13 +239,22 @@ def texts(name: str, bench: Bench, own: Mapping[str, str] | None = None) -> tupl
     return tuple((number, said, wording.format(said)) for number, said in numbers(bench) for wording in wordings)
 
 
+def kind_of(name: str) -> Kind:
+    """What sort of thing is said."""
+    return "reversible" if name == KNOCK else PHRASES[name].kind
+
+
 def sure(heard: Heard) -> Sure:
-    """Whether a phrase of the table was heard surely enough for what it does."""
+    """Whether a phrase of the table was heard surely enough for what it does; three knocks are, or are not heard at all."""
+    if heard.name == KNOCK:
+        return Sure.YES
     return how_sure(heard, PHRASES[heard.name].kind in ("begin", "asked"))
 
 
 def meant(bench: Bench, heard: Heard, asked: Question | None = None) -> Meaning:
     """What a phrase means at the bench's own moment, with the question that is open, if any."""
+    if heard.name == KNOCK:
+        return _tap(_not_a_light)(bench, heard, asked)
     phrase = PHRASES[heard.name]
     if not phrase.possible(bench):
         return Refused(_instead(bench, hand_meant(bench, heard.begin)))

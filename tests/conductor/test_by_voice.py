@@ -153,6 +153,18 @@ def test_unsure_it_never_acts(name, changed):
     assert evening.bench.history == before.history
 
 
+def test_three_knocks_only_where_they_were_asked_for():
+    evening = Evening(cards.edition(2))
+    evening.say("begin", 12_000)
+    evening.say("knock", 40_000)
+    assert evening.bench.copy(1).bath is None
+    knocking = Evening(cards.edition(2))
+    knocking.voice = ByVoice(knocking.conductor, knocking.ears, knock=True)
+    knocking.say("begin", 12_000)
+    knocking.say("knock", 40_000)
+    assert knocking.bench.copy(1).bath.since == 40_000
+
+
 def test_a_note_is_asked_for_by_a_tone_and_kept_as_heard():
     evening = developing()
     evening.voice._note_file = lambda copy, at: f"/kept/copy-{copy}-{at}.wav"

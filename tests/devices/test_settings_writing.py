@@ -9,7 +9,8 @@ from assistant.devices.settings_writing import as_text, known, put, wrong
 from assistant.session.commands import KEYS
 
 OTHERS = {"voice": "en-gb", "rate": "150", "pitch": "50", "volume": "0.8", "player": "stream", "output": "desk", "offset": "180",
-          "quiet": "true", "ears": "true", "microphone": "close one", "attention": "true", "recipes": "/srv/recipes"}  # fmt: skip
+          "quiet": "true", "ears": "true", "microphone": "close one", "attention": "true", "knock": "true",
+          "recipes": "/srv/recipes"}  # fmt: skip
 
 LANTERN = "hand me the lantern"
 

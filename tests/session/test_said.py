@@ -129,6 +129,14 @@ def test_waiting_and_going_on():
     assert advance(bench, said(bench, "go", 60), 61_000).refused
 
 
+def test_three_knocks_are_a_tap_but_for_a_light():
+    bench = told(cards.edition(2), DEVELOPING[:1])
+    assert isinstance(said(bench, "knock", 40), h.Tap)
+    asked = open_bench(cards.edition(2))
+    assert meant(beat(asked, 12_000), Heard("begin", None, "next one please", 12_000, 12_000)) == h.Tap()
+    assert isinstance(meant(beat(asked, 12_000), Heard("knock", None, "three knocks", 12_000, 12_000)), Refused)
+
+
 def test_taken_back():
     bench = told(cards.edition(2), DEVELOPING)
     assert do(bench, "undo", IN + 3).bench.copy(1).bath is None

@@ -104,6 +104,24 @@ def test_nothing_from_a_span_of_its_own_words(ears, recording):
     assert [one.name for one in heard] == ["in", "how_long", "open"]
 
 
+def test_a_note_is_taken_down_and_then_commands_are_heard_again(ears, recording, tmp_path):
+    notes, file = [], str(tmp_path / "note.wav")
+
+    def taking_down(listener):
+        waiting.until(lambda: listener.starts, "the start of the listener")
+        listener.take_down(file, notes.append)
+        listener.allow(frozenset(PHRASES))
+
+    one = ears(taking_down)
+    one.until(lambda listener: notes)
+    assert [note.file for note in notes] == [file]
+    assert "take it back" in notes[0].text.lower()
+    with wave.open(file) as found:
+        spoken = found.getnframes() / found.getframerate() * 1000
+    assert spoken > recording[1][-1] - recording[1][0]
+    one.until(lambda listener: {heard.name for heard in one.heard} >= {"undo"})  # the file again, from its beginning
+
+
 def test_killed_it_comes_back_and_is_told_again(ears):
     one = ears(lambda listener: listener.allow(frozenset({"undo"})))
     one.until(lambda listener: listener._helper.process is not None and listener.hearing() is not None)
