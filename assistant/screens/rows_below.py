@@ -82,7 +82,7 @@ def _bench(face: Face, width: int) -> list[Piece]:
     large = face.urgent.copy if face.urgent else None
     held = [(index, lane.tray, _inside(lane, large)) for index, lane in enumerate(face.lanes) if lane.occupants]
     rows: list[Piece] = []
-    fits = all(max(len(tray), len(inside)) < each for _, tray, inside in held)
+    fits = all(max(len(tray), len(inside)) < each - 1 for _, tray, inside in held)
     if fits and (each >= 12 or len(held) > 2):  # in a narrow window one tray is read as well from one row, and leaves more
         rows = [
             [(index * each, tray, "dim") for index, tray, _ in held],

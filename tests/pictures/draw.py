@@ -44,6 +44,8 @@ CELL, LINE = 12, 24
 RED = re.compile(r"#[0-9a-f]{2}0000", re.IGNORECASE)
 BLOCKS = {"█": (0, LINE), "▀": (0, LINE // 2), "▄": (LINE // 2, LINE // 2)}
 """Block characters, from where in their line and how high: drawn, since fonts leave gaps between them."""
+WORDS = re.compile(r"\S+(?: \S+)*")
+"""What stands together: some readers of pictures take several spaces for one, so a wider gap begins a text of its own."""
 BRAILLE = frozenset(map(chr, range(0x2800, 0x2900)))
 DOTS = ((0, 0), (0, 1), (0, 2), (1, 0), (1, 1), (1, 2), (0, 3), (1, 3))
 """The dots of a braille sign in the order of its bits: column and row; drawn too, since many fonts lack them."""
@@ -63,7 +65,7 @@ def picture(exported: str) -> str:
     drawn = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-{CELL} -{CELL} {wide + 2 * CELL} {high + 2 * CELL}">',
         f'<rect x="-{CELL}" y="-{CELL}" width="100%" height="100%" fill="#000000"/>',
-        f'<g font-family="monospace" font-size="{CELL / 0.6:g}" xml:space="preserve">',
+        f'<g font-family="monospace" font-size="{CELL / 0.6:g}">',
     ]
     for ground in root.iter(f"{SVG}rect"):
         drawn += _ground(ground)
@@ -96,11 +98,10 @@ def _line(fill: str, column: int, row: int, text: str) -> Iterator[str]:
     drawn = "".join(_drawn(sign, (column + i) * CELL, row * LINE) for i, sign in enumerate(text))
     if drawn:
         yield f'<path fill="{fill}" d="{drawn}"/>'
-    letters = "".join(" " if sign in BLOCKS or sign in BRAILLE else sign for sign in text).rstrip()
-    indent = len(letters) - len(letters.lstrip())
-    if letters := letters.lstrip():
-        x, y = (column + indent) * CELL, row * LINE + LINE * 3 // 4
-        yield f'<text x="{x}" y="{y}" textLength="{len(letters) * CELL}" fill="{fill}">{escape(letters)}</text>'
+    letters = "".join(" " if sign in BLOCKS or sign in BRAILLE else sign for sign in text)
+    for words in WORDS.finditer(letters):
+        x, y = (column + words.start()) * CELL, row * LINE + LINE * 3 // 4
+        yield f'<text x="{x}" y="{y}" textLength="{len(words[0]) * CELL}" fill="{fill}">{escape(words[0])}</text>'
 
 
 def _drawn(sign: str, x: int, y: int) -> str:
@@ -119,8 +120,9 @@ def exported(app: App[object], *keys: str) -> str:
     async def look() -> str:
         async with app.run_test(size=SIZE) as pilot:
             for key in ("", *keys):
-                await app.workers.wait_for_complete()
                 await pilot.press(*filter(None, [key]))
+                await pilot.pause()
+                await app.workers.wait_for_complete()
                 await pilot.pause()
             return app.export_screenshot()
 

@@ -8,7 +8,7 @@ import pytest
 from tests.pictures.draw import LARGEST, MADE, PICTURES, NotRed, picture
 
 SAID = {
-    "wet-side-developer": "3 of 8  developer",
+    "wet-side-developer": "safelight only",
     "wet-side-toner": "then by eye",
     "dry-print": "Slipway edition: 8 copies",
     "dry-strip": "in one exposure, cover at:",
