@@ -155,7 +155,9 @@ def too_large(step: Develop, copies: int) -> tuple[str, str] | None:
 
     The last one has been in for as long as they are apart before the first is lifted: so long it takes to go through them once.
     """
-    if step.apart is None or step.target is None or copies < 2 or copies * step.apart + step.drain <= step.target:
+    if step.apart is None or step.target is None or step.drain is None:
+        return None
+    if copies < 2 or copies * step.apart + step.drain <= step.target:
         return None
     fit = max((step.target - step.drain) // step.apart, 1)
     what = (

@@ -101,7 +101,7 @@ STEP_VALUES = {
     "for": ["9.6 s", "30 s", "2 min", "40 min"], "factor": ["5", "10"], "at_least": ["5 s", "2 min"],
     "at_most": ["90 s", "1 h"], "drain": ["5 s", "15 s", "2 min"], "begin": ["on cue", "by hand"],
     "together": ["true", "false"], "gather": ["true", "false"], "light_safe": ["10 s", "60 s"],
-    "time": ["5 s", "9.6 s"], "aperture": ["f/11"], "dry_down": ["0 %", "8 %"], "tray": ["water", "developer", "bucket"],
+    "apart": ["5 s", "15 s", "3 min"], "time": ["5 s", "9.6 s"], "aperture": ["f/11"], "dry_down": ["0 %", "8 %"], "tray": ["water", "developer", "bucket"],
     "by_eye": [{"from": "45 s", "to": "2 min"}, {"from": "2 min", "to": "1 min"}],
     "look": [[{"at": "30 s", "words": "shadows"}], [{"at": "5 min", "words": "late"}, "x"]],
     "say": [[{"at": "20 s", "words": "a"}, {"left": "10 s", "words": "b"}], [{"words": "c"}, {"at": "1", "words": "d"}]],
