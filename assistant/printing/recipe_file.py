@@ -16,7 +16,7 @@ from assistant.trade.quantities import Misread
 def open_recipe(file: Path) -> Loaded:
     """A recipe by its file, or by the name of one that came with the program; Refusal says all that is wrong."""
     there = found(file)
-    if not there.exists() and file.parent == Path():
+    if not _is_there(there) and file.parent == Path():
         raise Refusal(_no_such(file.name))
     try:
         return load(there)
@@ -59,9 +59,17 @@ def frozen_score(text: str, name: str, copies: int) -> Score:
 
 def found(file: Path) -> Path:
     """The file that is meant: itself, or the one of that name among the printer's own, or that came with the program."""
-    if file.exists() or file.parent != Path():
+    if _is_there(file) or file.parent != Path():
         return file
     from assistant.places import shipped
 
     name = file.name if file.suffix else f"{file.name}.yaml"
-    return next((there for folder in (recipes_folder(), shipped("recipes")) if (there := folder / name).exists()), file)
+    return next((there for folder in (recipes_folder(), shipped("recipes")) if _is_there(there := folder / name)), file)
+
+
+def _is_there(file: Path) -> bool:
+    """A name longer than any file's is that of no file."""
+    try:
+        return file.exists()
+    except OSError:
+        return False
