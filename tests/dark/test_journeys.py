@@ -107,6 +107,7 @@ def test_the_places_of_the_dry_side_light_no_cell(tmp_path):
             ("copy", "c", "What is it called?"),
             ("new", "n", "how many prints alike"),
             ("sound", "s", "do you hear"),
+            ("plan", "p", "several copies at once"),
         ):
             trip.go(dialog).press(key).until(said).settle().press("\t").settle(0.05)
             trip.press("\x1b").until("enter print it")

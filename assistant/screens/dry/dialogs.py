@@ -64,11 +64,12 @@ class Ask(Window):
     def content(self) -> ComposeResult:
         """The line to write on."""
         yield Input(self._answer, compact=True, max_length=80)
-        yield Static("Enter: so. Escape: leave it.", classes="second")
+        yield Button("Enter: take it", id="take", compact=True)
 
     @on(Input.Submitted)
-    def _so(self, event: Input.Submitted) -> None:
-        answer = event.value.strip()
+    @on(Button.Pressed)
+    def _taken(self) -> None:
+        answer = self.query_one(Input).value.strip()
         self.dismiss(answer if answer or self._empty else None)
 
 

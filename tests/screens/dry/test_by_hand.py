@@ -170,6 +170,24 @@ def test_several_copies_at_once_are_planned_and_read_to_the_end(own):  # noqa: F
     played(keys)
 
 
+def test_a_recipe_is_copied_looked_at_and_printed_in_more_copies_by_the_mouse_alone(own):  # noqa: F811
+    name = f"my-{RECIPES[0]}"
+
+    async def clicks(stage):
+        await stage.click("Button#copy")
+        await stage.click("#take")
+        assert any(name in row for row in stage.rows())
+        await stage.click("Button#text")
+        assert stage.app.screen.query(TextArea)
+        await stage.click(stage.app.screen.query("FooterKey").last())
+        for footer_key in ("+", "+", "-"):
+            keys = stage.app.screen.query("FooterKey")
+            await stage.click(next(one for one in keys if one.key_display == footer_key))
+        await stage.click("#go", (3, 0))
+
+    assert played(clicks) == Chosen(name, COPIES[0] + 1, "paper")
+
+
 async def waited_for(stage, words):
     """Until another process has said it, at most as long as any wait of the suite."""
     end = asyncio.get_running_loop().time() + waiting.LONGEST
