@@ -23,7 +23,7 @@ LISTENING_WAIT = 100
 LONGEST_WAIT = 500
 """No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
 
-UNPLANNED = (Planned, SayAgain, HowLong, Note)
+NO_NEW_PLAN = (Planned, SayAgain, HowLong, Note)
 """What changes nothing about where copies are."""
 SILENCE = 3_000
 """After a silence of so long (ms) it is said where every copy is: a call of the plan may have fallen into it."""
@@ -84,7 +84,7 @@ class Conductor:
         if outcome.answer is not None and aloud:
             self._unkept.append(outcome.answer)
         self._show_kept()
-        if not isinstance(happening, UNPLANNED):
+        if not isinstance(happening, NO_NEW_PLAN):
             self._plan()
         return outcome
 

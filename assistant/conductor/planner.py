@@ -15,7 +15,7 @@ from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
-from assistant.session.bench import Bench, ends, target_of
+from assistant.session.bench import Bench, drain_of, ends, target_of
 from assistant.session.copy import Copy
 from assistant.session.happenings import NextAsk, Planned
 from assistant.session.next_hand import ASK_AFTER
@@ -81,7 +81,7 @@ class EditionPlanner:
         following = self._plan_for(bench)
         copies = _in_turn(bench)
         sheets = [_Facts(bench, following, copy).sheet() for copy in copies]
-        return _told(bench, following, copies, following.follow(sheets, bench.now))
+        return _as_happening(bench, following, copies, following.follow(sheets, bench.now))
 
     def _plan_for(self, bench: Bench) -> Following:
         times = _times(bench)
@@ -184,15 +184,15 @@ class _Facts:
         """When its stay ends, where that can't be moved; a sheet that is overdue is moved now."""
         if isinstance(self.copy.place, Called):
             return self.bench.now + self.work.hands.pace
-        end, drain = ends(self.bench, self.copy), self.bench.step_of(self.copy)
+        end = ends(self.bench, self.copy)
         if end is None:
             return None
-        lift = end - (0 if drain.kind == "expose" else drain.drain)
+        lift = end - drain_of(self.bench.step_of(self.copy))
         planned = self.bench.planned is not None
         return end if exact or (planned and lift <= self.bench.now + SETTLED) else None
 
 
-def _told(bench: Bench, following: Following, copies: list[Copy], found: Followed) -> Planned:
+def _as_happening(bench: Bench, following: Following, copies: list[Copy], found: Followed) -> Planned:
     work, marks = following.work, following.marks
     exact = {v.step: tuple(marks[k] for k in work.turns(v) if work.actions[k].kind == "turn") for v in work.visits if v.exact}
     out = {c: copy for c, copy in enumerate(copies) if not copy.boxed and copy.live}

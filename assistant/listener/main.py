@@ -19,7 +19,7 @@ from assistant.listener.dictation import Dictation, kept, written
 from assistant.listener.knocks import Knocking
 from assistant.listener.loudness import Room
 from assistant.listener.recogniser import NoModel, Recogniser
-from assistant.listener.scoring import FAR, Scorer, Wording
+from assistant.listener.scoring import UNRIVALLED, Scorer, Wording
 from assistant.listener.sources import NoSource, chunks
 
 ALIVE_EVERY = 500
@@ -108,7 +108,7 @@ def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, r
 
 def _knocked(begin: float, end: float, told: Told) -> None:
     if wire.KNOCK in told.allowed and told.hears(begin, end):
-        _tell(wire.Understood(wire.KNOCK, None, "three knocks", begin, end, 0.0, FAR, FAR))
+        _tell(wire.Understood(wire.KNOCK, None, "three knocks", begin, end, 0.0, UNRIVALLED, UNRIVALLED))
 
 
 def _noted(samples: NDArray[np.int16] | None, file: str, recogniser: Recogniser) -> None:

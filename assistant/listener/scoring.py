@@ -45,7 +45,7 @@ class Found:
     """What the recogniser would have written."""
 
 
-FAR = 99.0
+UNRIVALLED = 99.0
 IN_WORDS = 9
 """Numbers up to this are written in words by the recogniser, larger ones in either way."""
 
@@ -130,7 +130,7 @@ class Scorer:
         top = max(scores, key=lambda one: scores[one])
         others = [score for one, score in scores.items() if one.name != top.name]
         numbers = [score for one, score in scores.items() if one.name == top.name and one.number != top.number]
-        margin, number_margin = (scores[top] - max(rest) if rest else FAR for rest in (others, numbers))
+        margin, number_margin = (scores[top] - max(rest) if rest else UNRIVALLED for rest in (others, numbers))
         return Found(top, scores[top], margin, number_margin, text)
 
 

@@ -7,6 +7,7 @@ a *leg*, which a copy goes through without a break. One at a time, a leg is begu
 from dataclasses import dataclass
 from functools import cached_property
 
+from assistant.recipe.fields import MOST_COPIES
 from assistant.recipe.model import Develop, Recipe
 from assistant.recipe.step_order import too_large
 
@@ -56,8 +57,8 @@ def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
     number = recipe.sheets if copies is None else copies
     if recipe.prints and number % recipe.sheets:
         raise CannotPlan(f"{number} copies: the prints of this recipe are {recipe.sheets} together, or twice that, and so on")
-    if not 1 <= number <= 60:
-        raise CannotPlan(f"{number} copies: a session prints from 1 to 60")
+    if not 1 <= number <= MOST_COPIES:
+        raise CannotPlan(f"{number} copies: a session prints from 1 to {MOST_COPIES}")
     if recipe.reference > number:
         raise CannotPlan(f"{recipe.reference} untoned references of {number} copies: lower `reference` in the recipe")
     for index, step in enumerate(recipe.steps):

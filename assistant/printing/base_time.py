@@ -20,7 +20,7 @@ def put_base(named: Path, ms: int, part: str | None = None) -> tuple[str, int]:
     try:
         if file != named:
             if Path(file.name).exists():
-                return f"{file.name} is here already: write traycall base {file.name} {_span(ms)}, if it is meant.", 1
+                return f"{file.name} is here already: write traycall base {file.name} {q.span_argument(ms)}, if it is meant.", 1
             before = load(file)
             file, copied = Path(file.name), "Copied into this folder. "
             file.write_text(before.text, encoding="utf-8")
@@ -31,10 +31,6 @@ def put_base(named: Path, ms: int, part: str | None = None) -> tuple[str, int]:
     except OSError as error:
         return f"{file}: the time can't be written: {error.strerror}", 1
     return f"{copied}{file}: the {part or 'base'} is {q.format_span(ms)} now, and was {was}.", 0
-
-
-def _span(ms: int) -> str:
-    return q.format_span(ms).replace(" ", "")
 
 
 def _time(recipe: Recipe, part: str | None) -> str:

@@ -67,20 +67,20 @@ def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
     named = shlex.quote(str(file)) if file else "RECIPE"
     say(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
     say(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
-    say(f"  traycall strip {named} --around {_span(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
+    say(f"  traycall strip {named} --around {q.span_argument(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
     if ask and card is not None:
         say("Print it now? y: yes. Enter: no. ", end="")
         if _answer().startswith("y"):
             return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)
     if not _takes_a_time(file):
-        say(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {_span(judged.time)}{judged.words}")
+        say(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {q.span_argument(judged.time)}{judged.words}")
     elif ask:
         assert file is not None
         say(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="")
-        later = f"Not written: traycall base {named} {_span(judged.time)}{judged.words}"
+        later = f"Not written: traycall base {named} {q.span_argument(judged.time)}{judged.words}"
         say(put_base(file, judged.time, judged.part)[0] if _answer().startswith("y") else later)
     else:
-        say(f"Or as {judged.light}: traycall base {named} {_span(judged.time)}{judged.words}")
+        say(f"Or as {judged.light}: traycall base {named} {q.span_argument(judged.time)}{judged.words}")
     return None
 
 
@@ -92,10 +92,6 @@ def _finer(card: Card, strip: Strip, part: str | None) -> Card:
 def _stops(step: float) -> str:
     near = Fraction(step).limit_denominator(12)
     return q.format_stops(float(near) if abs(near - step) < 0.01 else round(step, 2))
-
-
-def _span(ms: int) -> str:
-    return q.format_span(ms).replace(" ", "")
 
 
 def _takes_a_time(file: Path | None) -> bool:

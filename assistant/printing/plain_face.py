@@ -20,7 +20,7 @@ from assistant.printing.text_out import say
 from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
-from assistant.session.commands import KEYS, TOLD
+from assistant.session.commands import KEYS, RESTING, TOLD
 from assistant.session.script import typed
 from assistant.terminal.parser import Keystrokes
 
@@ -34,8 +34,6 @@ TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "
 NAMED = {key: name for name, key in KEYS.items()}
 _ESCAPE = 0.1
 """Seconds of quiet after which an escape character is the key and not the beginning of something."""
-RESTING = 750
-"""A named key that comes again within this time (ms) is a resting glove."""
 
 
 class PlainFace:

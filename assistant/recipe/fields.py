@@ -182,6 +182,7 @@ TimesFirstTone: TypeAlias = Annotated[
 """How many times the first tone's time a development takes."""
 
 MOST_COPIES = 60
+"""Sheets in one session: more than an evening holds; a slip of the finger is found. Common practice, no source."""
 
 Format: TypeAlias = Annotated[Literal[1], _read(_this_format), WithJsonSchema({"const": 1})]
 Spares: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]

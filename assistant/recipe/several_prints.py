@@ -6,11 +6,9 @@ A rule passes over what could not be read, which is None, whatever the model say
 from collections.abc import Iterator, Sequence
 
 from assistant.recipe.faults import Finding
+from assistant.recipe.fields import MOST_COPIES
 from assistant.recipe.light_rules import of_light
 from assistant.recipe.model import Expose, Print, Recipe, Step
-
-MOST = 60
-"""So many sheets are printed in one session at most, as everywhere in a recipe."""
 
 
 def sheets(recipe: Recipe) -> int | None:
@@ -37,8 +35,8 @@ def of_prints(recipe: Recipe, steps: Sequence[Step | None]) -> Iterator[Finding]
     if "copies" in recipe.model_fields_set:
         yield Finding(("copies",), "each print says how many there are of it", "leave copies out here")
     total = sheets(recipe)
-    if total is not None and total > MOST:
-        yield Finding(("prints",), f"{total} sheets: a session prints from 1 to {MOST}", "print fewer, or in two sessions")
+    if total is not None and total > MOST_COPIES:
+        yield Finding(("prints",), f"{total} sheets: a session prints from 1 to {MOST_COPIES}", "print fewer, or in two sessions")
     yield from _names(recipe)
     lights = [step for step in steps if isinstance(step, Expose)]
     if len(lights) != 1 and None not in steps:

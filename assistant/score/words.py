@@ -153,7 +153,7 @@ def laid(index: int) -> str:
 
 def wait(whose: int, ms: int) -> str:
     """Why a light can't be now: a sheet has to be lifted before it would be over."""
-    return f"wait. {lift(whose).removesuffix(' now')} in {of_time(max(1, round(ms / 1000)))}"
+    return f"wait. {number(whose)} lifts in {of_time(max(1, round(ms / 1000)))}"
 
 
 def wait_for(whose: int) -> str:

@@ -16,6 +16,8 @@ from textual._xterm_parser import XTermParser
 from textual.keys import Keys
 from textual.message import Message
 
+from assistant.terminal.parser import PASTE_ENDED_AFTER
+
 ASK_RELEASES = "\x1b[=2;2u\x1b[?u"
 """To be written to the driver once it has started: report releases too, and say whether you do (`KeyboardReports`)."""
 
@@ -28,8 +30,6 @@ _WHOLE = re.compile(
 _BEGUN = re.compile(r"\x1b(?:\[M[\s\S]{0,2}|\[\[|\[[0-?]*[ -/]*|[\]PX^_][^\x07\x1b]*\x1b?|O?)\Z")
 _TORN_AFTER = 0.1
 """Seconds after which what was begun will not be ended."""
-_PASTE_ENDED_AFTER = 0.25
-"""Seconds of quiet after which a paste whose end never came is over: pasted text comes without a gap, keys do not."""
 _PASTE_MOST = 1 << 16
 """Characters kept of what is pasted: a long recipe."""
 _LONGEST = 4096
@@ -96,7 +96,7 @@ class KeyParser(XTermParser):
             else:
                 yield from self._escape()
                 position += 1
-        self._paste_over_at = get_time() + _PASTE_ENDED_AFTER
+        self._paste_over_at = get_time() + PASTE_ENDED_AFTER
 
     def tick(self) -> Iterable[Message]:
         """Called often: what was begun long ago is what it looks like, or torn and dropped."""
@@ -124,7 +124,7 @@ class KeyParser(XTermParser):
 
     def _piece(self, found: re.Match[str]) -> Iterator[Message]:
         if found["csi"] == _PASTE:
-            self._pasted, self._paste_over_at = [], get_time() + _PASTE_ENDED_AFTER
+            self._pasted, self._paste_over_at = [], get_time() + PASTE_ENDED_AFTER
         elif found["csi"] == _PASTED:
             yield from self._paste_ended()
         elif self._pasted is not None:

@@ -7,8 +7,7 @@ from typing import Protocol
 
 from textual import events
 
-RESTING = 750
-"""A named key that comes again within this time (ms) is a resting glove."""
+from assistant.session.commands import RESTING
 
 
 def waited(pressed: float) -> int:

@@ -271,6 +271,11 @@ def turns_of(bench: Bench, copy: Copy) -> tuple[int, ...] | None:
     return next(own, next((at for step, at in bench.planned.rhythm if step == copy.step), None))
 
 
+def drain_of(step: Step) -> int:
+    """How long a sheet drains at the end of a step, ms; nothing drains under the light."""
+    return 0 if step.kind == "expose" else step.drain
+
+
 def last_in(bench: Bench, copy: Copy) -> InBath:
     """Of all copies in the bath of a copy the place of the one that went in last: its time counts for all."""
     places = [mate.place for mate in bench.beside(copy) if isinstance(mate.place, InBath)]

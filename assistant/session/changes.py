@@ -24,7 +24,8 @@ from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, In
 
 WINDOW = 15_000
 """After a pip, a tap within this time says when it was really done (ms). Long enough for a sheet that was drained first
-and let slip once, short enough that the shortest bath in use, 30 s, is not half over: common practice, no source."""
+and let slip once; a stop of 30 s, the shortest bath in use, is half over then, and its lift comes no sooner. In a shorter
+bath the next call ends it: a tap then belongs to that. Common practice, no source."""
 PATIENCE = 15_000
 """A copy that only a hand can move becomes an alarm after this time (ms): common practice, no source."""
 

@@ -21,6 +21,8 @@ KEYS: dict[str, str] = {
 VOICE_KEYS: dict[str, str] = {"ears": "w"}
 """The key of a session worked by voice: it closes the ears, or opens them."""
 
+RESTING = 750
+"""A named key that comes again within this time (ms) is a resting glove: common practice, no source."""
 JUST_NOW = 5_000
 """A hand needs about so long (ms) to reach a key after it has moved a sheet: common practice, no source."""
 

@@ -11,10 +11,9 @@ where the place of a copy alone had decided twenty-eight.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from assistant.recipe.model import Step
 from assistant.score.baths import REPEAT
 from assistant.session.asking import said_last
-from assistant.session.bench import Ask, Bench, ends
+from assistant.session.bench import Ask, Bench, drain_of, ends
 from assistant.session.changes import WINDOW, last_bath
 from assistant.session.copy import Copy
 from assistant.session.place import Assumed, Called, InBath, InBox, Over
@@ -114,13 +113,13 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     if isinstance(place, Assumed) and at <= place.since + WINDOW:
         came = tuple(mate.number for mate in bench.came_with(copy))
         came_from = last_bath(copy)
-        drain = _drain(bench.plan.recipe.steps[came_from.step]) if came_from is not None else 0
+        drain = drain_of(bench.plan.recipe.steps[came_from.step]) if came_from is not None else 0
         called = place.since if at >= place.since else place.since - drain
         earliest, latest = _soonest(place.since, drain), place.since + WINDOW
         return Hand("set right", came, copy.step, place.since, earliest, latest, called, True)
     if isinstance(place, Called):
         last = place.at if at < place.alarm else at - (at - place.alarm) % REPEAT
-        drain = _drain(step)
+        drain = drain_of(step)
         called = last if at >= place.at else place.at - drain
         return Hand("moved on", company, onward, place.at, _soonest(place.at, drain), None, called, True)
     if step.ends == "eye":
@@ -133,10 +132,6 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
         earliest = lift if bench.rules == 1 else _soonest(end, step.drain)  # by the first rules the whole drain
         return Hand("moved on", company, onward, end, earliest, end, lift, True)
     return None
-
-
-def _drain(step: Step) -> int:
-    return 0 if step.kind == "expose" else step.drain
 
 
 def _soonest(end: int, drain: int) -> int:

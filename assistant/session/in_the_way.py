@@ -1,6 +1,6 @@
 """What a light would meet: a sheet in a bath whose lift comes before the lamp is off, and can't be put off."""
 
-from assistant.session.bench import Bench, ends
+from assistant.session.bench import Bench, drain_of, ends
 from assistant.session.copy import Copy
 from assistant.session.place import InBath
 
@@ -22,7 +22,7 @@ def _last_lift(bench: Bench, copy: Copy, at: int) -> int | None:
     if not isinstance(place, InBath) or end is None or not bench.under_way(copy):
         return None
     step = bench.step_of(copy)
-    drain = 0 if step.kind == "expose" else step.drain
+    drain = drain_of(step)
     if end - drain <= at or step.kind == "develop":  # it drains already, or it ends on its second
         return end - drain
     return None if step.at_most is None else place.since + step.at_most - drain

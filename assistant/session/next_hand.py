@@ -31,7 +31,7 @@ def settled(bench: Bench, at: int, told: bool = False) -> Bench:
     asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one, at, told), ready(bench, one[0]))) for one in found)
     if asks != bench.asks:
         bench = replace(bench, asks=asks)
-    safe = white_light(bench, at)
+    safe = white_light_is_safe(bench, at)
     if safe == (bench.white_since is not None):
         return bench
     return replace(bench, white_since=(at + SAID_AFTER * told) if safe else None)
@@ -153,7 +153,7 @@ def _from_the_hold(bench: Bench) -> Iterator[Wanted]:
     yield tuple(c.number for c in (ready if together else ready[:1])), onward, 0
 
 
-def white_light(bench: Bench, at: int) -> bool:
+def white_light_is_safe(bench: Bench, at: int) -> bool:
     """Whether white light would spoil nothing: a sheet is out, and every sheet that is out or comes next is safe."""
     if any(bench.copy(number).boxed for ask in bench.asks for number in ask.copies):
         return False

@@ -17,7 +17,7 @@ from assistant.session.copy import Copy
 from assistant.session.hands import most_pressing
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
-from assistant.session.room_calls import fresh_water, white_light
+from assistant.session.room_calls import fresh_water, white_light_calls
 
 DONE_AFTER = 4_000
 """The last words come so long after the last move (ms): the squeegee is told first."""
@@ -95,7 +95,7 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
         _put_stacks(foreseen, bench)
         if white != bench.white_since:
             white = bench.white_since
-            foreseen.put("white", white_light(bench), bench.now)
+            foreseen.put("white", white_light_calls(bench), bench.now)
         if bench.finished and not bench.ended:
             foreseen.put("done", [Cue(_last_move(bench) + DONE_AFTER, "tell", _done(bench))], bench.now)
         if bench.overlaps:

@@ -21,7 +21,7 @@ HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
 
-def white_light(bench: Bench) -> Iterator[Cue]:
+def white_light_calls(bench: Bench) -> Iterator[Cue]:
     """Once when white light has become safe for every sheet that is out."""
     at = bench.white_since
     if at is None:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from assistant.recipe.several_prints import MOST
+from assistant.recipe.fields import MOST_COPIES
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
@@ -265,7 +265,7 @@ def _full(bench: Bench) -> str | None:
     for step in (bench.plan.recipe.steps[station] for station in bench.plan.stations):
         if step.tray is not None and sheets >= bench.plan.recipe.trays[step.tray].holds:
             return words.no_room(step.name, bench.plan.recipe.trays[step.tray].holds)
-    return words.NO_MORE if sheets >= MOST else None
+    return words.NO_MORE if sheets >= MOST_COPIES else None
 
 
 def planned(bench: Bench, happening: h.Planned, at: int) -> Answer:

@@ -1,6 +1,6 @@
 """Players: take samples and the moment at which the first of them is to sound. In the sound helper only.
 
-`Calls` starts one buffer after the other through simpleaudio; `stream.Stream` mixes into one open stream and is exact
+`SimpleaudioPlayer` starts one buffer after the other through simpleaudio; `stream.Stream` mixes into one open stream and is exact
 to the sample. A buffer whose moment is past is cut at its front, so that what is in it still falls on its moment.
 """
 
@@ -106,7 +106,7 @@ class _Sounding:
         return now + 2 * HANDED_ON + HUSH / RATE
 
 
-class Calls:
+class SimpleaudioPlayer:
     """simpleaudio: a thread sleeps until shortly before each buffer and then starts it."""
 
     name = "simpleaudio"

@@ -17,7 +17,7 @@ from assistant.sound_helper.tones import RATE
 
 AHEAD = 600
 """A sound is handed to the player so long before it begins (ms)."""
-WINDOW = 20_000
+ARRANGED_AHEAD = 20_000
 """How far ahead cues are arranged (ms)."""
 LATE = 250
 """What should have begun longer ago than this is left out (ms): never a burst after a stall."""
@@ -149,7 +149,7 @@ class Sequencer:
     def _in_window(self, now: int) -> Iterator[tuple[int, _Pending]]:
         """What is near enough to be arranged; a run of tones that begins in the window is in it to its end."""
         for voice, listed in self._pending.items():
-            reach = now + WINDOW
+            reach = now + ARRANGED_AHEAD
             for one in listed:
                 if one.cue.at > reach:
                     break
@@ -251,7 +251,7 @@ class Sequencer:
         if one.cue.at <= now - LATE and _is_exact(one.cue) and one.tone:
             self._missed.append(one.cue.at)
             one.tone = False
-        return (one.tone or one.words) and one.cue.at > now - WINDOW
+        return (one.tone or one.words) and one.cue.at > now - ARRANGED_AHEAD
 
 
 def _is_exact(cue: Cue) -> bool:

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.sound_helper.players import FADE, Calls, NoDevice, Samples
+from assistant.sound_helper.players import FADE, NoDevice, Samples, SimpleaudioPlayer
 from assistant.sound_helper.tones import RATE
 
 BUFFER = 0.2
@@ -51,7 +51,7 @@ class Stream:
             self._stream.start()
         except Exception as error:
             raise NoDevice(f"stream: {error}") from error
-        self._calls = None if output else _calls()
+        self._simpleaudio = None if output else _simpleaudio()
         began = time.monotonic()
         while self._position == 0:
             if time.monotonic() - began > 2:
@@ -64,8 +64,8 @@ class Stream:
 
     def now(self, samples: Samples, number: int) -> None:
         """Sound these samples as soon as can be, whole: through simpleaudio if it is there, it holds nothing ready."""
-        if self._calls is not None:
-            self._calls.now(samples, number)
+        if self._simpleaudio is not None:
+            self._simpleaudio.now(samples, number)
         else:
             self._mixing.append(_Mixing(0.0, samples, number, frame=-1))
 
@@ -73,8 +73,8 @@ class Stream:
         """Fade these samples out, or forget them where they are still to come."""
         for one in self._mixing[:]:
             one.ending = one.ending or one.number == number
-        if self._calls is not None:
-            self._calls.stop(number)
+        if self._simpleaudio is not None:
+            self._simpleaudio.stop(number)
 
     def age(self) -> float:
         """How long the device has asked for nothing; 0 while it asks."""
@@ -133,8 +133,8 @@ def zero_of(readings: list[float]) -> float:
     return min(readings)
 
 
-def _calls() -> Calls | None:
+def _simpleaudio() -> SimpleaudioPlayer | None:
     try:
-        return Calls()
+        return SimpleaudioPlayer()
     except NoDevice:
         return None

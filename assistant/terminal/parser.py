@@ -55,7 +55,7 @@ class Cutter:
                 position += 1
 
 
-_PASTE_ENDED_AFTER = 0.25
+PASTE_ENDED_AFTER = 0.25
 """Seconds of quiet after which a paste whose end never came is over: pasted text comes without a gap, keys do not."""
 _STROKE = re.compile(
     r"\x1b\[M(?P<old>[\s\S])[\s\S]{2}"
@@ -84,7 +84,7 @@ class Keystrokes:
 
     def feed(self, came: bytes) -> list[str]:
         """The presses in what has come, each as it was sent; b"" says that it has been quiet: a lone escape is a key then."""
-        if self._pasting_at is not None and self._now() - self._pasting_at > _PASTE_ENDED_AFTER:
+        if self._pasting_at is not None and self._now() - self._pasting_at > PASTE_ENDED_AFTER:
             self._pasting_at = None
         if not came:
             begun, self._begun = self._begun + self._letters.decode(b"", final=True), ""

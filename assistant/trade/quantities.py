@@ -135,6 +135,11 @@ def format_span(ms: int, places: int = 3) -> str:
     return f"{front}:{whole.zfill(2)}{dot}{decimals}"
 
 
+def span_argument(ms: int) -> str:
+    """A span as one word of a call: `9.6s`, `2:00`."""
+    return format_span(ms).replace(" ", "")
+
+
 def format_limit(ms: int) -> str:
     """A time that must not be passed, in whole seconds from one second up, and never more than it is."""
     return format_span(ms - ms % 1000 if ms >= 1000 else ms)

@@ -36,10 +36,10 @@ os._exit(0)
 CROWD = """
 import json, os
 import numpy as np
-from assistant.sound_helper.players import Calls
+from assistant.sound_helper.players import SimpleaudioPlayer
 from assistant.sound_helper.tones import RATE
 from tests.waiting import pause, until
-player = Calls()
+player = SimpleaudioPlayer()
 pause(1.0)
 tasks = lambda: len(os.listdir("/proc/self/task"))
 alone, most = tasks(), 0

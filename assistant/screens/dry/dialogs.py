@@ -24,7 +24,7 @@ from assistant.screens.dry.outside import Outside, Refused
 from assistant.trade.foreign_text import as_text
 from assistant.trade.quantities import Misread
 
-FAR = re.compile(r"(\d+) %")
+PER_CENT = re.compile(r"(\d+) %")
 """A line by which a command at long work says how far it is."""
 
 
@@ -133,7 +133,7 @@ class Working(Window):
             assert process.stderr is not None
             said = []
             for line in process.stdout:
-                if far := FAR.fullmatch(line.rstrip()):
+                if far := PER_CENT.fullmatch(line.rstrip()):
                     if not worker.is_cancelled:
                         found.show(self, self._far, int(far[1]))
                 else:
