@@ -125,7 +125,7 @@ RECIPE = {
 PLANNED, OVERLAPPED = "tests/planning/test_edition.py", "tests/rehearsals/test_overlapped.py"
 PLANNING = {
     "a session of any number": Fault(
-        "planning/plan.py", "if not 1 <= number <= 60:", "if not 1 <= number:", "tests/session tests/cli"
+        "planning/plan.py", "if not 1 <= number <= MOST_COPIES:", "if not 1 <= number:", "tests/session tests/cli"
     ),
     "a tray takes one more than it holds": Fault(
         "planning/plan.py", "    if copies > holds:", "    if copies > holds + 1:", "tests/session tests/recipe"
