@@ -48,11 +48,15 @@ def attack(seed: int) -> str:
 
 def _unasked(trip: Journey) -> list[Fault]:
     """What lit while it must not: where the dry side was left and nothing begun, the terminal is given back as it was."""
-    back = next((number for number, fault in enumerate(trip.faults) if fault.what.endswith("the first screen")), None)
+    back = next((fault.phase for fault in trip.faults if fault.what.endswith("the first screen")), None)
     if back is None or LEFT not in trip.text() or trip.emulator.on_other:
         return trip.faults
-    since = trip.faults[back].phase
-    return [f for f in trip.faults[:back] if f.kind != "pyte" or f.phase != since]
+    return [fault for fault in trip.faults if _order(fault.phase) < _order(back)]
+
+
+def _order(phase: str) -> tuple[int, str]:
+    """Phases are numbered without leading zeros."""
+    return len(phase), phase
 
 
 def _moved(chance: random.Random, trip: Journey) -> None:
