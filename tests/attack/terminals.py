@@ -41,22 +41,15 @@ def attack(seed: int) -> str:
             for number in range(chance.randint(5, 25)):
                 trip.go(f"move {number}")
                 _moved(chance, trip)
-                if trip.code is not None:
+                if trip.code is not None or LEFT in trip.text():
                     break
             return _judged(trip)
 
 
 def _unasked(trip: Journey) -> list[Fault]:
-    """What lit while it must not: where the dry side was left and nothing begun, the terminal is given back as it was."""
-    back = next((fault.phase for fault in trip.faults if fault.what.endswith("the first screen")), None)
-    if back is None or LEFT not in trip.text() or trip.emulator.on_other:
-        return trip.faults
-    return [fault for fault in trip.faults if _order(fault.phase) < _order(back)]
-
-
-def _order(phase: str) -> tuple[int, str]:
-    """Phases are numbered without leading zeros."""
-    return len(phase), phase
+    """What lit while it must not: the move that left the dry side, with nothing begun, gave the terminal back as it was."""
+    left = LEFT in trip.text() and not trip.emulator.on_other
+    return [fault for fault in trip.faults if not (left and fault.phase == trip.emulator.phase)]
 
 
 def _moved(chance: random.Random, trip: Journey) -> None:

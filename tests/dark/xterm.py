@@ -156,7 +156,7 @@ def journey(watch: Watch, xterm: subprocess.Popen) -> None:
     phase("wrong words", "q", "Return", "l", "i", "g", "h", "t", "x", "Return")
     watch.phase = "lights"
     keys(*"lights", "Return")
-    xterm.wait(10)
+    xterm.wait(40)
 
 
 def guarded(folder: str) -> bool:
