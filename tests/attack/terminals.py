@@ -20,6 +20,8 @@ KEYS = (
 RAW = (b"\xe9", b"\xff\xfe", b"\xc3", b"\x9b32m", b"\x1b[M\xff\xff\xff", b"\x80\x81")
 LEFT = "Nothing was chosen."
 """What the dry side says on the terminal's own screen when it is left without a session: no paper is out."""
+LOOKS = 100
+"""Looks at what a move has led to, at the most: some ten screens."""
 WIDE = ((100, 30), (80, 24))
 
 
@@ -65,7 +67,7 @@ def _moved(chance: random.Random, trip: Journey) -> None:
         trip.kill(signal.SIGCONT)
     else:
         trip.kill(signal.SIGTERM)
-    trip.settle(0.05)
+    trip.settle(0.05, LOOKS)
 
 
 def _judged(trip: Journey) -> str:

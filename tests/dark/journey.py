@@ -156,10 +156,18 @@ class Journey:
         """Until something is painted again, and nothing of it is brighter than this red."""
         return self._read(lambda: 0 < self.emulator.brightest() <= most, f"a screen at most {most} bright")
 
-    def settle(self, quiet: float = 0.1) -> "Journey":
-        """Until nothing was written for a while by a program that had nothing to do: slow is not settled."""
+    def settle(self, quiet: float = 0.1, looks: int | None = None) -> "Journey":
+        """Until nothing was written for a while by a program that had nothing to do: slow is not settled.
+
+        After so many `looks` that is enough, where they are given: a large screen whose seconds run is never at rest for a
+        judge that is slower than they are.
+        """
         end = time.monotonic() + waiting.LONGEST
         while self._some(quiet) or (self.code is None and not waiting.at_rest(self.pid)):
+            if looks is not None:
+                looks -= 1
+                if not looks:
+                    break
             assert time.monotonic() < end, f"it never came to rest:\n{self.text()}"
         return self
 

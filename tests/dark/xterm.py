@@ -128,6 +128,15 @@ def resized(*sizes: tuple[int, int]) -> None:
         time.sleep(0.6)
 
 
+def end(window: subprocess.Popen, shells: int = 0) -> None:
+    """End the session by hand: twice within ten seconds, and again where a slow start has missed it."""
+    for _ in range(30):
+        if program(window, shells):
+            keys("question", "ctrl+c", "ctrl+c")
+            time.sleep(0.5)
+    time.sleep(1)
+
+
 def journey(watch: Watch, xterm: subprocess.Popen) -> None:
     """Through everything, in the dark, up to the typed word."""
 
@@ -151,8 +160,14 @@ def journey(watch: Watch, xterm: subprocess.Popen) -> None:
     phase("a fault in a library", "F10")
     phase("gone on with again", "Return", lasting=1.5)
     watch.phase = "killed"
-    os.kill(program(xterm) or 0, signal.SIGKILL)
-    time.sleep(0.8)
+    until(lambda: program(xterm))
+    killed = program(xterm)
+    assert killed is not None
+    os.kill(killed, signal.SIGKILL)
+    until(lambda: program(xterm) not in (None, killed) or keys("Return"))  # by itself, or on a tap
+    phase("gone on with a third time", lasting=1.5)
+    watch.phase = "ended"
+    end(xterm)
     phase("wrong words", "q", "Return", "l", "i", "g", "h", "t", "x", "Return")
     watch.phase = "lights"
     keys(*"lights", "Return")
@@ -247,11 +262,7 @@ def given_back(terminal: str, ground: str) -> bool:
             until(lambda: program(window, 1) and not lit(buffer))
             watch.phase = "dark"
             until(lambda: look(buffer)[1] > 200)
-            for _ in range(30):
-                if program(window, 1):
-                    keys("question", "ctrl+c", "ctrl+c")
-                    time.sleep(0.5)
-            time.sleep(1)
+            end(window, 1)
             watch.phase = "lights"
             keys(*"lights", "Return")
             until(lambda: look(buffer)[0] == before and look(buffer)[1] > 20 and lit(buffer) > 20)
