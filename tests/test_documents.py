@@ -57,6 +57,22 @@ def test_a_command_that_is_named_is_there_with_its_words(command, rest, capsys):
         assert option in said, f"traycall {command} {rest}"
 
 
+def test_every_module_is_in_its_room():
+    """The rooms name what lies in them; of `trade` and `cli` every module is what it is called."""
+    rooms = TEXTS["DEVELOPERS.md"].split("## Rooms")[1].split("## Decisions")[0]
+    named = set(re.findall(r"\w+", rooms))
+    folders = (folder for folder in (ROOT / "assistant").iterdir() if folder.is_dir() and folder.name not in ("trade", "cli"))
+    there = {file.stem for folder in folders for file in folder.rglob("*.py") if not file.stem.startswith("__")}
+    assert there - named == set()
+
+
+def test_a_long_module_has_its_reason():
+    reasons = next(line for line in TEXTS["DEVELOPERS.md"].splitlines() if line.startswith("Over 250 lines"))
+    files = {str(file.relative_to(ROOT / "assistant").with_suffix("")): file for file in (ROOT / "assistant").rglob("*.py")}
+    long = {name for name, file in files.items() if len(file.read_text(encoding="utf-8").splitlines()) > 250}
+    assert long == set(re.findall(r"`([\w/]+)`", reasons))
+
+
 def test_every_command_is_in_the_readme():
     assert set(re.findall(r"traycall ([a-z]+)", TEXTS["README.md"])) >= set(COMMANDS)
 
