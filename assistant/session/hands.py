@@ -73,7 +73,7 @@ def meant(bench: Bench, at: int) -> Hand | None:
 
 def likeliest(bench: Bench, at: int) -> list[Hand]:
     """All that a tap at this moment may mean, the likeliest first."""
-    return sorted((hand for hand in hands(bench, at) if hand.open(at)), key=lambda hand: _weight(bench, hand), reverse=True)
+    return sorted((hand for hand in hands(bench, at) if hand.open(at)), key=lambda hand: _weight(bench, hand, at), reverse=True)
 
 
 def awaited(bench: Bench, at: int) -> Hand | None:
@@ -90,10 +90,14 @@ def free_for(bench: Bench, at: int) -> int | None:
     return min((moment - at for moment in wanted), default=None)
 
 
-def _weight(bench: Bench, hand: Hand) -> tuple[bool, int, tuple[int, int, int]]:
-    """The last call first, a question among others too; of two calls at one moment the more pressing."""
+def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, int, int]]:
+    """The last call first; of two calls at one moment the more pressing.
+
+    Among others a question is a call too, and a lift is none yet: its pip is counted down to, so that hardly anybody taps
+    before it, and a tap that falls into the drain is the slow answer to a question.
+    """
     developing, most, number = most_pressing(bench, bench.copy(hand.copies[0]))
-    call = hand.act_now or (hand.what == "begin" and bench.overlaps)
+    call = hand.what == "begin" or (hand.act_now and hand.due <= at) if bench.overlaps else hand.act_now
     return call, hand.called, (-developing, -most, -number)
 
 

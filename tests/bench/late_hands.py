@@ -59,10 +59,10 @@ class Person:
     def asked(self, cue: Cue) -> None:
         """A question: paper is laid, or a sheet carried to its bath."""
         copy = cue.copy or 0
-        self.taps = [tap for tap in self.taps if tap[1] != copy or tap[0] <= cue.at]
         takes = CARRY if cue.step != "expose" else 1_500 if copy in self.laid else PLACE
         if cue.step == "expose" and self.laying == copy and copy not in self.laid:
             return  # the hands are at it
+        self.taps = [tap for tap in self.taps if tap[1] != copy or tap[0] <= cue.at]
         self.laying = copy if cue.step == "expose" else 0
         begun = max(cue.at + self.answers(), self.free)
         self.free = begun + round(takes * self.chance.uniform(0.85, 1.15))
@@ -93,7 +93,7 @@ class Person:
         if answer is None:
             return
         self.tapped += 1
-        if answer.kind == "wait":
+        if answer.kind in ("wait", "refused"):
             self.laid.add(meant)
             self.laying = 0
         elif answer.kind == "heard" and answer.copy == meant:

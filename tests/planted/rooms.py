@@ -122,7 +122,7 @@ RECIPE = {
     ),
 }
 
-PLANNED, OVERLAPPED = "tests/planning/test_edition.py", "tests/rehearsals/test_overlapped.py"
+OVERLAPPED = "tests/rehearsals/test_overlapped.py"
 PLANNING = {
     "a session of any number": Fault(
         "planning/plan.py", "if not 1 <= number <= MOST_COPIES:", "if not 1 <= number:", "tests/session tests/cli"
@@ -134,19 +134,19 @@ PLANNING = {
         "planning/among_copies.py",
         "                apart = leaves.takes + work.change(leaves, actions[visit.entry])\n",
         "                apart = leaves.touch - actions[visit.entry].touch\n",
-        PLANNED,
+        "tests/planning/test_edition.py",
     ),
     "hands are not dried": Fault(
         "planning/hand_work.py",
         "return self.hands.change if before.dry[1] != after.dry[0] else 0",
         "return 0",
-        PLANNED,
+        OVERLAPPED,
     ),
     "a plan puts one more into a tray than it holds": Fault(
-        "planning/among_copies.py", "if copy >= visit.holds:", "if copy > visit.holds:", PLANNED
+        "planning/among_copies.py", "if copy >= visit.holds:", "if copy > visit.holds:", OVERLAPPED
     ),
     "what is done within a bath costs it nothing": Fault(
-        "planning/hand_work.py", "wanted = max(slack, PER_ACTION * inside)", "wanted = slack", PLANNED
+        "planning/hand_work.py", "wanted = max(slack, PER_ACTION * inside)", "wanted = slack", OVERLAPPED
     ),
     "a light begins before a lift": Fault("session/in_the_way.py", "and lift < over]", "and lift < at]", OVERLAPPED),
     "a tap in the drain cuts a bath": Fault(

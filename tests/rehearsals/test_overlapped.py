@@ -18,6 +18,7 @@ from assistant.recipe.loader import loads
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
+from assistant.session.bench import ends
 from assistant.session.passing import beat, due
 from assistant.session.place import AskedFor, InBath, InLight
 from assistant.session.view import face
@@ -236,6 +237,18 @@ def test_a_tap_in_the_drain_cuts_no_bath():
     assert evening.bench.copy(2).step == 1
     assert evening.tell(h.Tap(), lift + 12_000).answer.copy == 2
     assert evening.bench.copy(2).step == 2
+
+
+def test_a_slow_answer_to_a_question_is_not_taken_for_a_sheet_that_drains():
+    """Three is asked into the developer while two drains over the stop: whoever taps before two's pip has put three in."""
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: any(ask.copies == (3,) and ask.step == 1 for ask in bench.asks))
+    two = evening.bench.copy(2)
+    assert two.step == 2
+    pip = ends(evening.bench, two)
+    evening.until(pip - 4_000)
+    assert evening.bench.asks != ()
+    assert evening.conductor.tell(h.Tap()).answer.copy == 3
 
 
 def test_after_a_sleep_one_move_is_named_the_development_first():
