@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 HELD = 1_200
-"""ms from the touch to `held`."""
+"""ms from the touch to `held`: longer than a slow press, shorter than a count-in. Common practice, no source."""
 STUCK = 8_000
-"""ms from the touch to `stuck`."""
+"""ms from the touch to `stuck`: nobody holds a button for so long on purpose."""
 QUIET = 750
-"""ms without a touch before another one counts."""
+"""ms without a touch before another one counts: a wet hand taps twice within it. Common practice, no source."""
 BOUNCE = 80
 """ms after a reported release in which contacts may bounce."""
 REPEATING = 130

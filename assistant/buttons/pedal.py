@@ -16,7 +16,7 @@ from assistant.plain_files import read_text
 
 FILE = "pedal.json"
 MOST_BYTES = 1_000_000
-"""Of that file: some hundred times what one holds."""
+"""Read of the file at most: some hundred times what one holds."""
 _SPARE = 100
 """ms after its first repeat in which a key may still be late."""
 

@@ -42,7 +42,9 @@ PLACE_PAPER = 20_000
 REACH = 10_000
 """How long for any other hand that is asked for (ms)."""
 FIRST_TONE = 20_000
+"""After how long the first tone of a rehearsal shows (ms); common practice, no source."""
 MOST_EVENTS = 20_000
+"""Far more than the longest session has (60 copies, a thousand): a rehearsal that runs in a circle ends."""
 
 
 @dataclass(frozen=True)

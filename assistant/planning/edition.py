@@ -16,8 +16,7 @@ from assistant.planning.insertion import Insertion, blocks_of, loose_turns
 from assistant.planning.ordering import Ordering
 from assistant.planning.rhythm import Rhythm, rhythms
 
-CHOICES = 320_000
-FEWEST = 30
+CHOICES, FEWEST = 320_000, 30
 """Choices for every finish that is asked for: so many shared among all pairs of actions, but at least so few."""
 VAIN = 3
 """After so many finishes that were neither reached nor ruled out the best that is known is taken."""

@@ -12,8 +12,7 @@ from assistant.planning.constraints import Constraint, earliest
 from assistant.planning.cyclic import NoCycle, Round, TooHard, least_period
 from assistant.planning.hand_work import SECOND, Work
 
-CHOICES = 100_000
-FEWEST = 60
+CHOICES, FEWEST = 100_000, 60
 """Choices the search for the period may make: so many shared among all pairs of actions, but at least so few."""
 
 

@@ -14,6 +14,7 @@ QUICK = 40_000
 """Choices for a plan that only says what something would gain: an eighth of what the plan itself may take."""
 SLACKS = (0, 15_000, 30_000)
 PACES = (0, 1_000, 2_000, 4_000)
+"""Hands from quick to slow (ms), to be seen beside the printer's own: what was measured and half and twice of it."""
 WORTH = 30_000
 """A gain below this is not worth another tray, or a change of the light (ms)."""
 

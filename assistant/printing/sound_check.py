@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from assistant.devices.desk import Desk
 
 PIP_AFTER = 4_500
+"""The pip comes after the question has been spoken (ms), at any rate of speech that can be set."""
 AGAIN = 9_000
 """The check is heard again until it is answered (ms)."""
 ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "

@@ -287,6 +287,7 @@ class Fix(Wet):
     name: Words = "Fixer"
     at_least: Span | None = Field(default_factory=_the_target)
     light_safe: Span = 60_000
+    """Twice the least (`step_rules.EARLIEST_LIGHT`) where a printer says nothing: common practice, no source."""
 
 
 class Hold(Wet):

@@ -20,6 +20,7 @@ BOM = b"\xef\xbb\xbf"
 MOST_BYTES = 256_000
 MOST_NODES = 10_000
 DEEPEST = 20
+"""A recipe has a few hundred values, five deep, in a few kB: a file beyond these is none, and would cost memory and time."""
 
 Place: TypeAlias = tuple[int, int]
 """Line and column, both from one."""

@@ -15,7 +15,7 @@ from assistant.plain_files import read_text
 
 FILE = "fog-tests.json"
 MOST_BYTES = 1_000_000
-"""Of that file: some hundred times what one holds."""
+"""Read of the file at most: some hundred times what one holds."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ MINUTE = 60_000
 REPEAT = 15_000
 """The alarm for a copy that was called and not moved comes again after this time (ms); common practice, no source."""
 REPEATS = 40
+"""For ten minutes: whoever has not come by then hears no more of it, and a promise has an end."""
 OPEN = 30 * MINUTE
 """Nobody agitates any longer a bath that has no end of its own (ms)."""
 

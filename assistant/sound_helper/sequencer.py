@@ -16,15 +16,15 @@ from assistant.sound_helper.players import Player
 from assistant.sound_helper.tones import RATE
 
 AHEAD = 600
-"""A sound is handed to the player so long before it begins (ms)."""
+"""A sound is handed to the player so long before it begins (ms): a busy computer held the helper up for half a second."""
 ARRANGED_AHEAD = 20_000
-"""How far ahead cues are arranged (ms)."""
+"""How far ahead cues are arranged (ms): longer than any sentence, so that what gives way to it is known."""
 LATE = 250
 """What should have begun longer ago than this is left out (ms): never a burst after a stall."""
 STEP = 1_600
-"""Tones of one voice that follow each other as closely as this (ms) are one buffer: a count, a whole exposure."""
+"""Tones of one voice that follow each other as closely as this (ms) are one buffer, a whole exposure: it ticks each second."""
 LONGEST = 180_000
-"""A buffer is no longer than this (ms)."""
+"""A buffer is no longer than this (ms): 16 MB of sound."""
 ANSWERS = -1
 """The voice of answers to a hand: no passage replaces them."""
 COURTESY = 2_000

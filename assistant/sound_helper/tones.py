@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from assistant.plain_files import read_bytes
 
 RATE = 44_100
+"""Samples a second: what every output plays without resampling."""
 LONGEST = 3
 """No tone lasts longer than this, seconds: the next cue may begin."""
 MOST_BYTES = 1_000_000

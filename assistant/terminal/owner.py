@@ -33,6 +33,7 @@ from assistant.terminal.screen_queue import open_screen, write_all
 
 KEYBOARD = 0
 _PATIENCE = 2.0
+"""A screen that takes nothing is waited for so long (seconds): its window may be stopped, and the program goes on."""
 ENDINGS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT) if hasattr(signal, "SIGHUP") else ()
 
 
