@@ -90,7 +90,6 @@ def _may_begin(options: Options, read: Read | None) -> None:
 def _opened(options: Options, read: Read) -> int:
     from assistant.buttons.pedal import BadPedal
     from assistant.devices.settings import BadSetting
-    from assistant.printing.other_rules import gone_on_by_hand
     from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
     from assistant.session.rules_number import RULES
@@ -105,6 +104,8 @@ def _opened(options: Options, read: Read) -> int:
             elif options.resume:
                 brightness.set_level(options.light)  # what follows is to be read
             if left is not None and left.rules != RULES:
+                from assistant.printing.other_rules import gone_on_by_hand
+
                 if gone_on_by_hand(journal, left):
                     return 0
                 if options.resume:

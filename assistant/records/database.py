@@ -101,7 +101,7 @@ def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
     for version in range(found, len(STEPS)):
         step = STEPS[version]
         _run(connection, step.tables)
-        if version > 0 and step.fill is not None:
+        if found > 0 and step.fill is not None:  # a new file has nothing to be filled from
             step.fill(connection, path)
         _run(connection, step.guards)
         connection.execute(f"PRAGMA user_version = {version + 1}")
