@@ -18,13 +18,12 @@ from assistant.session.advance import open_bench
 from assistant.session.bench import Bench, drain_of, ends, target_of
 from assistant.session.copy import Copy
 from assistant.session.happenings import NextAsk, Planned
+from assistant.session.in_the_way import BEING_SAID
 from assistant.session.next_hand import ASK_AFTER
 from assistant.session.place import AskedFor, Called, InBath, InLight, Waiting
 
 CHOICES = 8_000
 """Choices for the plan that a session begins with: a fortieth of what `traycall plan` takes, so that it is there in a second."""
-SETTLED = 12_000
-"""A lift so near (ms) is not put off any more: its ten seconds are being said."""
 
 
 def why_alone(score: Score, hands: Hands) -> str:
@@ -189,7 +188,7 @@ class _Facts:
             return None
         lift = end - drain_of(self.bench.step_of(self.copy))
         planned = self.bench.planned is not None
-        return end if exact or (planned and lift <= self.bench.now + SETTLED) else None
+        return end if exact or (planned and lift <= self.bench.now + BEING_SAID) else None
 
 
 def _as_happening(bench: Bench, following: Following, copies: list[Copy], found: Followed) -> Planned:

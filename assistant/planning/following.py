@@ -161,7 +161,7 @@ class _Refit:
         insertion = self.insertion
         for row, sheet in zip(insertion.rows, self.sheets, strict=True):
             row.update(sheet.fixed)
-            for k, at in self._turns(sheet):
+            for k, at in self._held_together(sheet):
                 row[k] = at
             for k, at in row.items():
                 action = self.work.actions[k]
@@ -182,12 +182,13 @@ class _Refit:
         if len(first.parts) == 1 and begins is not None and begins[0] <= self.now:
             self.insertion.book(c, [first], begins)
 
-    def _turns(self, sheet: Sheet) -> Iterator[tuple[int, int]]:
-        """The turns of an exact bath in use that are still to come."""
-        for visit in self.work.visits:
-            if visit.entry in sheet.fixed and visit.exit in sheet.fixed:
-                since = sheet.fixed[visit.entry] + self.work.actions[visit.entry].touch
-                yield from ((k, since + self.marks[k]) for k in self.work.turns(visit) if k not in sheet.fixed)
+    def _held_together(self, sheet: Sheet) -> Iterator[tuple[int, int]]:
+        """What is still to come of a block that has begun: a rhythm, or an exact bath, holds it together."""
+        for block in self.ways[0]:
+            begun = [part for part in block.parts if part.action in sheet.fixed]
+            if begun:
+                anchor = sheet.fixed[begun[-1].action] - begun[-1].offset
+                yield from ((part.action, anchor + part.offset) for part in block.parts if part.action not in sheet.fixed)
 
     def _stay(self, sheet: Sheet) -> Visit | None:
         """The bath whose end is still to be found."""
@@ -220,6 +221,7 @@ class _Refit:
                 came = row[stay.entry] + actions[stay.entry].touch if stay is not None else 0
                 due = 0 if stay is None else came + (stay.least - actions[k].touch if k == stay.exit else self.marks[k])
                 row[k] = max(self.now, due, row[k - 1] + actions[k - 1].takes if k else 0)
+                self.insertion.diary.book(row[k], part_of(actions[k], k, 0))
 
     def _shortened(self, blocks: Sequence[Block], sheet: Sheet) -> list[Block]:
         """A sheet whose paper is half done needs less of the hands for the rest."""

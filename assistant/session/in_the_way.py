@@ -4,6 +4,9 @@ from assistant.session.bench import Bench, drain_of, ends
 from assistant.session.copy import Copy
 from assistant.session.place import InBath
 
+BEING_SAID = 12_000
+"""A lift so near (ms) is not put off any more: its ten seconds are being said."""
+
 
 def in_the_way(bench: Bench, copy: Copy, run: int, at: int) -> tuple[Copy, int] | None:
     """The sheet that would have to be lifted during a light begun at `at`, the soonest one, and when (ms); None: none."""
@@ -23,6 +26,6 @@ def _last_lift(bench: Bench, copy: Copy, at: int) -> int | None:
         return None
     step = bench.step_of(copy)
     drain = drain_of(step)
-    if end - drain <= at or step.kind == "develop":  # it drains already, or it ends on its second
+    if end - drain <= at + BEING_SAID or step.kind == "develop":  # it is called already, or it ends on its second
         return end - drain
     return None if step.at_most is None else place.since + step.at_most - drain

@@ -75,6 +75,17 @@ def test_other_cards_too(card, copies):
     assert played.bench.finished
 
 
+@pytest.mark.parametrize("name", ["bleach-and-sepia", "boat-shed-door", "ferry-split-filter", "two-bath-fixing"])
+def test_other_recipes_too(name):
+    """Burns, a bath that is moved all the time, two fixing baths, two lights through two filters."""
+    text = (Path(__file__).parents[2] / "recipes" / f"{name}.yaml").read_text(encoding="utf-8")
+    text = "\n".join(line for line in text.splitlines() if not line.startswith("flow:")) + "\nflow: overlap\n"
+    score = Score(make_plan(loads(text).recipe, 4))
+    played = rehearse(score, Punctual())
+    assert faults(score.plan.recipe, played.heard, played.stays) == []
+    assert {stay.lasted for stay in played.stays if stay.kind == "develop"} == {score.plan.recipe.steps[1].target}
+
+
 @pytest.mark.parametrize("late", [1_000, 3_000, 5_000])
 def test_late_hands_are_followed(late):
     """Every move comes late: developments are as late, and alike; no bath goes beyond its most."""
