@@ -445,6 +445,11 @@ def undone(did: str, on_hold: bool = False) -> str:
     return f"undone: {did}" + (". on hold again" if on_hold else "")
 
 
+def sheet_back(number: int) -> str:
+    """A sheet was asked for that is not wanted any more: it is out, and white light would spoil it."""
+    return f"{copy(number)} back into its box"
+
+
 def too_late_to_undo(did: str) -> str:
     """Why something can't be taken back: a pip or a light has followed it."""
     return f"too late to undo {did}" if did else "too late to undo"

@@ -21,6 +21,9 @@ from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import where_is
 
+PUT_BACK = 20_000
+"""White light waits so long (ms) for a sheet to be put back into its box: a dark bag or a safe of paper is opened and shut
+in it. Common practice, no source."""
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
 
 
@@ -95,7 +98,12 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return Refused(words.ALL_DONE)
     if isinstance(happening, h.Undo):
         undone = _undo(bench, at)
-        return replace(undone, bench=settled(undone.bench, at, told=True)) if isinstance(undone, Done) else undone
+        if isinstance(undone, Refused):
+            return undone
+        after = settled(undone.bench, at, told=True)
+        if after.white_since is not None and _not_wanted(bench, after) is not None:
+            after = replace(after, white_since=max(after.white_since, at + PUT_BACK))
+        return replace(undone, bench=after)
     answer = HAPPENINGS[type(happening)](bench, happening, at)
     if isinstance(answer, Refused):
         return answer
@@ -133,7 +141,17 @@ def _undo(bench: Bench, at: int) -> Answer:
     if _gone_on_since(bench, told):
         return Refused(words.too_late_to_undo(told.did))
     out = (_out_again(copy, bench) for copy in without.copies)
-    return Done(replace(without.put(*out), asks=()), words.undone(told.did, without.held and not bench.held))
+    after = replace(without.put(*out), asks=())
+    said, sheet = words.undone(told.did, without.held and not bench.held), _not_wanted(bench, after)
+    return Done(after, said if sheet is None else f"{said}. {words.sheet_back(sheet)}")
+
+
+def _not_wanted(before: Bench, after: Bench) -> int | None:
+    """The sheet that was asked for in place of one that counts again, where no other asks for it: it lies open."""
+    if any(isinstance(copy.place, AskedFor) for copy in after.living()):
+        return None
+    more = before.copies[len(after.copies) :]
+    return next((copy.number for copy in more if isinstance(copy.place, AskedFor)), None)
 
 
 def _gone_on_since(bench: Bench, told: Told) -> bool:

@@ -75,12 +75,13 @@ def attack(seed: int) -> str:
     conductor = Conductor(open_bench(score), clock, desk, journal, planner_for(score, Hands()))
     conductor.open()
     printer = Punctual()
+    gone: dict[int, int] = {}
     for _ in range(EACH):
         before = conductor.bench
         clock.at = moment(chance, before, printer)
         if chance.random() < 0.5:
             conductor.beat()  # a wake may come, or not
-            wrong = _looked_at(conductor, desk)
+            wrong = _looked_at(conductor, desk, gone)
             if wrong:
                 return wrong
         happening = drawn(chance, before)
@@ -90,7 +91,8 @@ def attack(seed: int) -> str:
         desk.until(clock.at)
         settled = beat(before, clock.at) if not isinstance(happening, h.Woke) else before
         outcome = conductor.tell(happening)
-        wrong = _told(settled, happening, outcome, desk) or _looked_at(conductor, desk)
+        gone |= {copy.number: clock.at for copy in before.copies[len(outcome.bench.copies) :]}
+        wrong = _told(settled, happening, outcome, desk) or _looked_at(conductor, desk, gone)
         if wrong:
             return f"after {happening} at {clock.at}: {wrong}"
     return _replayed(conductor, journal, clock.at)
@@ -117,13 +119,13 @@ def _told(before, happening, outcome, desk) -> str:
     return held.begun_unasked(before, after, desk.heard)
 
 
-def _looked_at(conductor: Conductor, desk: RecordingDesk) -> str:
+def _looked_at(conductor: Conductor, desk: RecordingDesk, gone: dict[int, int]) -> str:
     bench = conductor.bench
     soon = due(bench)
     if soon is not None and soon <= bench.now:
         return f"due in the past: {soon}"
     shown = face(bench)
-    found = (held.white_light(bench, desk.heard, shown.light), held.trays(bench), held.words(desk.heard[-8:]))
+    found = (held.white_light(bench, desk.heard, shown.light, gone), held.trays(bench), held.words(desk.heard[-8:]))
     return next(filter(None, (*found, *(held.stays(copy.stays) for copy in bench.copies))), "")
 
 

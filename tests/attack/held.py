@@ -16,19 +16,23 @@ MOST_WORDS = 30
 """Words of one cue, at the most: what takes longer to say than to do helps nobody."""
 
 
-def out(bench: Bench, heard: list[Cue]) -> set[int]:
-    """The copies whose paper is out: asked for aloud, or not in its box; until it is done or void."""
-    asked = {cue.copy for cue in heard if cue.kind == "ask" and cue.step == "expose" and cue.at <= bench.now}
+def out(bench: Bench, heard: list[Cue], gone: dict[int, int]) -> set[int]:
+    """The copies whose paper is out: asked for aloud, or not in its box; until it is done or void.
+
+    `gone`: when a number was given up by an undo, ms; its sheet was told to be put back, or is asked for as another's.
+    """
+    asks = [cue for cue in heard if cue.kind == "ask" and cue.step == "expose" and cue.copy is not None]
+    asked = {cue.copy for cue in asks if gone.get(cue.copy or 0, -1) < cue.at <= bench.now}
     living = {copy.number for copy in bench.living()}
     return {n for n in living if n in asked or not isinstance(bench.copy(n).place, InBox)}
 
 
-def white_light(bench: Bench, heard: list[Cue], light: str) -> str:
+def white_light(bench: Bench, heard: list[Cue], light: str, gone: dict[int, int]) -> str:
     """White light is never shown while a sheet is out that no fixer has made safe."""
     if light != "white":
         return ""
     fix = next((i for i, step in enumerate(bench.plan.recipe.steps) if step.kind == "fix"), None)
-    for number in out(bench, heard):
+    for number in out(bench, heard, gone):
         copy = bench.copy(number)
         fixing = isinstance(copy.place, InBath) and copy.place.step == fix
         if not fixing and not any(stay.kind == "fix" for stay in copy.stays):

@@ -227,14 +227,15 @@ TERMINALS = {
 }
 """How a window of each kind is opened; st has its colours compiled in."""
 _HEX = {"white": "#ffffff", "black": "#000000"}
-CALL = 'echo before before before; sleep 1; "$0" "$1" guarded run "$2" --silent --guard; echo after after after; read _'
+CALL = 'echo before before before; read _; "$0" "$1" guarded run "$2" --silent --guard; echo after after after; read _'
 
 
 def look(buffer: FrameBuffer) -> tuple[tuple[int, ...], int]:
     """The commonest colour of the window's middle, and how many pixels of it have another one."""
-    middle = buffer.pixels()[28:380, 28:540].reshape(-1, 3)
-    colours, counts = np.unique(middle, axis=0, return_counts=True)
-    return tuple(int(part) for part in colours[counts.argmax()]), int(len(middle) - counts.max())
+    middle = buffer.pixels()[28:380, 28:540].reshape(-1, 3).astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], np.uint32)
+    colours, counts = np.unique(middle, return_counts=True)
+    commonest = int(colours[counts.argmax()])
+    return tuple(commonest.to_bytes(3, "big")), int(len(middle) - counts.max())
 
 
 def lit(buffer: FrameBuffer) -> int:
@@ -259,6 +260,7 @@ def given_back(terminal: str, ground: str) -> bool:
             until(lambda: look(buffer) > ((0, 0, 0), 20) and (ground == "black" or look(buffer)[0] == (255, 255, 255)))
             before, _ = look(buffer)
             tool("search", "--onlyvisible", "--name", ".", "windowfocus")  # there is no window manager to do it
+            keys("Return")
             until(lambda: program(window, 1) and not lit(buffer))
             watch.phase = "dark"
             until(lambda: look(buffer)[1] > 200)

@@ -321,3 +321,22 @@ def test_white_light_is_never_said_while_a_tap_may_still_say_that_it_goes_into_t
     assert face(at(late, fixed + 19)).light == "white"
     prompt = advance(at(bench, fixed + 1), h.Tap(), ms(fixed + 1)).bench
     assert face(at(prompt, fixed + 6)).light == "white"
+
+
+def test_an_undo_of_a_void_has_the_other_sheet_put_back_before_white_light():
+    fixed = 140 + 30  # the pip into the fixer
+    bench = told(cards.edition(2), *IN, (fixed + 70, h.Void(1)), (fixed + 74, h.Undo()))
+    assert wanted(at(told(cards.edition(2), *IN, (fixed + 70, h.Void(1))), fixed + 74)) == (2,)
+    alone = told(cards.edition(1, 0), *IN, (fixed + 70, h.Void(1)))
+    assert wanted(at(alone, fixed + 74)) == (2,)
+    undone = advance(at(alone, fixed + 74), h.Undo(), ms(fixed + 74))
+    assert undone.answer.words.endswith("copy two back into its box")
+    assert face(at(undone.bench, fixed + 93.9)).light != "white"
+    assert face(at(undone.bench, fixed + 94)).light == "white"
+    assert bench.copy(1).live
+
+
+def test_a_sheet_that_was_asked_for_in_place_of_one_not_yet_exposed_is_that_one():
+    bench = told(cards.edition(1, 0), (0, h.Void(1)))
+    undone = advance(at(bench, 10), h.Undo(), ms(10))
+    assert "back into its box" not in undone.answer.words
