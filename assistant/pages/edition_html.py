@@ -60,7 +60,7 @@ def _baths(record: Printed) -> list[tuple[str, str]]:
 
 
 def _table(sheets: tuple[Sheet, ...]) -> str:
-    if not sheets:
+    if not any(sheet.stays for sheet in sheets):
         return ""
     heads = ["", "target", *(f"{'void' if sheet.state == 'void' else 'copy'} {sheet.number}" for sheet in sheets)]
     return table(heads, rows(sheets))

@@ -15,7 +15,7 @@ def times_table(record: Printed) -> list[str]:
     """Tables of a few copies abreast: a line for each step and each target it had, a column for each copy."""
     lines = ["True times, minutes:seconds  (+ longer than it should be, - shorter)"]
     sheets = record.course.sheets
-    if not sheets:
+    if not any(sheet.stays for sheet in sheets):
         return []
     for first in range(0, len(sheets), _ABREAST):
         abreast = sheets[first : first + _ABREAST]
