@@ -94,10 +94,16 @@ def tool(*words: str) -> int:
     return subprocess.run(["xdotool", *words], env=on_display, capture_output=True, check=False).returncode
 
 
+def children(pid: int) -> list[int]:
+    with contextlib.suppress(OSError):
+        return [int(word) for word in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+    return []
+
+
 def child(pid: int) -> int | None:
-    with contextlib.suppress(OSError, IndexError):
-        return int(Path(f"/proc/{pid}/task/{pid}/children").read_text().split()[0])
-    return None
+    """What a process has started: of several the one that has started something itself, for urxvt has a helper of its own."""
+    found = children(pid)
+    return next((one for one in found if children(one)), found[0] if found else None)
 
 
 def program(window: subprocess.Popen, shells: int = 0) -> int | None:
