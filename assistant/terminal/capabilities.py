@@ -111,8 +111,11 @@ def colours_in(said: str, first: bool = False) -> Colours:
 
 
 def declared(before: Colours, environment: Mapping[str, str]) -> Colours:
-    """The colours found, and those that a terminal does not tell: letters and ground by its own word in COLORFGBG (rxvt)."""
-    if not before:
+    """The colours found, and those that a terminal does not tell: letters and ground by its own word in COLORFGBG (rxvt).
+
+    None where it says that its letters are as its ground: some (alacritty) answer only when they draw, and are black by then.
+    """
+    if not before or ("10" in before and before["10"] == before.get("11")):
         return {}
     words = environment.get("COLORFGBG", "").split(";")
     told = {"10": before.get(f"4;{words[0]}"), "11": before.get(f"4;{words[-1]}")}

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assistant.terminal.capabilities import Answers, Refused, Terminal, by_name, settled, understood, unguarded
+from assistant.terminal.capabilities import Answers, Refused, Terminal, by_name, declared, settled, understood, unguarded
 
 NAMED = {
     "xterm-256color": "256",
@@ -87,3 +87,10 @@ def test_answers_are_read_among_keys_that_were_pressed():
     assert understood(said) == ALL._replace(before=set_to)
     assert understood("keys") is None
     assert understood("\x1b[?6c") == Answers(None, False, False, "")
+
+
+def test_colours_that_were_told_when_all_was_black_already_are_not_given_back():
+    white, black = (255, 255, 255), (0, 0, 0)
+    assert declared({"10": black, "11": black, "4;1": black}, {}) == {}
+    assert declared({"10": black, "11": white}, {}) == {"10": black, "11": white, "12": black}
+    assert declared({"11": black}, {}) == {"11": black}
