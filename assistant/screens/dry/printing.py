@@ -251,14 +251,14 @@ class Printing(Widget):
 
     def action_sound_file(self) -> None:
         """Write the whole session as a sound file."""
-        from assistant.screens.dry.dialogs import Working
+        from assistant.screens.dry.long_work import Working
 
         call, file = self.outside.sound_file(self.offered[self.looked_at], self.copies or 1)
         self.app.push_screen(Working(f"{file} is being written", call))
 
     def action_plan(self) -> None:
         """Plan several copies in the baths at once."""
-        from assistant.screens.dry.dialogs import Working
+        from assistant.screens.dry.long_work import Working
 
         one = self.offered[self.looked_at]
         call = ["plan", str(one.file), "--copies", str(self.copies or 1)]
