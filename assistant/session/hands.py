@@ -90,21 +90,35 @@ def free_for(bench: Bench, at: int) -> int | None:
     return min((moment - at for moment in wanted), default=None)
 
 
-def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, int, int]]:
+def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, ...]]:
     """The last call first; of two calls at one moment the more pressing.
 
     Among others a question is a call too, and a lift is none yet: its pip is counted down to, so that hardly anybody taps
-    before it, and a tap that falls into the drain is the slow answer to a question.
+    before it, and a tap that falls into the drain is the slow answer to a question. A sheet is not moved into a full tray.
     """
-    developing, most, number = most_pressing(bench, bench.copy(hand.copies[0]))
-    call = hand.what == "begin" or (hand.act_now and hand.due <= at) if bench.overlaps else hand.act_now
-    return call, hand.called, (-developing, -most, -number)
+    copy = bench.copy(hand.copies[0])
+    pressing = most_pressing(bench, copy)
+    call = hand.act_now
+    if bench.overlaps:
+        full = isinstance(copy.place, Called) and into_full(bench, copy)
+        call = hand.what == "begin" or (hand.act_now and hand.due <= at and not full)
+    return call, hand.called, tuple(-part for part in pressing)
 
 
-def most_pressing(bench: Bench, copy: Copy) -> tuple[int, int, int]:
-    """Of several sheets that wait for a hand the least of these goes first: a development, then who is nearest its most."""
-    most = bench.step_of(copy).at_most if copy.live else None
-    return bench.step_of(copy).kind != "develop", (copy.since or 0) + (most if most is not None else FAR), copy.number
+def into_full(bench: Bench, copy: Copy) -> bool:
+    """Whether a sheet in a bath would come into a tray that has no room for it."""
+    onward = bench.following(copy) if copy.bath is not None else len(bench.plan.recipe.steps)
+    return onward < len(bench.plan.recipe.steps) and not bench.room_in(onward)
+
+
+def most_pressing(bench: Bench, copy: Copy) -> tuple[int, int, int, int]:
+    """Of several sheets that wait for a hand the least of these goes first.
+
+    First those whose next tray has room, of them a development, then who is nearest its most.
+    """
+    step = bench.step_of(copy)
+    most = step.at_most if copy.live else None
+    return into_full(bench, copy), step.kind != "develop", (copy.since or 0) + (most if most is not None else FAR), copy.number
 
 
 def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:

@@ -14,7 +14,7 @@ from assistant.session.answers import Done
 from assistant.session.bench import Bench, ends
 from assistant.session.changes import change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
-from assistant.session.hands import Hand, awaited, likeliest, meant
+from assistant.session.hands import Hand, awaited, into_full, likeliest, meant
 from assistant.session.in_the_way import in_the_way
 from assistant.session.next_hand import ready
 from assistant.session.passing import beat
@@ -201,7 +201,8 @@ def handed_over(bench: Bench, at: int) -> Done | None:
         return None
     then, before = bench.last_tap
     first, *others = likeliest(before, then)
-    other = next((hand for hand in others if set(hand.copies).isdisjoint(first.copies)), None)
+    apart = (hand for hand in others if set(hand.copies).isdisjoint(first.copies))
+    other = next((hand for hand in apart if not into_full(before, before.copy(hand.copies[0]))), None)
     if other is None:
         return None
     if any(lamp_is_on(bench, bench.copy(number), at) for number in first.copies):

@@ -264,7 +264,7 @@ def test_a_slow_answer_to_a_question_is_not_taken_for_a_sheet_that_drains():
 
 def test_after_a_sleep_one_move_is_named_the_development_first():
     evening = Evening(edition(4))
-    evening.follow(lambda bench: bench.copy(3).bath is not None and bench.copy(3).step == 1)
+    evening.follow(lambda bench: bench.copy(3).bath is not None and bench.copy(3).step == 1 and bench.copy(2).step == 3)
     since = evening.bench.now + 1_000
     evening.until(since)
     evening.clock.at = since + 600_000
@@ -273,7 +273,19 @@ def test_after_a_sleep_one_move_is_named_the_development_first():
     assert "copy two" not in said
     assert evening.bench.asks == ()
     assert evening.conductor.tell(h.Tap()).answer.copy == 3
-    assert evening.conductor.tell(h.Tap()).answer.copy == 2
+    assert evening.tell(h.Tap(), evening.bench.now + 8_000).answer.copy == 2
+
+
+def test_after_a_sleep_a_full_tray_is_emptied_first():
+    evening = Evening(edition(4))
+    evening.follow(lambda bench: bench.copy(3).bath is not None and bench.copy(3).step == 2)
+    evening.follow(lambda bench: bench.copy(4).bath is not None and bench.copy(4).step == 1)
+    since = max(evening.bench.now, 1 + (evening.bench.copy(3).since or 0))
+    assert evening.bench.copy(3).step == 2, "three is still in the stop, which holds one"
+    evening.clock.at = since + 600_000
+    assert "copy three" in evening.conductor.tell(h.Woke(since)).answer.words
+    assert evening.conductor.tell(h.Tap()).answer.copy == 3
+    assert evening.tell(h.Tap(), evening.bench.now + 8_000).answer.copy == 4
 
 
 def test_on_hold_exposed_sheets_are_still_developed_and_no_new_one_is_asked_for():
