@@ -49,7 +49,7 @@ one false phrase in half an hour of read sentences; at -3 a tenth of the command
 LEAST_ALONE, ALONE = -6.0, 5.0
 """A phrase that is so far ahead of every other one may score less, but for those two kinds: none was wrong, and a voice 10 dB
 over its room is understood at once in three more of a hundred tries."""
-MARGIN, NUMBER_MARGIN = 3.0, 2.0
+MARGIN, NUMBER_MARGIN = 3.0, 2.5
 """How far ahead of the next phrase, or of the same with another number, it has to be; measured with the scores."""
 HALF_HEARD = -10.0
 """What scores less is talk and not for us; between this and `LEAST` the printer is asked to say it again."""

@@ -66,7 +66,7 @@ def run() -> None:
         return
     rig = Rig().start()
     try:
-        errors = {(load, player): _cues(rig, player, load) for load in LOADS for player in PLAYERS}
+        errors = {(load, player): cues(rig, player, load) for load in LOADS for player in PLAYERS}
         _ratios(errors)
         for player in PLAYERS:
             _taps(rig, player)
@@ -74,7 +74,8 @@ def run() -> None:
         rig.close()
 
 
-def _cues(rig: Rig, player: str, load: str) -> Errors:
+def cues(rig: Rig, player: str, load: str) -> Errors:
+    """One run, printed: a player under a load."""
     recording = rig.record()  # first: a null sink that nobody listens to works in blocks of two seconds
     with _hogs(load == "hogs"), _app(rig, player, load, COUNT) as (_, file):
         moments = json.loads(file.read_text())

@@ -1,123 +1,16 @@
 """The real program worked by voice alone: two copies with toning, a voice 10 dB over the room, its own sound in its ears."""
 
-import contextlib
 import json
-import os
-import queue
 import subprocess
 import sys
-import threading
-import time
-from pathlib import Path
 
-import numpy as np
 import pytest
 
-from tests import waiting
 from tests.rig import Rig, missing
 from tests.voice import needs_voice
-from tests.voice.rooms import RATE, clips, room, strength
-from tests.voice.spoken import COMMANDS
+from tests.voice.evening import TAKEN, Evening, Microphone
 
 pytestmark = [pytest.mark.rig, needs_voice]
-CARD = Path(__file__).with_name("spoken.yaml")
-SPEECH, OVER_THE_ROOM = 0.05, 10
-LEAK = 33_000
-"""The program's own sound in the microphone, of the sound server's 65536: 6 dB less than it plays."""
-TAKEN = "  heard  "
-"""In the line that answers a hand."""
-TRIES, PATIENCE = 10, 4.0
-"""A command that is not taken is said again, as a printer would, so many times, after so many seconds."""
-
-
-class Microphone:
-    """A sink whose monitor is the program's microphone: room without end, and words on demand."""
-
-    def __init__(self, rig):
-        self._rig, self._words = rig, queue.Queue()
-        self._pactl("load-module", "module-null-sink", "sink_name=mic", "rate=16000", "channels=1")
-        self._pactl("load-module", "module-loopback", "source=rig.monitor", "sink=mic", "latency_msec=30")
-        inputs = self._pactl("list", "short", "sink-inputs").split("\n")
-        self._pactl("set-sink-input-volume", inputs[0].split("\t")[0], str(LEAK))
-        call = ["pacat", "--raw", "--format=s16le", f"--rate={RATE}", "--channels=1", "--latency-msec=60", "--device=mic"]
-        self._player = subprocess.Popen(call, env=rig.env, stdin=subprocess.PIPE)
-        self._noise = room(20, 7) * SPEECH * 10 ** (-OVER_THE_ROOM / 20)
-        self._open = True
-        self._thread = threading.Thread(target=self._play, daemon=True)
-        self._thread.start()
-        self._said = {text: samples for (_, _, text), samples in zip(COMMANDS, clips("heart"), strict=True)}
-
-    def _pactl(self, *words):
-        return subprocess.run(["pactl", *words], env=self._rig.env, capture_output=True, text=True, check=True).stdout
-
-    def say(self, text):
-        samples = self._said[text]
-        self._words.put(samples / strength(samples) * SPEECH)
-
-    def _play(self):
-        at, left = 0, np.zeros(0)
-        while self._open:
-            with contextlib.suppress(queue.Empty):
-                left = self._words.get_nowait()
-            part, left = left[:800], left[800:]
-            block = np.take(self._noise, range(at, at + 800), mode="wrap")
-            block[: len(part)] += part
-            at += 800
-            try:
-                self._player.stdin.write(np.round(np.clip(block, -1, 1) * 32767).astype(np.int16).tobytes())
-                self._player.stdin.flush()
-            except OSError:
-                return
-
-    def close(self):
-        self._open = False
-        self._player.kill()
-        self._player.wait()
-        self._thread.join(5)
-        with contextlib.suppress(OSError):
-            self._player.stdin.close()
-
-
-class Evening:
-    """The program's lines, and a printer who only speaks."""
-
-    def __init__(self, rig, microphone):
-        self.microphone, self.lines = microphone, queue.Queue()
-        env = {**rig.env, "PULSE_SOURCE": "mic.monitor", "PYTHONUNBUFFERED": "1"}
-        call = [sys.executable, "-m", "assistant", "run", str(CARD), "--plain", "--ears"]
-        self.program = subprocess.Popen(
-            call, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-        )
-        self.reader = threading.Thread(target=self._read, daemon=True)
-        self.reader.start()
-        self.seen, self.said = [], []
-
-    def _read(self):
-        for line in self.program.stdout:
-            self.lines.put(line.rstrip())
-        self.lines.put(None)
-
-    def until(self, *wanted, seconds=waiting.LONGEST):
-        """The first line with one of these words in it, "" where none comes in time."""
-        end = time.monotonic() + seconds
-        while (left := end - time.monotonic()) > 0:
-            with contextlib.suppress(queue.Empty):
-                line = self.lines.get(timeout=left)
-                assert line is not None, "\n".join(self.seen)
-                self.seen.append(line)
-                if any(words in line for words in wanted):
-                    return line
-        return ""
-
-    def command(self, text):
-        """Say it until it is taken; what it was taken for."""
-        for _ in range(TRIES):
-            self.said.append(text)
-            self.microphone.say(text)
-            line = self.until(TAKEN, seconds=PATIENCE)
-            if line:
-                return line
-        raise AssertionError(f"{text} was never taken:\n" + "\n".join(self.seen))
 
 
 @pytest.fixture
@@ -131,14 +24,7 @@ def evening():
     try:
         yield one, rig
     finally:
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(one.program.pid, 9)
-        one.program.wait()
-        one.reader.join(5)
-        with contextlib.suppress(OSError):
-            one.program.stdin.close()
-        one.program.stdout.close()
-        microphone.close()
+        one.close()
         rig.close()
 
 
