@@ -5,10 +5,26 @@ Every voice of the clips in water and fan at three strengths; the talkers' sente
 
 import time
 
+from assistant.devices.settings import Settings
 from assistant.session.heard import Sure
+from assistant.sound_helper.speech import Speaker, Voice
+from tests.sound_helper.said import sentences
 from tests.voice.measure import heard, judged
 from tests.voice.rooms import RATE, clips, in_a_room
 from tests.voice.spoken import KINDS, TALKERS
+
+OWN = 90
+"""So many of the program's own sentences, every few of the whole list: about four minutes."""
+
+
+def _own_sentences():
+    """Minutes of the program's own voice in a quiet room as if nothing were gated, and what of it was taken for a command."""
+    from scipy.signal import resample_poly
+
+    speaker, listed = Speaker(Voice(Settings().voice)), sentences()
+    said = [resample_poly(speaker.say(words) / 32768, 160, 441) for words in listed[:: max(1, len(listed) // OWN)]]
+    samples, _ = in_a_room(said, 20, 5)
+    return len(samples) / RATE / 60, [words.text for words, verdict, _ in heard(samples) if verdict is Sure.YES]
 
 
 def run():
@@ -32,6 +48,8 @@ def run():
         seconds += len(samples) / RATE
         false += [words.text for words, verdict, _ in heard(samples) if verdict is Sure.YES]
     print(f"talk, {seconds / 60:.1f} minutes: {len(false)} taken for a command {false}")
+    minutes, own = _own_sentences()
+    print(f"the program's own sentences, ungated, {minutes:.1f} minutes: {len(own)} taken for a command {own}")
     print(f"{time.process_time() - began:.0f} CPU-seconds in all")
 
 
