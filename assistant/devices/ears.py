@@ -15,8 +15,9 @@ from assistant.devices.helper_process import HelperProcess
 from assistant.session.heard import Heard, SpokenNote
 from assistant.session.said import OPENS
 
-HUNG, STARTING = 3.0, 20.0
-"""A listener that has told nothing for so long is taken for dead, seconds; loading the model takes 2 s, 13 under heavy load."""
+HUNG, STARTING = 3.0, 90.0
+"""A listener that has told nothing for so long is taken for dead, seconds. Loading the model takes 2 s; as it gives way to all
+else, it took more than 20 on a machine with seven times its work, and one that is killed for that never gets ready."""
 LOOK_EVERY = 0.25
 """Its answers come twice a second; a silence is looked for twice as often (seconds)."""
 LISTENER = "assistant.listener.main"

@@ -21,8 +21,6 @@ LEAK = 33_000
 """The program's own sound in the microphone, of the sound server's 65536: 6 dB less than it plays."""
 LAG = 0.06
 """Seconds from a block's being written to its being heard."""
-TAKEN = "  heard  "
-"""In the line that answers a hand."""
 TRIES, PATIENCE = 10, 4.0
 """A command that is not taken is said again, as a printer would, so many times, after so many seconds."""
 
@@ -118,12 +116,12 @@ class Evening:
                     return line
         return ""
 
-    def command(self, text):
-        """Say it until it is taken; what it was taken for."""
+    def command(self, text, answer):
+        """Say it until it is answered, in a line with these words in it."""
         for _ in range(TRIES):
             self.said.append(text)
             self.microphone.say(text)
-            line = self.until(TAKEN, seconds=PATIENCE)
+            line = self.until(answer, seconds=PATIENCE)
             if line:
                 return line
         raise AssertionError(f"{text} was never taken:\n" + "\n".join(self.seen))
