@@ -193,11 +193,12 @@ class SessionApp(App[None]):
     def _key(self, key: str, character: str | None) -> None:
         self._complaint = ""
         name = "" if key == self.seen.button else self._named.get(key, self._named.get(_letter(key, character), ""))
-        if self._typing and key != self.seen.button and self._typed(key, character):
+        in_line = bool(self._typing) and key != self.seen.button
+        if in_line and self._typed(key, character):
             return
         if key == "ctrl+c":
             self._tell(h.End())
-        elif key == "ignore" or self._touches.still_down(key, self._pressed, bool(name)):
+        elif key == "ignore" or (not in_line and self._touches.still_down(key, self._pressed, bool(name))):
             return
         elif name:
             self._do(name)

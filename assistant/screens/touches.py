@@ -58,7 +58,7 @@ class Touches:
         """A key or mouse button that is the button went down."""
         if self._down and (key != self._down or releases):
             self.hand.lost()  # that it was let go was not heard, or a glove rests on it: another key is not deaf for that
-        self._down = key
+        self._down, self._named = key, ""  # one that closed an empty line is the button from here on, held or not
         self.hand.down(at, releases=releases)
 
     def is_down(self, key: str) -> bool:

@@ -370,3 +370,42 @@ def test_a_terminal_that_asks_for_no_colour_is_not_given_grey_beside_paper(monke
             }
 
     assert asyncio.run(painted()) == {(0, 0)}
+
+
+def test_a_line_that_was_opened_is_spoken_and_closes_by_itself_when_it_has_been_quiet():
+    app, conductor, clock = opened(cards.proof())
+    heard = []
+    conductor.listeners.append(lambda cue: heard.append(cue.words))
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press("v")
+            assert heard[-1] == words.LINE_OPENED["void"]
+            await pilot.press("1")
+            clock.jump(clock.now() + 4_999)
+            app._look()
+            assert app._typing == "void"
+            clock.jump(clock.now() + 1)
+            app._look()
+            assert app._typing == ""
+            assert heard[-1] == words.LINE_CLOSED
+            await pilot.press("space")
+
+    asyncio.run(play())
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Tap], "the next tap is a tap, and nothing is void"
+
+
+@pytest.mark.parametrize("key", ["enter", "space", "pagedown"])
+def test_a_stray_letter_and_then_a_pedal_is_a_tap_and_voids_nothing(key):
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+            await pilot.press("v")
+            clock.jump(clock.now() + 1_000)
+            await pilot.press(key)
+            await pilot.pause()
+
+    asyncio.run(play())
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Tap]
+    assert conductor.bench.copy(1).live
