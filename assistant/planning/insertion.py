@@ -78,7 +78,9 @@ class Insertion:
                 floor = max(floor, self._empty(self.rows[copy - visit.holds], visit, action))
         if copy and index == 0 and work.gate is not None:
             seen, after = work.gate
-            floor = max(floor, self.rows[0][seen] + work.actions[seen].touch + after)
+            looked_at = self.rows[0].get(seen)
+            if looked_at is not None:  # else a sheet is being laid already, before copy one has its place
+                floor = max(floor, looked_at + work.actions[seen].touch + after)
         return floor
 
     def _empty(self, row: Mapping[int, int], visit: Visit, action: Action) -> int:

@@ -10,6 +10,7 @@ import pytest
 
 from assistant.places import shipped
 from assistant.planning.edition import CannotOverlap, Edition
+from assistant.planning.following import Following, Sheet
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import make_plan
@@ -184,3 +185,14 @@ def test_hands_of_a_recipe_come_before_the_usual_ones():
     recipe = load(shipped("recipes") / "slipway-edition.yaml").recipe
     own = recipe.hands.model_copy(update={"place": 45_000})
     assert Hands().but(own) == replace(Hands(), place=45_000)
+
+
+def test_a_sheet_that_is_being_laid_is_followed_beside_a_first_that_still_has_its_way_before_it():
+    """After an undo copy one may lie in a bath while the paper of the next is under the hands: nobody has looked at it yet."""
+    edition, _ = edition_of("slipway-edition", 2)
+    develop = edition.work.visits[0]
+    begun = {k: edition.starts[0][k] for k in range(develop.entry + 1)}
+    now = begun[develop.entry] + edition.work.actions[develop.entry].takes
+    followed = Following(edition).follow([Sheet(1, begun), Sheet(2, {}, ready=now - 1_000, left=9_600)], now)
+    assert all(at >= now for k, at in enumerate(followed.starts[0]) if k not in begun)
+    assert followed.starts[1][0] >= now - 1_000
