@@ -1,10 +1,13 @@
 """A printer who only speaks: the real program, and its microphone with a room, the program's own sound and words in it."""
 
 import contextlib
+import fcntl
 import os
 import queue
+import struct
 import subprocess
 import sys
+import termios
 import threading
 import time
 from pathlib import Path
@@ -58,6 +61,10 @@ class Microphone:
         samples = self._said[text]
         self._again = np.concatenate([samples / strength(samples) * SPEECH, np.zeros(round(seconds * RATE))])
 
+    def _waiting(self):
+        """Seconds of sound that were written and not yet taken."""
+        return struct.unpack("i", fcntl.ioctl(self._player.stdin, termios.FIONREAD, bytes(4)))[0] / 2 / RATE
+
     def _play(self):
         at, left = 0, np.zeros(0)
         while self._open:
@@ -66,7 +73,7 @@ class Microphone:
             left = self._again if self._again is not None and not len(left) else left
             part, left = left[:800], left[800:]
             if len(part) and not len(left):
-                self.over.append(time.monotonic() + LAG + len(part) / RATE)
+                self.over.append(time.monotonic() + LAG + self._waiting() + len(part) / RATE)
             block = np.take(self._noise, range(at, at + 800), mode="wrap")
             block[: len(part)] += part
             at += 800
