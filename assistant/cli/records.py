@@ -40,6 +40,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     every.add_argument("words", nargs="*", metavar="WORDS", help="of negative, paper, title, date, notes, baths, who has it")
     every.add_argument("--since", metavar="DATE", help="begun on this day or later")
     every.add_argument("--until", metavar="DATE", help="begun on this day or before")
+    every.add_argument("--trials", action="store_true", help="and those that a note calls a trial")
     _values(every)
     show = _one(what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe"))
     _values(show)
@@ -48,7 +49,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
-    note.add_argument("words", nargs="?", default="", metavar="WORDS", help="your own words")
+    note.add_argument("words", nargs="?", default="", metavar="WORDS", help="your own words; `trial` leaves the session out of the lists, `no trial` undoes that")
     note.add_argument("--copy", type=int, metavar="C", help="of this copy, by its number")
     judged = note.add_mutually_exclusive_group()
     judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
@@ -98,7 +99,8 @@ def _record(journal: Journal, number: int) -> Printed:
 
 def _list(args: argparse.Namespace, journal: Journal) -> None:
     wanted, since, until = " ".join(getattr(args, "words", ())), _day(args, "since"), _day(args, "until")
-    every = [one for one in journal.sessions() if since is None or one.started >= since]
+    trials = getattr(args, "trials", False)
+    every = [one for one in journal.sessions(trials) if since is None or one.started >= since]
     every = [one for one in every if until is None or one.started.date() <= until.date()]
     as_values = getattr(args, "json", False) or getattr(args, "csv", False)
     if wanted or as_values:
@@ -118,7 +120,9 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         title = as_text(session.title)
         say(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
     if not every:
-        say("No session was found." if journal.sessions() else "No session has been printed yet.")
+        say("No session was found." if journal.sessions(trials=True) else "No session has been printed yet.")
+    if not trials and (out := len(journal.sessions(trials=True)) - len(journal.sessions())):
+        say(f"{counted(out, 'trial is', 'trials are')} left out: traycall records list --trials")
 
 
 def _day(args: argparse.Namespace, name: str) -> datetime | None:

@@ -86,7 +86,7 @@ def _history(journal: Journal, made: Iterable[datetime]) -> list[Printed]:
     """Every session that was still printed after the oldest of these moments; one of which nothing is known is said."""
     since = min(made, default=None)
     found = []
-    for session in journal.sessions() if since is not None else ():
+    for session in journal.sessions(trials=True) if since is not None else ():
         if since is not None and session.ended_by < since:
             continue
         record = printed(journal, session)

@@ -31,6 +31,10 @@ _SESSION = (
     "endings.at, endings.wall FROM sessions "
     "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
 )
+_TRIALS = (
+    "SELECT session FROM remarks AS last WHERE copy IS NULL AND lower(words) = 'trial' AND number = (SELECT max(number) "
+    "FROM remarks WHERE session = last.session AND copy IS NULL AND lower(words) IN ('trial', 'no trial'))"
+)
 _BEGIN = (
     "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) "
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -89,7 +93,7 @@ class Journal:
 
     def unfinished(self) -> Session | None:
         """The latest session that was neither ended nor is being driven by a program now."""
-        for session in reversed(self.sessions()):
+        for session in reversed(self.sessions(trials=True)):
             if session.ended is None:
                 with worded(self.path):
                     lock = SessionLock.take(self.path, session.number)
@@ -100,7 +104,7 @@ class Journal:
 
     def running(self) -> Session | None:
         """The latest session that is being driven by a program now."""
-        for session in reversed(self.sessions()):
+        for session in reversed(self.sessions(trials=True)):
             if session.ended is None:
                 with worded(self.path):
                     lock = SessionLock.take(self.path, session.number)
@@ -136,9 +140,10 @@ class Journal:
         finally:
             lock.release(ended=True)
 
-    def sessions(self) -> list[Session]:
-        """Every session kept, the oldest first."""
-        return self._made(_session, f"{_SESSION} ORDER BY sessions.number")
+    def sessions(self, trials: bool = False) -> list[Session]:
+        """Every session kept, the oldest first; without `trials` those that a later note calls a trial are left out."""
+        those = "" if trials else f"WHERE sessions.number NOT IN ({_TRIALS}) "
+        return self._made(_session, f"{_SESSION} {those}ORDER BY sessions.number")
 
     def session(self, number: int) -> Session:
         """One session; JournalFault says which there are."""

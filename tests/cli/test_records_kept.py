@@ -329,3 +329,18 @@ def test_a_temperature_that_can_t_be(words: list[str], code: int, said: str, hom
     assert said in done.stderr
     with Journal.open() as journal:
         assert len(list(journal.sessions())) == 3, "nothing was begun"
+
+
+def test_a_session_that_is_noted_as_a_trial_is_left_out_until_it_is_noted_as_none(capsys):
+    assert "Winch house" in said(capsys, "list")
+    said(capsys, "note", "3", "Trial")
+    listed = said(capsys, "list")
+    assert "Winch house" not in listed
+    assert "1 trial is left out: traycall records list --trials" in listed
+    assert "Winch house" not in said(capsys, "list", "winch")
+    assert "Winch house" in said(capsys, "list", "--trials")
+    assert "Winch house" in said(capsys, "show", "3")
+    with Journal.open() as journal:
+        assert journal.unfinished().number == 3, "it can still be gone on with"
+    said(capsys, "note", "3", "no trial")
+    assert "Winch house" in said(capsys, "list")

@@ -1,13 +1,18 @@
 """The plain face in sentences: what a screen reader reads out is what is said, and nothing of the program's own."""
 
+import io
 import re
 
 import pytest
 
+from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
-from assistant.printing.plain_face import sentence
+from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.printing.plain_face import PlainFace, sentence
 from assistant.printing.transcript import shown
 from assistant.score.cues import KINDS, Cue
+from assistant.session import happenings as h
+from assistant.session.advance import open_bench
 from tests.session import cards
 
 
@@ -29,3 +34,19 @@ def test_every_line_of_a_session_is_a_sentence():
 )
 def test_what_is_heard_in_words(cue, words):
     assert sentence(cue, cards.edition(3, 1)) == words
+
+
+def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
+    score, clock = cards.edition(3, 1), SetClock()
+    conductor = Conductor(open_bench(score), clock, RecordingDesk(), NoJournal())
+    conductor.open()
+    out = io.StringIO()
+    face = PlainFace(conductor, io.StringIO(), out)
+    held_from = score.opening_lasts + 5_000
+    for clock.at in (held_from, *range(held_from + 500, held_from + 2_000, 50)):  # a keyboard that repeats
+        conductor.beat()
+        face._tell(" ", by_key=True)
+        face._hand.beat(clock.at)
+    assert conductor.bench.held
+    assert [type(told.happening) for told in conductor.bench.history] == [h.HoldPlan]
+    assert not any(copy.stays for copy in conductor.bench.copies), "no light"
