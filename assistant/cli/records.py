@@ -49,7 +49,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
-    note.add_argument("words", nargs="?", default="", metavar="WORDS", help="your own words; `trial` leaves the session out of the lists, `no trial` undoes that")
+    words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
+    note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
     note.add_argument("--copy", type=int, metavar="C", help="of this copy, by its number")
     judged = note.add_mutually_exclusive_group()
     judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
