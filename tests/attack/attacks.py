@@ -25,7 +25,7 @@ ATTACKS = {
         "good, or refused with lines and words; a good one is planned and printed to its end by a punctual, a late and a very "
         "late printer; no white light with a sheet out, no tray over what it holds",
         100_000,
-        200,
+        100,
     ),
     "happenings": Attack(
         happenings.attack,
@@ -33,7 +33,7 @@ ATTACKS = {
         "no white light with a sheet out, no light that was not asked for aloud, no tray over what it holds, every tap answered "
         "with the copy it moved, nothing due in the past, replay exact",
         300_000 // happenings.EACH,
-        100,
+        50,
     ),
     "kills": Attack(
         kills.attack,
@@ -47,21 +47,21 @@ ATTACKS = {
         "records with bytes, rows or their end gone",
         "a sentence, no trace of a fault, no raw controls, exit 0 to 2",
         3_000,
-        40,
+        24,
     ),
     "calls": Attack(
         calls.attack,
         "odd words to every command",
         "an answer or a refusal, no trace of a fault, no raw controls, exit 0 to 2",
         10_000,
-        60,
+        32,
     ),
     "plans": Attack(
         plans.attack,
         "invented recipes in one to nine copies, planned",
         "played without a fault by a checker of its own; up to four copies as good as CP-SAT's best, or within 6 %",
         3_000,
-        12,
+        8,
     ),
     "terminals": Attack(
         terminals.attack,

@@ -7,8 +7,6 @@ from tests.planted.planting import ALL, found, wrong_text
 OFTEN = (
     "session: a late tap is forgotten",
     "session: white light while another sheet is out",
-    "session: a pip that nobody heard counts as heard",
-    "recipe: toning before fixing",
     "score: two words at once",
     "devices: sleep is not counted",
     "sound_helper: a late cue is made up for",

@@ -10,7 +10,7 @@ from tests.rig import Rig, missing
 from tests.voice import needs_voice
 from tests.voice.evening import Evening, Microphone
 
-pytestmark = [pytest.mark.rig, needs_voice]
+pytestmark = [pytest.mark.rig, pytest.mark.quiet, needs_voice]
 
 
 @pytest.fixture

@@ -77,7 +77,7 @@ def test_all_is_red_on_black_and_what_is_read_can_be_read(name, own):  # noqa: F
     async def look(stage):
         await stage.press(*keys)
         _red(stage)
-        for x, y in ((2, 0), (4, 4), (60, 7), (99, 12), (3, 29)):
+        for x, y in ((2, 0), (4, 4), (60, 7)):
             await stage.pilot.hover(offset=(x, y))
             await stage.pilot.pause()
             _red(stage)
