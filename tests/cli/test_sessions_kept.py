@@ -63,7 +63,7 @@ def tap(running):
 
 def test_a_second_session_beside_a_running_one_is_refused(capsys):
     with session("run", "rudder.yaml") as running:
-        until(running, "Rudder strip")
+        until(running, "An empty line is a tap")
         assert main(["run", "rudder.yaml", "--plain", "--silent"]) == 1
         assert capsys.readouterr().err.startswith("Session 1, Rudder strip, is being printed by another traycall")
         assert main(["run", "--resume", "--plain", "--silent"]) == 1
