@@ -117,6 +117,7 @@ class Session(RuleBasedStateMachine):
         self.tell(h.Woke(since))
 
     # Known and open: an undo asks anew and is not in the history, so a silence learnt of afterwards asks at another moment.
+    # Known and open: what an undo asks anew is in no history, so a silence that is learnt of later asks at another moment.
     @precondition(lambda self: not any(isinstance(happening, h.Undo) for _, happening in self.told))
     @rule(back=SPANS)
     def learns_of_a_silence_afterwards(self, back):
