@@ -143,14 +143,14 @@ def test_a_second_fixing_bath_counts_sheets_and_is_worn_from_when_it_stands_firs
     assert (state.through, state.wear, state.left) == (34, 4, 36)
 
 
-def test_invented_evenings_against_sums_made_by_hand(journal: Journal) -> None:
+def test_a_hundred_invented_evenings_against_sums_made_by_hand(journal: Journal) -> None:
     """Random editions in random baths; the sums here are made from the numbers drawn, never from the records."""
     chance = random.Random(1907)
     sizes = ("5x7 in", "8x10 in", "11x14 in", "12x16 in")
     baths = {name: a_bath(journal, name, MORNING - DAY, "fixer", volume=5000, lasts=20.0) for name in ("A", "B", "C")}
     by_hand = dict.fromkeys(baths, 0.0)
     played = {}
-    for evening in range(40):
+    for evening in range(100):
         size, copies, name = chance.choice(sizes), chance.randint(2, 4), chance.choice("ABC")
         text = TEXT.replace("12x16 in", size).replace("reference: 1\n", "")
         if copies not in played:

@@ -20,7 +20,7 @@ from tests import waiting
 
 WRITER = Path(__file__).with_name("endless_writer.py")
 ROOT = Path(__file__).parents[2]
-ROUNDS = 15
+ROUNDS = 40
 
 
 def written_until_killed(records: Path, after: float) -> list[tuple[int, int, int]]:
@@ -65,7 +65,7 @@ def test_nothing_acknowledged_is_ever_lost(tmp_path: Path, seed: int) -> None:
 
 def test_killed_while_the_file_is_made_leaves_one_that_opens(tmp_path: Path) -> None:
     chance = random.Random(1871)
-    for number in range(8):
+    for number in range(20):
         records = tmp_path / f"{number}.sqlite"
         call = [sys.executable, str(WRITER), str(records)]
         with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as writer:
@@ -118,7 +118,7 @@ class StandingClock:
 
 WORK = Path(__file__).with_name("one_work.py")
 OLD = Path(__file__).with_name("fixtures") / "schema-1.sqlite"
-KILLS = 12
+KILLS = 20
 
 
 def killed(chance: random.Random, longest: float, *words: object) -> bool:
