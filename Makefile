@@ -14,7 +14,7 @@ run: $(VENV)/.run
 
 test: $(VENV)/.test check
 	$(BIN)/pytest -n 5 --dist loadgroup -m "not rig"
-	$(BIN)/pytest -n 5 --dist loadgroup -m "rig and not quiet" tests/heard tests/devices tests/sound_helper
+	$(BIN)/pytest -n 6 --dist loadgroup -m "rig and not quiet" tests/heard tests/devices tests/sound_helper
 
 check: $(VENV)/.test
 	$(BIN)/ruff check assistant tests
