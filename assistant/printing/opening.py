@@ -16,6 +16,7 @@ from assistant.printing.text_out import complain, say, say_lines
 
 if TYPE_CHECKING:
     from assistant.records.journal import Journal
+    from assistant.score.score import Score
 
 Read = Callable[[], Card]
 
@@ -135,13 +136,10 @@ def _alone(journal: "Journal") -> None:
 
 def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     """Print a card; the next one, where one was asked for at its end."""
-    from assistant.conductor.planner import why_alone
     from assistant.devices.clock import SessionClock
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
-    from assistant.devices.settings import read_settings
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
-    from assistant.planning.hand_work import one_at_a_time
     from assistant.printing.by_voice import ears_for
     from assistant.printing.first_words import checked
     from assistant.printing.fog_test import standing
@@ -156,9 +154,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     copies = score.plan.copies
     checked(score, options.temperatures)
-    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
-    if (why := why_alone(score, read_settings().own_hands)) and not one_at_a_time(score.plan):
-        lines.append(f"Copies go one at a time: {why}.")
+    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan), *_one_by_one(score)]
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
@@ -179,6 +175,16 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
         remarks = (sentence(recipe, copies, standing_baths),)
         return played(options, Opened(score, kept, clock, card=card, journal=journal, remarks=remarks, ears=ears))
+
+
+def _one_by_one(score: "Score") -> list[str]:
+    """Why copies that are to overlap can't, with these hands; what the recipe itself says stands among what is needed."""
+    from assistant.conductor.planner import why_alone
+    from assistant.devices.settings import read_settings
+    from assistant.planning.hand_work import one_at_a_time
+
+    why = why_alone(score, read_settings().own_hands)
+    return [f"Copies go one at a time: {why}."] if why and not one_at_a_time(score.plan) else []
 
 
 def _go_on_with(short: list[str]) -> None:

@@ -20,6 +20,7 @@ from assistant.printing.text_out import say
 from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
+from assistant.score.words import HOLD_FIRST
 from assistant.session.commands import KEYS, RESTING, TOLD
 from assistant.session.script import typed
 from assistant.terminal.parser import Keystrokes
@@ -27,7 +28,7 @@ from assistant.terminal.parser import Keystrokes
 NOT_DARK = "This is a plain terminal: it is not dark. Keep it covered while paper is out."
 HELP = (
     "Any key is a tap; held, it takes that tap back and holds the plan. But: a say it again, l how long, h hold or go on, "
-    "v void, u undo, m it went in five seconds ago, e end (twice)."
+    "on hold v asks whether the sheet in hand is void, u undo, m it went in five seconds ago, e end (twice)."
 )
 TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "agitate", "pip": "now"}
 """What a tone without words says."""
@@ -106,6 +107,8 @@ class PlainFace:
             return
         if name == "help":
             say(HELP, to=self.out)
+        elif name == "void" and not self.conductor.bench.held:
+            self.conductor.remark(HOLD_FIRST, "refused")
         elif name in TOLD:
             self.conductor.tell(TOLD[name](self.conductor.bench))
         else:

@@ -31,8 +31,8 @@ TOLD: "dict[str, Callable[[Bench], h.Happening]]" = {
     "how_long": lambda bench: h.HowLong(),
     "hold": lambda bench: h.Go() if bench.held else h.HoldPlan(),
     "undo": lambda bench: h.Undo(),
-    "void": lambda bench: h.Void(),
+    "void": lambda bench: h.HoldPlan(),
     "moved": lambda bench: h.Moved(None, JUST_NOW),
     "end": lambda bench: h.End(),
 }
-"""Name -> what its key alone tells the session."""
+"""Name -> what its key alone tells the session. A sheet is not voided by one key: on hold, holding asks whether it is."""

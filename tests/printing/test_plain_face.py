@@ -10,6 +10,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
 from assistant.printing.plain_face import PlainFace, sentence
 from assistant.printing.transcript import shown
+from assistant.score import words
 from assistant.score.cues import KINDS, Cue
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
@@ -25,24 +26,47 @@ def test_every_line_of_a_session_is_a_sentence():
 
 
 @pytest.mark.parametrize(
-    ("cue", "words"),
+    ("cue", "said"),
     [
         (Cue(900, "start", copy=2), "Copy 2: light on."),
         (Cue(900, "ask", "place paper. tap when ready", 2), "Copy 2: place paper. tap when ready."),
         (Cue(900, "heard", "end the session?"), "end the session?"),
     ],
 )
-def test_what_is_heard_in_words(cue, words):
-    assert sentence(cue, cards.edition(3, 1)) == words
+def test_what_is_heard_in_words(cue, said):
+    assert sentence(cue, cards.edition(3, 1)) == said
 
 
-def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
+def opened():
     score, clock = cards.edition(3, 1), SetClock()
     conductor = Conductor(open_bench(score), clock, RecordingDesk(), NoJournal())
     conductor.open()
-    out = io.StringIO()
-    face = PlainFace(conductor, io.StringIO(), out)
-    held_from = score.opening_lasts + 5_000
+    return conductor, clock, PlainFace(conductor, io.StringIO(), io.StringIO())
+
+
+def test_a_stray_v_voids_no_sheet_and_on_hold_it_asks():
+    conductor, clock, face = opened()
+    clock.at = conductor.bench.score.opening_lasts + 5_000
+    face._tell(" ", by_key=True)
+    clock.at += 30_000
+    conductor.beat()
+    face._tell("v", by_key=True)
+    assert not conductor.bench.copies[0].void
+    assert conductor._sound.heard[-1].words == words.HOLD_FIRST
+    for key in "hv":
+        clock.at += 2_000
+        face._tell(key, by_key=True)
+    assert not conductor.bench.copies[0].void
+    assert conductor.bench.void_asked is not None
+    clock.at += 4_000
+    conductor.beat()
+    face._tell(" ", by_key=True)
+    assert conductor.bench.copies[0].void
+
+
+def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
+    conductor, clock, face = opened()
+    held_from = conductor.bench.score.opening_lasts + 5_000
     for clock.at in (held_from, *range(held_from + 500, held_from + 2_000, 50)):  # a keyboard that repeats
         conductor.beat()
         face._tell(" ", by_key=True)
