@@ -102,7 +102,7 @@ class Rig:
         waiting.until(lambda: self._asked("info"), "the sound server of the rig")
         self._asked("set-default-sink", "rig")
         self.listener = self._listening()
-        waiting.until(self._is_heard, "somebody who listens to the rig")
+        self.record().end()  # until what it plays is heard: the first block of two seconds is over by then
         return self
 
     def _listening(self) -> subprocess.Popen[bytes]:
@@ -110,10 +110,6 @@ class Rig:
         call = ["parec", "--raw", "--format=s16le", "--channels=1", f"--rate={RATE}", "--latency-msec=5"]
         none = subprocess.DEVNULL
         return subprocess.Popen([*ENDED_WITH_US, *call, "--device=rig.monitor"], env=self.env, stdout=none, stderr=none)
-
-    def _is_heard(self) -> bool:
-        listed = subprocess.run(["pactl", "list", "short", "source-outputs"], env=self.env, capture_output=True, check=False)
-        return listed.stdout.strip() != b""
 
     def _asked(self, *words: str) -> bool:
         return subprocess.run(["pactl", *words], env=self.env, capture_output=True, check=False).returncode == 0

@@ -347,13 +347,13 @@ def change_water(name: str) -> str:
 
 
 def waits(index: int | None, name: str, ms: int, target: int | None, longest: int | None) -> str:
-    """Where a copy has stayed beyond its call, for how long, and what that means."""
+    """Where a copy has stayed beyond its call, for how long in whole seconds, and what that means."""
     who = "all copies have" if index is None else f"{copy(index)} has"
     limit = f"; most is {span(longest)}" if longest is not None and longest > ms else ""
     if target is not None and ms > target and not limit:
         late = "the copies are" if index is None else f"{copy(index)} is"
-        return f"{late} {span(ms - target)} over in the {name.lower()}"
-    return f"{who} been in the {name.lower()} {span(ms)}{limit}"
+        return f"{late} {span(max(1000, round(ms - target, -3)))} over in the {name.lower()}"
+    return f"{who} been in the {name.lower()} {span(round(ms, -3))}{limit}"
 
 
 # --- toning by eye --------------------------------------------------------------------------------------------------
@@ -391,7 +391,7 @@ def remaining(index: int | None, name: str, left: int) -> str:
 def staying(index: int | None, name: str, ms: int) -> str:
     """Where a copy is, without an end."""
     who = "the copies are" if index is None else f"{copy(index)} is"
-    return f"{who} in the {name.lower()}, {span(ms)} so far"
+    return f"{who} in the {name.lower()}, {span(round(ms, -3))} so far"
 
 
 def free_for(ms: int) -> str:

@@ -10,6 +10,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import load
+from assistant.score import words
 from assistant.score.score import Score
 from assistant.score.spoken import spoken
 
@@ -70,3 +71,10 @@ def test_in_is_a_unit_only_where_a_phrase_ends():
     assert spoken("12x16 in the big tray") == "twelve by sixteen in the big tray"
     assert spoken("30 in the water") == "thirty in the water"
     assert spoken("trim 2 in") == "trim two inches"
+
+
+def test_how_long_a_copy_waits_is_said_in_whole_seconds():
+    assert words.waits(1, "Developer", 30_500, 30_000, None) == "copy one is one second over in the developer"
+    held = words.waits(2, "Fixer", 123_400, 120_000, 180_000)
+    assert held == "copy two has been in the fixer two minutes three; most is three minutes"
+    assert words.staying(1, "Toner", 11_400) == "copy one is in the toner, eleven seconds so far"
