@@ -220,9 +220,10 @@ def through(bath: InUse) -> str:
     """What went through a bath, in words."""
     if not (bath.through or bath.unsized):
         return "nothing went through"
-    unsized = f" and {bath.unsized} of a size that was not written" if bath.unsized else ""
+    sized = [f"{bath.through:.1f} sheets of 8x10"] if bath.through else []
+    unsized = [f"{bath.unsized} of a size that was not written"] if bath.unsized else []
     worn = f" (worn like {bath.wear:.1f})" if abs(bath.wear - bath.through) > 0.05 else ""
-    return f"{bath.through:.1f} sheets of 8x10{unsized} went through{worn}"
+    return f"{' and '.join(sized + unsized)} went through{worn}"
 
 
 def days(age: timedelta) -> str:

@@ -10,7 +10,7 @@ import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.baths import Bath, BathEvent, InUse, Passage, standing, topped_up
-from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, too_short
+from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, through, too_short
 from assistant.pages.edition_text import edition_sheet
 from assistant.planning.plan import make_plan
 from assistant.printing.records_read import in_use, record_of
@@ -227,3 +227,12 @@ def test_the_third_rotation_is_said() -> None:
 @pytest.mark.parametrize(("age", "words"), [(HOUR, "less than a day"), (DAY, "a day"), (3 * DAY, "3 days")])
 def test_ages_are_whole_days(age: timedelta, words: str) -> None:
     assert days(age) == words
+
+
+@pytest.mark.parametrize(
+    ("sized", "unsized", "said"),
+    [(0.0, 0, "nothing"), (2.4, 0, "2.4 sheets of 8x10"), (0.0, 1, "1 of a size that was not written"),
+     (2.4, 2, "2.4 sheets of 8x10 and 2 of a size that was not written")],
+)  # fmt: skip
+def test_only_what_went_through_is_said(sized, unsized, said):
+    assert through(InUse(bath=None, tray="fixer", through=sized, unsized=unsized, wear=sized)) == f"{said} went through"
