@@ -42,20 +42,22 @@ STEPS: list[dict[str, Any]] = [
 WAYS = (("begin", ("by hand", "on cue")), ("together", ("true", "false")), ("gather", ("true", "false")))
 SLIPS = ["\n", "  ", "\t", ": ", "- ", "{", "}", "[", "]", '"', "'", "#", "&a ", "*a", "!!x ", "%", "\\", "\x00", "\ufeff", "|"]
 
+FAST = yaml.CSafeDumper if yaml.__with_libyaml__ else yaml.SafeDumper
+
 
 @cache
-def sources() -> tuple[str, ...]:
-    """The texts of all shipped recipes."""
-    return tuple(file.read_text(encoding="utf-8") for file in sorted(shipped("recipes").glob("*.yaml")))
+def sources() -> tuple[Any, ...]:
+    """All shipped recipes as plain lists and mappings."""
+    return tuple(yaml.load(file.read_bytes(), Loader=yaml.BaseLoader) for file in sorted(shipped("recipes").glob("*.yaml")))
 
 
 def mutated(seed: int) -> str:
     """The text of one mutated recipe: values, keys and steps changed, and for every fifth some letters too."""
     chance = random.Random(seed)
-    data = yaml.load(chance.choice(sources()), Loader=yaml.BaseLoader)
+    data = copy.deepcopy(chance.choice(sources()))
     for _ in range(chance.choice((1, 1, 2, 3, 5))):
         chance.choice((_value, _value, _gone, _key, _step, _swap, _begin))(chance, data)
-    text = yaml.safe_dump(data, sort_keys=False, allow_unicode=True)
+    text = yaml.dump(data, Dumper=FAST, sort_keys=False, allow_unicode=True)
     for _ in range(chance.choice((0, 0, 0, 0, 1, 2))):
         at = chance.randrange(len(text))
         text = text[:at] + chance.choice(SLIPS) + text[at + chance.randrange(4) :]
