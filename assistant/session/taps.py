@@ -134,7 +134,8 @@ TAPS: dict[str, Rule] = {
 
 def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int) -> Done:
     copy = hand.copies[0] if len(hand.copies) == 1 else None
-    said = words.taken(copy if copy is not None and before.in_company else None, name, late if abs(late) >= WORTH_SAYING else 0)
+    named = copy if before.in_company or after.in_company else None
+    said = words.taken(named, name, late if abs(late) >= WORTH_SAYING else 0)
     return Done(after, said, copy)
 
 
@@ -195,8 +196,15 @@ def tapped(bench: Bench, at: int, then: int) -> Done | None:
 def handed_over(bench: Bench, at: int) -> Done | None:
     """A second tap within four seconds: the first one was for the other sheet that it could have meant. None: there is none.
 
-    A light whose count-in is over is not taken back for it.
+    A light whose count-in is over is not taken back for it. The answer names the sheet, since the last one was of another.
     """
+    done = _of_the_other(bench, at)
+    if done is None or done.copy is None or words.copy(done.copy) in done.words:
+        return done
+    return replace(done, words=f"{words.copy(done.copy)}, {done.words}")
+
+
+def _of_the_other(bench: Bench, at: int) -> Done | None:
     if bench.last_tap is None or not bench.overlaps or at - bench.last_tap[0] > SECOND_TAP:
         return None
     then, before = bench.last_tap
@@ -215,7 +223,8 @@ def handed_over(bench: Bench, at: int) -> Done | None:
     if light and not isinstance(base.copy(other.copies[0]).place, AskedFor | Waiting):
         return None
     done = TAPS[other.what](base, other, at if light else then)
-    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned))
+    again = tuple(ask for ask in done.bench.asks if ask.copies != first.copies)  # its answer was none: it is asked anew
+    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, asks=again))
 
 
 def _is_light(bench: Bench, hand: Hand) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from tests.attack import calls, files, happenings, kills, plans, recipes, terminals
+from tests.attack import calls, files, happenings, kills, plans, recipes, taps, terminals
 
 
 class Attack(NamedTuple):
@@ -33,7 +33,14 @@ ATTACKS = {
         "no white light with a sheet out, no light that was not asked for aloud, no tray over what it holds, every tap answered "
         "with the copy it moved, nothing due in the past, replay exact",
         300_000 // happenings.EACH,
-        50,
+        35,
+    ),
+    "taps": Attack(
+        taps.attack,
+        f"sessions of one button, {taps.EACH} taps early, late, twice, at a change, and held",
+        "no light whose words had not begun since that sheet's last one; every tap answered with what it did and for which copy",
+        500_000 // taps.EACH,
+        6,
     ),
     "kills": Attack(
         kills.attack,

@@ -230,6 +230,8 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     assert first.answer.copy == 3
     second = evening.tell(h.Tap(), first.bench.now + 2_000)
     assert second.answer.copy == 2
+    assert "copy two" in second.answer.words
+    assert all(ask.at > second.bench.now for ask in second.bench.asks), "what was taken back is asked anew"
     assert evening.bench.copy(2).since == first.bench.now
     assert evening.bench.copy(2).since > pip
     assert not isinstance(evening.bench.copy(3).place, InBath)
