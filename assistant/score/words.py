@@ -341,6 +341,11 @@ def most(name: str, ms: int) -> str:
     return f"{name.lower()}: {span(ms)}, the most"
 
 
+def left(index: int | None, name: str, ms: int) -> str:
+    """How long is left to a bath's longest time, for a sheet that has come near it."""
+    return of(index, f"{name.lower()}. {span(ms)} left")
+
+
 def change_water(name: str) -> str:
     """The water of a tray is due to be changed."""
     return f"change {name.lower()}"

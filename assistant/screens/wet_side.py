@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from assistant.screens import keys, large, rows_below
 from assistant.screens.canvas import Canvas
-from assistant.screens.drawing import Row, fit, packed
+from assistant.screens.drawing import Row, fit, minutes, packed
 from assistant.session.commands import KEYS
+from assistant.session.urgency import Urgent
 from assistant.session.view import Face
 
 LIGHT = {"white": "white light is safe", "safelight": "safelight only", "none": "total darkness"}
@@ -59,11 +60,17 @@ def _who(face: Face) -> str:
         return "the session is over"
     asked = face.wanted if large.asks(face) else None
     number = asked.copy if asked else face.urgent.copy if face.urgent else None
-    name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{'  LATE' if face.urgent.late else ''}"
+    name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{_state(face.urgent)}"
     if number is None:
         return f"all{name}" if asked or face.urgent else face.title
     of = next((one.print for one in face.copies if one.copy == number), "")
     return f"{number}  {of}{name}" if of else f"{number} of {sum(not copy.void for copy in face.copies)}{name}"
+
+
+def _state(urgent: Urgent) -> str:
+    """What is wrong with the time that runs, or soon will be."""
+    left = "" if urgent.near is None else f"  {minutes(urgent.near)} LEFT"
+    return f"{'  LATE' if urgent.late else ''}{left}"
 
 
 def _foot(canvas: Canvas, face: Face, shown: Shown) -> None:

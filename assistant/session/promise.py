@@ -15,6 +15,7 @@ from assistant.session.asking import asking, last_by_eye, pips, toner
 from assistant.session.bench import Bench, ends, last_in, stay_of, turns_of
 from assistant.session.copy import Copy
 from assistant.session.hands import most_pressing
+from assistant.session.limits import warned
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.room_calls import fresh_water, white_light_calls
@@ -146,7 +147,8 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
         waits, onward = place.alarm - place.at, bench.score.name(bench.following(copy))
         called = _called(bench, copy, index, waits) if onward else ()
         alarm = baths.overdue(step.name, index, place.alarm - place.since, bench.wanted_in(copy), step.at_most)
-        return (*called, *(Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)), place.at
+        late = (Mark(waits + mark.offset, mark.kind, mark.words) for mark in alarm)
+        return warned(bench, copy, (*called, *late), place.at, index if named else None), place.at
     last = last_by_eye(bench, copy.step) if step.ends == "eye" else None
     whose = copy.number if named else None
     stay = None if place.target is None else stay_of(bench, copy, place.target)
@@ -154,7 +156,7 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
     question = _toner(bench, copy, None if len(bench.company(copy)) > 1 else copy.number)
     if question and step.ends == "clock":
         marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
-    return marks, place.since
+    return warned(bench, copy, marks, place.since, whose), place.since
 
 
 def _in_turn(bench: Bench, copy: Copy) -> Marks | None:

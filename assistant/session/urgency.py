@@ -1,11 +1,12 @@
 """The one time that is the most urgent: what a face shows large, whose it is, and what is to be done at its end."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.recipe.model import Develop, Tone
 from assistant.score import words
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
+from assistant.session.limits import near
 from assistant.session.place import Called, InLight
 
 
@@ -27,13 +28,18 @@ class Urgent:
     most: int | None = None
     planned: int | None = None
     """ms it lasts among others, by the plan; None where the recipe's own time counts."""
+    near: int | None = None
+    """ms to the most of its bath, once that has been told."""
 
 
 def urgent(bench: Bench) -> Urgent | None:
     """What to look at: a copy that is late, then the next end of a bath, then an eye's time, then the longest wait."""
     running = [copy for copy in bench.living() if copy.since is not None]
-    found = [_urgency(bench, copy) for copy in running]
-    return min(found, key=lambda pair: pair[0], default=(None, None))[1]
+    found = [(*_urgency(bench, copy), copy) for copy in running]
+    if not found:
+        return None
+    _, shown, copy = min(found, key=lambda one: one[0])
+    return replace(shown, near=near(bench, copy))
 
 
 def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
