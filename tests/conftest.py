@@ -16,6 +16,8 @@ settings.register_profile(
 )  # nothing that a busy machine could change
 settings.register_profile("attack", parent=settings.get_profile("suite"), derandomize=False, print_blob=True)
 settings.load_profile("suite")
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+"""A program that is started some hundred times is compiled once, as an installed one is."""
 
 SUBREAPER = 36
 """PR_SET_CHILD_SUBREAPER, after prctl(2)."""
