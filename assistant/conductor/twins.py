@@ -77,7 +77,7 @@ class RecordingDesk:
         self._now = max(self._now, at)
         due: list[Cue] = []
         for voice, cues in self._waiting.items():
-            if cues and min(cue.at for cue in cues) <= at:
+            if cues and cues[0].at <= at:
                 due += [cue for cue in cues if cue.at <= at]
                 self._waiting[voice] = tuple(cue for cue in cues if cue.at > at)
         self.heard += sorted(due, key=lambda cue: (cue.at, cue.sound.rank, cue.copy or 0, cue.kind))

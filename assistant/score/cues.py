@@ -75,9 +75,9 @@ class Cue:
 
 @dataclass(frozen=True)
 class Passage:
-    """All that a voice will say if nobody touches anything; giving a passage replaces what was left of the last one.
+    """All that a voice will say if nobody touches anything, in order of time.
 
-    `voice` is a copy's number, or 0 for the bench as a whole.
+    Giving a passage replaces what was left of the last one. `voice` is a copy's number, or 0 for the bench as a whole.
     """
 
     voice: int

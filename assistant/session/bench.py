@@ -93,7 +93,7 @@ class Bench:
         """The plan that is printed."""
         return self.score.plan
 
-    @property
+    @cached_property
     def finished(self) -> bool:
         """No copy has anything before it."""
         return self.ended or not any(copy.live for copy in self.copies)
@@ -165,11 +165,11 @@ class Bench:
 
     def apart(self, copy: Copy) -> int | None:
         """How far apart (ms) copies leave the bath a copy is in, one by one for the next; None where they do not."""
-        return self.plan.apart.get(copy.step + 1) if self.plan.apart and copy.bath is not None else None
+        return self.plan.apart.get(copy.step + 1) if copy.bath is not None else None
 
     def turn(self, copy: Copy) -> int | None:
         """When it is a copy's turn to follow the one before it, ms; None: it is not next, or none has gone before it."""
-        apart = self.apart(copy)
+        apart = self.apart(copy) if self.plan.apart else None
         if apart is None or copy.number != self.beside(copy)[0].number:
             return None
         onward = self.following(copy)
@@ -210,7 +210,7 @@ class Bench:
         """Out of its box and not at a station: between two of them, or on the way to the first."""
         return copy.live and not copy.boxed and not (copy.bath is not None and copy.step in self.plan.stations)
 
-    @property
+    @cached_property
     def in_company(self) -> bool:
         """Whether several copies are on their way, so that a call has to say whose it is."""
         out = [copy for copy in self.living() if self.under_way(copy)]
@@ -218,7 +218,7 @@ class Bench:
             return len(out) > 1
         return any(copy.stays for copy in self.copies if copy is not out[0])
 
-    @property
+    @cached_property
     def overlaps(self) -> bool:
         """Whether copies are planned to be in the baths together, and some have not come to where all gather."""
         first = self.plan.station_after(0)

@@ -29,12 +29,11 @@ def settled(bench: Bench, at: int, told: bool = False) -> Bench:
     """
     found = tuple(among_others(bench, at) if bench.overlaps else wanted(bench))
     asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one, at, told), ready(bench, one[0]))) for one in found)
-    if asks != bench.asks:
-        bench = replace(bench, asks=asks)
-    safe = white_light_is_safe(bench, at)
-    if safe == (bench.white_since is not None):
+    safe = white_light_is_safe(bench, asks, at)
+    if asks == bench.asks and safe == (bench.white_since is not None):
         return bench
-    return replace(bench, white_since=(at + SAID_AFTER * told) if safe else None)
+    since = bench.white_since if safe and bench.white_since is not None else at + SAID_AFTER * told
+    return replace(bench, asks=asks, white_since=since if safe else None)
 
 
 def _kept(bench: Bench, one: Wanted) -> Ask | None:
@@ -153,9 +152,9 @@ def _from_the_hold(bench: Bench) -> Iterator[Wanted]:
     yield tuple(c.number for c in (ready if together else ready[:1])), onward, 0
 
 
-def white_light_is_safe(bench: Bench, at: int) -> bool:
-    """Whether white light would spoil nothing: a sheet is out, and every sheet that is out or comes next is safe."""
-    if any(bench.copy(number).boxed for ask in bench.asks for number in ask.copies):
+def white_light_is_safe(bench: Bench, asks: tuple[Ask, ...], at: int) -> bool:
+    """Whether white light would spoil nothing: a sheet is out, and every sheet that is out or is asked for next is safe."""
+    if any(bench.copy(number).boxed for ask in asks for number in ask.copies):
         return False
     if bench.overlaps and _opens_soon(bench, at):
         return False
@@ -182,7 +181,7 @@ def safe_from(bench: Bench, copy: Copy) -> int | None:
     after = bench.score.light_safe_after
     if after is None or copy.boxed:
         return None
-    fixed = next((stay.from_ms for stay in copy.stays if stay.kind == "fix"), None)
+    fixed = copy.fixed_at
     if fixed is None and copy.bath is not None and bench.step_of(copy).kind == "fix":
         fixed = copy.bath.since
         if isinstance(copy.place, Assumed):

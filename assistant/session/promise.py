@@ -124,9 +124,12 @@ def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
 
 
 def _put_copy(foreseen: _Foreseen, bench: Bench, copy: Copy, named: bool) -> None:
+    if not isinstance(copy.place, InBath) and not isinstance(copy.place, InLight):
+        foreseen.put_marks(copy.number, SILENT, None, "", bench.now)
+        return
     alone = not bench.shared(copy) or (bench.apart(copy) is not None and isinstance(copy.place, Called))
     marks = _in_turn(bench, copy) or (_marks(bench, copy, named) if alone else SILENT)
-    foreseen.put_marks(copy.number, marks, copy.number, bench.step_of(copy).kind if copy.live else "", bench.now)
+    foreseen.put_marks(copy.number, marks, copy.number, bench.step_of(copy).kind, bench.now)
 
 
 def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> Marks:
@@ -153,8 +156,8 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
     whose = copy.number if named else None
     stay = None if place.target is None else stay_of(bench, copy, place.target)
     marks = bench.score.marks(copy.step, stay, bench.following(copy), last, whose, leads, turns_of(bench, copy))
-    question = _toner(bench, copy, None if len(bench.company(copy)) > 1 else copy.number)
-    if question and step.ends == "clock":
+    index = None if len(bench.company(copy)) > 1 else copy.number
+    if step.ends == "clock" and (question := _toner(bench, copy, index)):
         marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
     return warned(bench, copy, marks, place.since, whose), place.since
 
