@@ -6,9 +6,14 @@ import numpy as np
 import pytest
 
 from assistant.cli.main import main
+from assistant.devices.ear_wire import ListenerSettings
+from assistant.devices.ears import Listener
 from assistant.printing.by_voice import NOTES, spoken_note
 from assistant.records.journal import Journal
 from assistant.session import happenings as h
+from assistant.session.heard import Heard, SpokenNote
+from tests import waiting
+from tests.devices.test_ears import FromZero
 from tests.records.sessions import EVENTFUL, OVER, at, keep
 from tests.voice import needs_voice
 from tests.voice.rooms import RATE, clips, in_a_room
@@ -52,6 +57,28 @@ def test_a_breath_is_no_end_and_quiet_is(tmp_path):
         assert (found.getframerate(), found.getnchannels(), found.getsampwidth()) == (RATE, 1, 2)
         assert found.getnframes() / RATE == pytest.approx(spans[-1][1] - spans[0][0], abs=0.8)
     assert kept(note.samples, str(tmp_path / "nowhere" / "note.wav")) == ""
+
+
+@needs_voice
+def test_the_listener_takes_one_down_and_hears_commands_after_it(tmp_path):
+    note, command = dict(zip(TALK, clips("heart-talk"), strict=True))[SENTENCES[0]], clips("heart")[13]
+    samples, _ = in_a_room([note, command], 25, 2, 1.5)
+    with wave.open(str(tmp_path / "said.wav"), "wb") as out:
+        out.setparams((1, 2, RATE, 0, "NONE", "not compressed"))
+        out.writeframes(samples.tobytes())
+    wordings = (("undo", None, "take it back", ""),)
+    listener = Listener(FromZero(), ListenerSettings(str(tmp_path / "said.wav"), "", wordings))
+    notes: list[SpokenNote | None] = []
+    heard: list[Heard] = []
+    listener.listen(heard.append)
+    waiting.until(lambda: listener.starts, "the start of the listener")
+    listener.take_down(str(tmp_path / "note.wav"), notes.append)
+    listener.allow(frozenset({"undo"}))
+    waiting.until(lambda: notes and heard, "the note and the command")
+    listener.end()
+    assert notes[0].file == str(tmp_path / "note.wav")
+    assert "dry before the tide" in notes[0].text.lower()
+    assert [one.name for one in heard if one.score > -1][:1] == ["undo"]
 
 
 @needs_voice
