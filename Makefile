@@ -48,11 +48,13 @@ manual: $(VENV)/.test
 $(VENV)/.run: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system run
 	$(BIN)/pip install --quiet --editable .
+	$(BIN)/python -m compileall -q assistant
 	@touch $@
 
 $(VENV)/.test: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system test
 	$(BIN)/pip install --quiet --editable '.[test]'
+	$(BIN)/python -m compileall -q assistant
 	@touch $@
 
 clean:
