@@ -146,7 +146,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
     from assistant.printing.records_read import baths_for, in_use, placements, wall_now
-    from assistant.printing.sound_check import sound_check
+    from assistant.printing.sound_check import read_through, sound_check
     from assistant.terminal import brightness
     from assistant.trade.foreign_text import as_text
 
@@ -169,6 +169,8 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     with ears_for(options, score) as ears:
         if not options.silent and on_terminal():
             sound_check(score)
+        elif options.seen and options.light != "blackout":  # the full screen would cover it at once
+            read_through()
         brightness.set_level(options.light)
         clock = SessionClock.begin()
         text, stood = card.loaded.text, placements(recipe, baths)

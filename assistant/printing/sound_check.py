@@ -1,12 +1,15 @@
 """The sound check before a session: a voice and the pip are heard, and a tap says so. No paper is out yet.
 
-Until it is answered nothing begins. Meanwhile the session's sentences are spoken to the disk, so that none is late.
+Until it is answered nothing begins; where no sound is wanted, until a tap says that all is read. Meanwhile the session's
+sentences are spoken to the disk, so that none is late.
 """
 
 import os
 import select
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from assistant.buttons.button import QUIET, STUCK
@@ -32,6 +35,9 @@ UNHEARD = (
     "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
     "`traycall sounds` plays every tone. The check is repeated; any other key continues with the sound as it is."
 )
+LEFT = "\x04"
+"""What is sent by Ctrl+D, and where nobody is there any more."""
+READ = "No sound is wanted. Read all this first: then any key begins. "
 WITHOUT = "{trouble}\nAny key continues without sound: the session is only shown, and the sound is tried again."
 
 
@@ -48,7 +54,7 @@ def sound_check(score: Score | None = None) -> None:
     try:
         sentences = [cue.words for cue in rehearse(score, Punctual()).heard if cue.words] if score else []
         desk.prepare([words.SOUND_CHECK, *dict.fromkeys(sentences)])
-        with single_keys(sys.stdin):
+        with _keys():
             _until_answered(desk, clock)
             say()
             desk.hush(0)
@@ -56,6 +62,27 @@ def sound_check(score: Score | None = None) -> None:
             _until_left_alone()
     finally:
         desk.close()
+
+
+def read_through() -> None:
+    """Keep what is on the terminal until a key answers; Refusal where the printer leaves."""
+    with _keys():
+        say(READ, end="")
+        if pressed() == LEFT:
+            raise KeyboardInterrupt
+        say()
+        _until_left_alone()
+
+
+@contextmanager
+def _keys() -> Iterator[None]:
+    """Single keys; who leaves by Ctrl+C or Ctrl+D has started nothing, and needs no dark terminal."""
+    with single_keys(sys.stdin):
+        try:
+            yield
+        except KeyboardInterrupt:
+            say()
+            raise Refusal("Nothing was started.") from None
 
 
 def _until_answered(desk: "Desk", clock: FromNow) -> None:
@@ -89,6 +116,6 @@ def _until_left_alone() -> None:
 def _key(keys: Keystrokes) -> str:
     """A key or a mouse button pressed within a tenth of a second, "" for none."""
     key = pressed(0.1, keys)
-    if key == "\x04":
-        raise Refusal("Nothing was started.")
+    if key == LEFT:
+        raise KeyboardInterrupt
     return key

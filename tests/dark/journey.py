@@ -29,6 +29,7 @@ from tests import waiting
 from tests.dark.emulator import Emulator
 from tests.dark.profiles import PROFILES, RARE, REFUSED, Profile
 from tests.dark.screen import Fault
+from tests.pty.terminal import READ, TAIL
 
 PROMPT = "\x1b[32mprinter@boatyard\x1b[0m:\x1b[34m~\x1b[0m$ "
 _RED = re.compile(r"[0-9a-f]{2}0000\Z")
@@ -80,6 +81,7 @@ class Journey:
         self.code: int | None = None
         self.first_output: float | None = None
         self.bytes = 0
+        self._tail = b""
         self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
         kept = {name: os.environ[name] for name in _WANTED if name in os.environ}
         self.brightest: int | None = None
@@ -263,6 +265,10 @@ class Journey:
             return False
         self.first_output = self.first_output or time.monotonic()
         self.bytes += len(came)
+        self._tail = (self._tail + came)[-TAIL:]
+        if READ in self._tail:  # what is to be read before a silent session is read at once
+            self._tail = b""
+            self.press("y")
         before = self.emulator.judging
         self.emulator.feed(came)
         if self.brightest is not None:

@@ -132,7 +132,7 @@ def test_the_places_of_the_dry_side_light_no_cell(tmp_path):
 def test_a_recipe_in_total_darkness_blacks_the_screen_out_by_itself(tmp_path):
     call = [sys.executable, "-m", "assistant", "run", "film-in-trays", "--silent", "--guard"]
     with Journey(call, "capable", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
-        trip.painted(1000)
+        trip.until("any key begins").until_gone("any key begins").settle()
         assert trip.text().strip() == ""
         assert trip.emulator.brightest() == 0
         trip.go("in the dark").press(" ").settle().resize(80, 24).settle()

@@ -151,7 +151,8 @@ def journey(watch: Watch, xterm: subprocess.Popen) -> None:
         keys(*names)
         time.sleep(lasting)
 
-    phase("session", lasting=1.5)
+    phase("to be read", lasting=1.5)
+    phase("session", "space", lasting=1.5)
     phase("help, a note, a tap", "question", "question", "n", "g", "Return", "space")
     phase("noise past the screen", "F11")
     watch.phase = "resized"
@@ -210,6 +211,8 @@ def bare(folder: str) -> bool:
         xterm = window("bare", folder)
         until(lambda: np.count_nonzero(buffer.pixels()) > WIDTH)
         time.sleep(2.5)
+        keys("space")  # what is to be read has been
+        time.sleep(1.5)
         watch.phase = "noise past the screen"
         keys("F11")
         time.sleep(0.5)
@@ -270,6 +273,8 @@ def given_back(terminal: str, ground: str) -> bool:
             until(lambda: program(window, 1) and not lit(buffer))
             watch.phase = "dark"
             until(lambda: look(buffer)[1] > 200)
+            keys("space")  # what is to be read has been
+            time.sleep(1.5)
             end(window, 1)
             watch.phase = "lights"
             keys(*"lights", "Return")

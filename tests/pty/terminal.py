@@ -16,15 +16,21 @@ import pyte
 from assistant.buttons.button import QUIET
 from tests import waiting
 
+READ, TAIL = b"any key begins", 400
+"""What is asked where no sound is wanted, and so many of the last bytes hold it whole."""
+
 
 class Terminal:
-    """A program running on a terminal of this size."""
+    """A program running on a terminal of this size. What is to be read before a silent session is read at once, if `reads`."""
+
+    reads = True
 
     def __init__(self, command: list[str], env: dict[str, str], width: int = 100, height: int = 30) -> None:
         self.screen = pyte.Screen(width, height)
         self.stream = pyte.Stream(self.screen)
         self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
         self.code: int | None = None
+        self._tail = b""
         self.taken = 0
         """Bytes that it has shown so far."""
         self.pid, self._end = pty.fork()
@@ -90,6 +96,10 @@ class Terminal:
             data = os.read(self._end, 65536)
         self.taken += len(data)
         self.stream.feed(self._decoder.decode(data))
+        self._tail = (self._tail + data)[-TAIL:]
+        if self.reads and READ in self._tail:
+            self._tail = b""
+            self.press(b"y")
         if not data:
             self._reap()
         return bool(data)

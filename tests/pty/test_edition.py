@@ -30,9 +30,8 @@ def records(env):
     return json.loads(subprocess.run(call, env=env, capture_output=True, text=True, check=True).stdout)
 
 
-@pytest.mark.parametrize(("width", "height"), [(100, 30), (80, 24)])
-def test_an_edition_is_printed_to_its_end_by_tapping_one_key(env, width, height):
-    with run(env, width=width, height=height) as terminal:
+def test_an_edition_is_printed_to_its_end_by_tapping_one_key(env):
+    with run(env, width=80, height=24) as terminal:
         for what in ("begin exposure", "begin developer", "begin toner", "pull", "begin wash"):
             tap(terminal, f"tap: copy one: {what}")
         tap(terminal, "the session is over")
