@@ -51,6 +51,13 @@ def proof(copies: int = 1) -> Score:
 
 
 @cache
+def strip() -> Score:
+    """A test strip of three."""
+    expose = {"kind": "expose", "strip": {"first": "5 s", "step": "1", "strips": 3}}
+    return Score(make_plan(recipe(expose, DEVELOP, STOP, FIX, WASH, copies=1)))
+
+
+@cache
 def by_hand(copies: int = 2) -> Score:
     """A development by factor, a fixing bath begun by hand, a hold that copies only pass through."""
     develop = {"kind": "develop", "tray": "developer", "factor": "5", "drain": "15 s"}
