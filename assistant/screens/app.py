@@ -3,13 +3,13 @@
 It decides nothing. Red on black, one widget, no colour but through the three strengths of a row.
 """
 
+import asyncio
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from textual import events
 from textual.app import App, ComposeResult
 from textual.filter import LineFilter
-from textual.timer import Timer
 
 from assistant.conductor.conductor import Conductor
 from assistant.history.course import course_of
@@ -66,7 +66,8 @@ class SessionApp(App[None]):
         self._touches = Touches(hand)
         self._waited = waited
         self._pressed = 0
-        self._timer: Timer | None = None
+        self._alarm: asyncio.TimerHandle | None = None
+        self._face = conductor.face()
         self._typing, self._line = "", ""
         self._quiet_at = 0
         self._help = False
@@ -135,10 +136,14 @@ class SessionApp(App[None]):
         self._after()
 
     def _wake(self) -> None:
-        """One timer, set anew after every look and every key: a hand may have brought the next moment nearer."""
-        if self._timer is not None:
-            self._timer.stop()
-        self._timer = self.set_timer(max(0.02, self._wait() / 1000), self._look)
+        """One alarm, set anew after every look and every key: a hand may have brought the next moment nearer.
+
+        A timer of the toolkit is a task of its own, and costs as much as drawing the screen does.
+        """
+        if self._alarm is not None:
+            self._alarm.cancel()
+        wait = max(0.02, self._wait() / 1000)
+        self._alarm = asyncio.get_running_loop().call_later(wait, self.call_later, self._look)
 
     def _heard(self, cue: Cue) -> None:
         if cue.sound.rank is Rank.ACT and self.conductor.trouble():
@@ -146,7 +151,7 @@ class SessionApp(App[None]):
 
     def _wait(self) -> int:
         """Until the next cue or change, the button's own, or until the time that is shown is another second (ms)."""
-        face, due = self.conductor.face(), self._touches.hand.due()
+        face, due = self._face, self._touches.hand.due()
         waits = [self.conductor.wake_in()]
         if self._typing:
             waits.append(max(0, self._quiet_at - self.conductor.now()))
@@ -160,9 +165,9 @@ class SessionApp(App[None]):
         return min(waits)
 
     def _show(self) -> None:
-        width, height = self.size
+        face, (width, height) = self.conductor.face(), self.size
+        self._face = face
         if width and height:
-            face = self.conductor.face()
             if not self._lit_for(face.light):
                 self.wet_side.show([])
                 return

@@ -1,8 +1,11 @@
 """A window's cells while a screen is composed: text put at a place, in one of three strengths, then read off as rows."""
 
+import re
+
 from assistant.screens.drawing import Row, Strength
 
 _MARKS: dict[Strength, str] = {"bright": "b", "text": "t", "dim": "d"}
+_GAP = re.compile(r"(\S) +")
 
 
 class Canvas:
@@ -11,14 +14,14 @@ class Canvas:
     def __init__(self, width: int, height: int) -> None:
         self.width, self.height = width, height
         self._letters = [[" "] * width for _ in range(height)]
-        self._strengths = [["t"] * width for _ in range(height)]
+        self._shades = [[" "] * width for _ in range(height)]
 
     def put(self, x: int, y: int, text: str, strength: Strength = "text") -> None:
         """Text from a place on; spaces leave what is there."""
         if 0 <= y < self.height:
             for at, letter in enumerate(text, x):
                 if letter != " " and 0 <= at < self.width:
-                    self._letters[y][at], self._strengths[y][at] = letter, _MARKS[strength]
+                    self._letters[y][at], self._shades[y][at] = letter, _MARKS[strength]
 
     def right(self, y: int, text: str, strength: Strength = "text") -> None:
         """Text that ends with the window."""
@@ -31,13 +34,10 @@ class Canvas:
 
     def rows(self) -> list[Row]:
         """Every row as it stands."""
-        both = zip(self._letters, self._strengths, strict=True)
-        return [_row("".join(letters).rstrip(), strengths) for letters, strengths in both]
+        return [_row("".join(letters).rstrip(), "".join(lit)) for letters, lit in zip(self._letters, self._shades, strict=True)]
 
 
-def _row(text: str, strengths: list[str]) -> Row:
+def _row(text: str, lit: str) -> Row:
     """A gap is as strong as what it comes after: every change of strength is thirty bytes to the terminal."""
-    shades = next((strength for letter, strength in zip(text, strengths, strict=False) if letter != " "), "t")
-    for letter, strength in zip(text[1:], strengths[1:], strict=False):
-        shades += shades[-1] if letter == " " else strength
-    return Row(text, shades=shades[: len(text)])
+    lit = lit.rstrip()
+    return Row(text, _GAP.sub(lambda gap: gap[1] * len(gap[0]), lit.lstrip().rjust(len(lit), lit.lstrip()[0])) if text else "")

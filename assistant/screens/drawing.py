@@ -12,13 +12,9 @@ Strength = Literal["bright", "text", "dim"]
 
 @dataclass(frozen=True)
 class Row:
-    """One line of text, already fitted to the window, and how strongly it is lit.
+    """One line of text, already fitted to the window, and for every letter of it how strongly it is lit (b, t, d)."""
 
-    `shades` has a letter for every letter of the text (b bright, t text, d dim) where not all of it is lit alike.
-    """
-
-    text: str
-    strength: Strength = "text"
+    text: str = ""
     shades: str = ""
 
 

@@ -30,10 +30,9 @@ _HALVES = {(True, True): "█", (True, False): "▀", (False, True): "▄", (Fal
 def time(text: str, width: int, rows: int) -> list[str]:
     """A time in figures of this width (columns) and so many rows; signs but figures, colon and plus are left out."""
     thick = stroke(width)
-    signs = [_sign(sign, width, 2 * rows, thick) for sign in text if sign in _STROKES or sign in ":+"]
+    signs = [_drawn(sign, width, rows, thick) for sign in text if sign in _STROKES or sign in ":+"]
     gap = " " * (2 * thick)
-    points = [gap.join(sign[y] for sign in signs) for y in range(2 * rows)]
-    return halved(points)
+    return [gap.join(sign[y] for sign in signs) for y in range(rows)]
 
 
 def stroke(width: int) -> int:
@@ -82,6 +81,10 @@ def halved(points: list[str]) -> list[str]:
 
 
 @lru_cache(maxsize=64)  # the signs of two sizes of figures: each is drawn every second
+def _drawn(sign: str, width: int, rows: int, thick: int) -> list[str]:
+    return halved(_sign(sign, width, 2 * rows, thick))
+
+
 def _sign(sign: str, width: int, high: int, thick: int) -> list[str]:
     if sign == ":":
         lit = {y for at in (high // 3, high * 2 // 3) for y in range(at - thick // 2, at - thick // 2 + thick)}

@@ -9,13 +9,12 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from assistant.screens.drawing import Row, Strength
+from assistant.screens.drawing import Row
 from assistant.terminal.brightness import peak
 from assistant.trade.foreign_text import as_text
 
-SHADES: dict[Strength, int] = {"bright": 255, "text": 200, "dim": 140}
-"""The red of a row at full brightness, as an 8-bit code value; a level's peak is 255 of it."""
-_STRENGTHS: dict[str, Strength] = {"b": "bright", "t": "text", "d": "dim"}
+SHADES = {"b": 255, "t": 200, "d": 140}
+"""The reds of bright, of plain and of dim letters at full brightness, as 8-bit code values; a level's peak is 255 of it."""
 PLAIN = "Screen { background: #000000; color: #400000; } * { link-color: #400000; }"
 """The style sheet of every screen: nothing of a theme is left to be seen."""
 
@@ -45,7 +44,7 @@ class Pane(Widget):
     def show(self, rows: list[Row]) -> None:
         """Show these rows; only those that are not the same are painted. What could command the terminal is shown by its name."""
         new = tuple(row if row.text.isprintable() else replace(row, text=as_text(row.text)) for row in rows)
-        both = enumerate(zip_longest(self.rows, new, fillvalue=Row("")))
+        both = enumerate(zip_longest(self.rows, new, fillvalue=Row()))
         changed = [(y, *_changed(old, row)) for y, (old, row) in both if old != row]
         if changed:
             self.rows = new
@@ -58,22 +57,21 @@ class Pane(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
-        row = self.rows[y] if y < len(self.rows) else Row("")
-        width = self.size.width
-        if not row.shades:
-            return Strip([Segment(row.text.ljust(width), self._styles[row.strength])], width)
-        segments, at = [], 0
+        row = self.rows[y] if y < len(self.rows) else Row()
+        width, segments, at = self.size.width, [], 0
         for shade, group in groupby(row.shades):
             size = len(list(group))
-            segments.append(Segment(row.text[at : at + size], self._styles[_STRENGTHS[shade]]))
+            segments.append(Segment(row.text[at : at + size], self._styles[shade]))
             at += size
-        return Strip([*segments, Segment(" " * (width - at), self._styles["text"])], width)
+        return Strip([*segments, Segment(" " * (width - at), self._styles["t"])], width)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """What of the rows is to be painted: there is no border, and no filter but the gate, to be asked about every line."""
+        return [self.render_line(y).crop(crop.x, crop.right) for y in crop.line_range]
 
 
 def _changed(old: Row, new: Row) -> tuple[int, int]:
     """The first and the last column in which two rows differ: only these are painted."""
-    if old.strength != new.strength:
-        return 0, max(len(old.text), len(new.text), 1) - 1
     pairs = list(zip_longest(old.text, old.shades, new.text, new.shades, fillvalue=" "))
     differ = [x for x, (was, was_lit, letter, lit) in enumerate(pairs) if was != letter or (was_lit != lit and letter != " ")]
     return (differ[0], differ[-1]) if differ else (0, 0)

@@ -217,7 +217,7 @@ def test_taps_that_waited_for_a_stalled_terminal_count_from_when_they_were_press
         async with app.run_test() as pilot:
             await pilot.pause()
             clock.jump(clock.now() + 20_000)
-            app._timer.stop()
+            app._alarm.cancel()
             for _ in range(3):
                 app.post_message(events.Key("space", " "))
             await pilot.pause()
