@@ -24,13 +24,13 @@ REPEATING = 130
 REPEATS = 3
 """So many in a row are needed to be sure of it."""
 
-Kind = Literal["press", "held", "stuck", "free"]
+GestureKind = Literal["press", "held", "stuck", "free"]
 
 
 class Gesture(NamedTuple):
     """What was meant, and the moment (ms) it is stamped with: of the touch for all but `free`."""
 
-    kind: Kind
+    kind: GestureKind
     at: int
 
 
@@ -57,10 +57,10 @@ class Button:
     """What was told of that touch since."""
 
 
-Told = tuple[Button, tuple[Gesture, ...]]
+Pushed = tuple[Button, tuple[Gesture, ...]]
 
 
-def down(button: Button, at: int, *, releases: bool) -> Told:
+def down(button: Button, at: int, *, releases: bool) -> Pushed:
     """A touch. Where releases are not reported, a key's repeat is a touch like any other."""
     at = _not_before(button, at)
     button, heard = beat(button, at)
@@ -76,14 +76,14 @@ def down(button: Button, at: int, *, releases: bool) -> Told:
     return replace(button, pressed=at, told=""), (*heard, Gesture("press", at))
 
 
-def again(button: Button, at: int) -> Told:
+def again(button: Button, at: int) -> Pushed:
     """A repeat that is reported as one: the button is still down."""
     at = _not_before(button, at)
     button, heard = beat(button, at)
     return replace(button, last=at), heard
 
 
-def up(button: Button, at: int) -> Told:
+def up(button: Button, at: int) -> Pushed:
     """A reported release; nothing if no touch that reports it is under way."""
     at = _not_before(button, at)
     button, heard = beat(button, at)
@@ -109,7 +109,7 @@ def due(button: Button) -> int | None:
     return (button.last or 0) + button.quiet + 1 if button.told == "stuck" else None
 
 
-def beat(button: Button, at: int) -> Told:
+def beat(button: Button, at: int) -> Pushed:
     """Time has passed. May be called early, late, or not at all before the next event."""
     heard: tuple[Gesture, ...] = ()
     while (moment := due(button)) is not None and moment <= at:
@@ -126,7 +126,7 @@ def _not_before(button: Button, at: int) -> int:
     return at if button.last is None else max(at, button.last)
 
 
-def _goes_on(button: Button, at: int) -> Told:
+def _goes_on(button: Button, at: int) -> Pushed:
     """The touch under way goes on: a repeat, a bounce, hammering, or another key beside one that is held."""
     if button.releases:
         return replace(button, last=at), ()

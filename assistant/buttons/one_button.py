@@ -64,7 +64,7 @@ class OneButton:
         """The keys go to another window."""
         self._button = machine.forget(self._button)
 
-    def _heed(self, told: machine.Told, at: int) -> None:
+    def _heed(self, told: machine.Pushed, at: int) -> None:
         self._button, gestures = told
         for gesture in gestures:
             self._mean(gesture, at)

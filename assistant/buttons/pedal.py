@@ -20,7 +20,7 @@ MOST_BYTES = 1_000_000
 _SPARE = 100
 """ms after its first repeat in which a key may still be late."""
 
-Way = Literal["release", "repeat", "once"]
+KeyWay = Literal["release", "repeat", "once"]
 
 
 class Touch(NamedTuple):
@@ -40,7 +40,7 @@ class Pedal:
     """The key it sends, how holding shows (its release, its repeats, or not at all), first repeat and pace in ms."""
 
     key: str
-    way: Way
+    way: KeyWay
     first_repeat: int = 0
     every: int = 0
 

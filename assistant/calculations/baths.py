@@ -6,7 +6,7 @@ Chemistry is named here, so cautions come with the answers; none of them says th
 import re
 from typing import Any
 
-from assistant.calculations.topic import Answer, Field, Topic, Values, chosen
+from assistant.calculations.topic import Field, Result, Topic, Values, chosen
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
@@ -32,7 +32,7 @@ def _taps(needed: bool) -> tuple[Field, Field]:
     return _temperature("cold", "of the cold tap", "10 C", needed), _temperature("hot", "of the hot tap", "50 C", needed)
 
 
-def _mix(values: Values) -> Answer:
+def _mix(values: Values) -> Result:
     volume, mix, wanted = values["volume"], values["mix"], values["water at"]
     pour = dilution.stretched(volume, mix) if values["volume is"] == "left" else dilution.poured(volume, mix)
     lines = [f"{ml(pour.volume)} at {q.format_mix(mix)}: {ml(pour.concentrate)} concentrate + {ml(pour.water)} water"]
@@ -46,12 +46,12 @@ def _mix(values: Values) -> Answer:
         found |= taps
         law, warm = f"{law}; {filling.WATER_LAW}", filling.water_warnings(values["hot"])
     minds = (*pour.warnings, cautions.WATER_FIRST, *warm, *cautions.for_bath(values["bath"]))
-    return Answer(tuple(lines), law, minds, found)
+    return Result(tuple(lines), law, minds, found)
 
 
-def _water(values: Values) -> Answer:
+def _water(values: Values) -> Result:
     line, found = _mixed_water(values["volume"], values["wanted"], values["cold"], values["hot"])
-    return Answer((line,), filling.WATER_LAW, filling.water_warnings(values["hot"]), found)
+    return Result((line,), filling.WATER_LAW, filling.water_warnings(values["hot"]), found)
 
 
 def _mixed_water(volume: float, wanted: float, cold: float, hot: float) -> tuple[str, dict[str, float]]:
@@ -63,7 +63,7 @@ def _mixed_water(volume: float, wanted: float, cold: float, hot: float) -> tuple
     return line, {"cold_ml": water.cold, "hot_ml": water.hot}
 
 
-def _strength(values: Values) -> Answer:
+def _strength(values: Values) -> Result:
     stock, poured, wanted = values["stock"], (values["pour"], values["water"]), (values["wanted"], values["make"])
     if None not in poured and wanted == (None, None):
         pour = dilution.Pour(*poured)
@@ -76,19 +76,19 @@ def _strength(values: Values) -> Answer:
     line = f"{ml(pour.concentrate)} of {stock:g} % + {ml(pour.water)} water: {ml(pour.volume)} of {percent:.4g} %"
     found = {"stock_ml": pour.concentrate, "water_ml": pour.water, "percent": percent}
     minds = (*pour.warnings, cautions.WATER_FIRST, *cautions.for_bath(values["bath"]))
-    return Answer((line,), dilution.STRENGTH_LAW, minds, found)
+    return Result((line,), dilution.STRENGTH_LAW, minds, found)
 
 
-def _tray(values: Values) -> Answer:
+def _tray(values: Values) -> Result:
     size, depth, border = values["size"], values["depth"], values["border"] or 0.0
     volume = filling.tray(size, depth, border)
     around = f" with {format_length(border)} round it" if border else ""
     line = f"{q.format_size(size)}{around}, {format_length(depth)} deep: {volume / 1000:.2f} l"
     minds = ("Measure the tray's own floor: trays slope and are ribbed.",)
-    return Answer((line,), filling.TRAY_LAW, minds, {"volume_ml": volume})
+    return Result((line,), filling.TRAY_LAW, minds, {"volume_ml": volume})
 
 
-def _capacity(values: Values) -> Answer:
+def _capacity(values: Values) -> Result:
     size, count, volume, bath = values["size"], values["sheets"], values["volume"], values["bath"]
     if bath == _ANY and values["lasts"] is None:
         raise q.Misread("how long the bath lasts is not known", "give lasts from its label, or choose a bath")
@@ -122,7 +122,7 @@ def _capacity(values: Values) -> Answer:
         usual = f"{low:g}" if low == high else f"{low:g} to {high:g}, the lower one taken"
         minds.append(f"Usual for {bath}: {usual} per litre. The product's label comes first.")
     keeps = (capacity.KEEPS[bath],) if bath in capacity.KEEPS else ()
-    return Answer(tuple(lines), capacity.LAW, (*minds, *keeps, *cautions.for_bath(bath)), found)
+    return Result(tuple(lines), capacity.LAW, (*minds, *keeps, *cautions.for_bath(bath)), found)
 
 
 TOPICS = (

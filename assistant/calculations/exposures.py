@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from assistant.calculations.topic import Answer, Field, Reader, Topic, Values, rounding, two
+from assistant.calculations.topic import Field, Reader, Result, Topic, Values, rounding, two
 from assistant.trade import evenness, exposure, limits, stops
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
@@ -26,7 +26,7 @@ def _change(name: str, read: Reader, form: str, about: str, start: str = "") -> 
     return Field(name, two(read, "to", read), form, about, start, between="to")
 
 
-_LAWS: dict[str, Callable[..., exposure.Change]] = {
+_LAWS: dict[str, Callable[..., exposure.StopsChange]] = {
     "more": exposure.by_stops,
     "less": lambda amount: exposure.by_stops(-amount),
     "density": exposure.by_density,
@@ -38,7 +38,7 @@ _LAWS: dict[str, Callable[..., exposure.Change]] = {
 }
 
 
-def _exposure(values: Values) -> Answer:
+def _exposure(values: Values) -> Result:
     asked: dict[str, Any] = {name: values[name] for name in _LAWS if values[name] is not None}
     percent, tick = values["dry-down"] or 0.0, values["clock"] or 1
     if not asked and not percent and values["clock"] is None:
@@ -68,17 +68,17 @@ def _exposure(values: Values) -> Answer:
         "off_stops": done.off,
         "changes": [{"what": change.what, "stops": change.stops} for change in changes],
     }
-    return Answer((*lines, *rounding(tick, [done.off])), law, tuple(minds), found)
+    return Result((*lines, *rounding(tick, [done.off])), law, tuple(minds), found)
 
 
-def _stops(values: Values) -> Answer:
+def _stops(values: Values) -> Result:
     first, second = values["first"], values["second"]
     apart = stops.between(first, second)
     line = f"{q.format_span(first)} to {q.format_span(second)} is {apart:+.4f} stop"
-    return Answer((line,), "n = log2(t2/t1)", (), {"first_ms": first, "second_ms": second, "stops": apart})
+    return Result((line,), "n = log2(t2/t1)", (), {"first_ms": first, "second_ms": second, "stops": apart})
 
 
-def _corner(values: Values) -> Answer:
+def _corner(values: Values) -> Result:
     size, height = values["size"], values["height"]
     corner = evenness.corner(size, height)
     line = (
@@ -86,7 +86,7 @@ def _corner(values: Values) -> Answer:
         f"the corner gets {corner.share:.3f} of the middle ({signed(corner.stops)})"
     )
     found = {"height_mm": height, "share": corner.share, "stops": corner.stops}
-    return Answer((line,), evenness.LAW, (exposure.NEW_STRIP,), found)
+    return Result((line,), evenness.LAW, (exposure.NEW_STRIP,), found)
 
 
 TOPICS = (

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from assistant.calculations.exposures import CLOCK, DRY_DOWN, kept_base
-from assistant.calculations.topic import Answer, Field, Topic, Values, chosen, counted, rounding
+from assistant.calculations.topic import Field, Result, Topic, Values, chosen, counted, rounding
 from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
 
@@ -35,7 +35,7 @@ def one_growth(step: float | None, add: int | None) -> None:
         raise q.Misread("a strip grows by equal stops or by equal seconds", "give step or add, one of the two")
 
 
-def _strip(values: Values) -> Answer:
+def _strip(values: Values) -> Result:
     first, count, step, add = values["time"], values["strips"], values["step"], values["add"]
     way, tick = values["card"], values["clock"] or 1
     if values["time is"] == "middle":
@@ -61,29 +61,29 @@ def _strip(values: Values) -> Answer:
         "clock_ms": tick,
         "off_stops": plan.off,
     }
-    return Answer(lines, plan.law, plan.warnings, found, plan)
+    return Result(lines, plan.law, plan.warnings, found, plan)
 
 
 def _spans(spans: Sequence[int]) -> str:
     return ", ".join(map(q.format_span, spans))
 
 
-def _read_parts(text: str) -> tuple[parts.Part, ...]:
+def _read_parts(text: str) -> tuple[parts.BurnOrDodge, ...]:
     """Burns and dodges in order: `dodge door 1/3, burn sky 1/2`."""
     return tuple(map(_part, _NEXT.split(" ".join(text.split()).rstrip(",;"))))
 
 
-def _part(text: str) -> parts.Part:
+def _part(text: str) -> parts.BurnOrDodge:
     match = _PART.fullmatch(text)
     if match is None:
         raise q.Misread(f"{q.quoted(text)} is no burn and no dodge", "write it like burn sky 1/2")
     area = match[2]
     if len(area) > _LONGEST or not area.isprintable():
         raise q.Misread(f"{q.quoted(area)} names no part of the picture", "write a few plain words, like sky")
-    return parts.Part("burn" if match[1].lower() == "burn" else "dodge", area, q.parse_some_stops(match[3]))
+    return parts.BurnOrDodge("burn" if match[1].lower() == "burn" else "dodge", area, q.parse_some_stops(match[3]))
 
 
-def _parts(values: Values) -> Answer:
+def _parts(values: Values) -> Result:
     tick = values["clock"] or 1
     plan = parts.plan(values["base"], values["parts"], values["dry-down"] or 0.0, tick)
     wide = max(len(one.part.area) for one in plan.parts)
@@ -110,7 +110,7 @@ def _parts(values: Values) -> Answer:
         ],
     }
     lines += rounding(tick, [plan.off, *(one.off for one in plan.parts)])
-    return Answer(tuple(lines), parts.LAW, tuple(minds), found)
+    return Result(tuple(lines), parts.LAW, tuple(minds), found)
 
 
 TOPICS = (

@@ -1,20 +1,20 @@
 """Topics of light that is not wanted: `fog`, `red`."""
 
-from assistant.calculations.topic import Answer, Field, Topic, Values
+from assistant.calculations.topic import Field, Result, Topic, Values
 from assistant.trade import quantities as q
 from assistant.trade import safetime, vision
 
 
-def _fog(values: Values) -> Answer:
+def _fog(values: Values) -> Result:
     clean, fogged = values["clean"], values["fogged"]
     safe = safetime.safe_time(clean, fogged)
     bound = "at least " if fogged is None else ""
     law = safetime.AT_LEAST_LAW if fogged is None else safetime.LAW
     found = {"clean_ms": clean, "fogged_ms": fogged, "safe_ms": safe}
-    return Answer((f"all handling together: {bound}{q.format_limit(safe)}",), law, safetime.WARNINGS, found)
+    return Result((f"all handling together: {bound}{q.format_limit(safe)}",), law, safetime.WARNINGS, found)
 
 
-def _red(values: Values) -> Answer:
+def _red(values: Values) -> Result:
     given = {name: values[name] for name in ("level", "contrast", "nm") if values[name] is not None}
     if len(given) != 1:
         raise q.Misread("a red is known by its level, its contrast or its wavelength", "give level, contrast or nm, one of them")
@@ -23,12 +23,12 @@ def _red(values: Values) -> Answer:
         share = vision.night_share(nm)
         line = f"{nm:g} nm: night sight takes {share:.4f} of what day sight takes"
         minds = ("Only a fog test says how much of it your paper can bear.",)
-        return Answer((line,), vision.NIGHT_LAW, minds, {"nm": nm, "night_share": share})
+        return Result((line,), vision.NIGHT_LAW, minds, {"nm": nm, "night_share": share})
     level = given.get("level")
     level = vision.darkest_red(values["contrast"]) if level is None else level
     contrast = vision.contrast_on_black(level)
     line = f"#{level:02X}0000 on black: {contrast:.3f} to 1"
-    return Answer((line,), vision.CONTRAST_LAW, vision.WARNINGS, {"level": level, "contrast": contrast})
+    return Result((line,), vision.CONTRAST_LAW, vision.WARNINGS, {"level": level, "contrast": contrast})
 
 
 TOPICS = (

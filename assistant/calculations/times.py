@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from assistant.calculations.topic import Answer, Course, Field, Topic, Values, counted, two
+from assistant.calculations.topic import Curve, Field, Result, Topic, Values, counted, two
 from assistant.trade import emergence, temperature, washing
 from assistant.trade import quantities as q
 
@@ -14,7 +14,7 @@ _MARKED = 20
 _KNOWN = two(q.parse_span, "at", q.parse_temperature)
 
 
-def _temperature(values: Values) -> Answer:
+def _temperature(values: Values) -> Result:
     (ms, at), now, also, coefficient = (values[name] for name in ("known", "now", "also known", "coefficient"))
     if (also is None) == (coefficient is None):
         raise q.Misread("a second known time or a coefficient is needed", "give also known or coefficient, one of the two")
@@ -25,7 +25,7 @@ def _temperature(values: Values) -> Answer:
     time = temperature.time_at(ms, at, now, coefficient)
     marks = (at,) if also is None else (at, also[1])
     span = (temperature.COOLEST, temperature.WARMEST)
-    course = Course(
+    curve = Curve(
         least=min(span[0], now, *marks),
         most=max(span[1], now, *marks),
         value=lambda celsius: temperature.time_at(ms, at, celsius, coefficient) / 1000,
@@ -42,10 +42,10 @@ def _temperature(values: Values) -> Answer:
         f"{q.format_span(time, 1)} at {q.format_temperature(now)} (coefficient {coefficient:.4g} for ten degrees)"
     )
     found = {"known_ms": ms, "known_celsius": at, "celsius": now, "ms": time, "coefficient": coefficient}
-    return Answer((line,), law, temperature.warnings(now, points), found, course)
+    return Result((line,), law, temperature.warnings(now, points), found, curve)
 
 
-def _first_tone(values: Values) -> Answer:
+def _first_tone(values: Values) -> Result:
     first, factor, developed, one = (values[name] for name in ("first tone", "factor", "developed", "print one"))
     if (factor is None) == (developed is None):
         raise q.Misread("a factor gives the time, a right time gives the factor", "give factor or developed, one of the two")
@@ -60,10 +60,10 @@ def _first_tone(values: Values) -> Answer:
         lines.append(f"  the first tone came {abs(drift.percent):.0f} % {way} than on print one")
         found |= {"drift_percent": drift.percent, "tired": drift.tired}
         minds = (emergence.GOING,) if drift.tired else ()
-    return Answer(tuple(lines), emergence.LAW, minds, found)
+    return Result(tuple(lines), emergence.LAW, minds, found)
 
 
-def _wash(values: Values) -> Answer:
+def _wash(values: Values) -> Result:
     span, every = values["time"], values["every"]
     changing, running = (values["held"], values["fill"]), (values["washer"], values["flow"])
     if None not in running and changing == (None, None) and every is None:
@@ -73,24 +73,24 @@ def _wash(values: Values) -> Answer:
     raise q.Misread("a wash is by changes or by running water", "give every, fill and held, or only washer and flow")
 
 
-def _by_changes(span: int, every: int, held: int | None, fresh: int | None) -> Answer:
+def _by_changes(span: int, every: int, held: int | None, fresh: int | None) -> Result:
     changes = washing.changes_in(span, every)
     line = f"{q.format_span(span)}, renewed every {q.format_span(every)}: fresh water {counted(changes, 'time')}"
     found: dict[str, Any] = {"wash_ms": span, "every_ms": every, "changes": changes}
     if held is None or fresh is None:
-        return Answer((line,), washing.CHANGES_LAW, washing.warnings(every), found)
+        return Result((line,), washing.CHANGES_LAW, washing.warnings(every), found)
     wash = washing.fill_and_dump(held, fresh, changes)
     each = washing.fill_and_dump(held, fresh, 1).left
-    course = _thinning(  # between two changes the line is drawn straight, though the water goes in steps
+    curve = _thinning(  # between two changes the line is drawn straight, though the water goes in steps
         changes, lambda done: each**done, "changes of water", "{:.0f}".format, changes if changes <= _MARKED else 0
     )
     found |= {"left": wash.left, "water_ml": wash.water}
-    return Answer((line, _left(wash)), washing.FILL_LAW, washing.warnings(every), found, course)
+    return Result((line, _left(wash)), washing.FILL_LAW, washing.warnings(every), found, curve)
 
 
-def _by_flow(span: int, washer: int, flow: int) -> Answer:
+def _by_flow(span: int, washer: int, flow: int) -> Result:
     wash = washing.through_flow(washer, flow, span)
-    course = _thinning(
+    curve = _thinning(
         span / 60_000,
         lambda minutes: washing.through_flow(washer, flow, max(1, round(minutes * 60_000))).left,
         "minutes of running water",
@@ -98,11 +98,11 @@ def _by_flow(span: int, washer: int, flow: int) -> Answer:
     )
     line = f"{q.format_span(span)} at {q.format_volume(flow)} a minute through {q.format_volume(washer)}"
     found = {"wash_ms": span, "left": wash.left, "water_ml": wash.water}
-    return Answer((line, _left(wash)), washing.FLOW_LAW, washing.warnings(), found, course)
+    return Result((line, _left(wash)), washing.FLOW_LAW, washing.warnings(), found, curve)
 
 
-def _thinning(most: float, left: Any, across: str, at: Any, marked: int = 0) -> Course:
-    return Course(
+def _thinning(most: float, left: Any, across: str, at: Any, marked: int = 0) -> Curve:
+    return Curve(
         least=0,
         most=most,
         value=lambda done: max(_LEAST_DRAWN, math.log10(part)) if (part := left(done)) > 0 else _LEAST_DRAWN,
@@ -115,7 +115,7 @@ def _thinning(most: float, left: Any, across: str, at: Any, marked: int = 0) -> 
     )
 
 
-def _left(wash: washing.Wash) -> str:
+def _left(wash: washing.Washed) -> str:
     left = "less than a millionth" if wash.left < 1e-6 else f"{wash.left:.4g}"
     return f"  left in the water: {left} of what was there; {q.format_volume(round(wash.water))} of fresh water used"
 

@@ -49,7 +49,7 @@ class Field:
 
 
 @dataclass(frozen=True)
-class Course:
+class Curve:
     """How one quantity follows another, to be drawn: from `least` to `most` across, `value` up.
 
     `across` and `up` say in words what is measured and in which unit, `at` and `reached` put a place and a value in words;
@@ -70,14 +70,14 @@ class Course:
 
 
 @dataclass(frozen=True)
-class Answer:
+class Result:
     """Lines to act by, the law used, what to mind, the same as plain values (ms, ml), and what is drawn of it."""
 
     lines: tuple[str, ...]
     law: str
     minds: tuple[str, ...]
     values: Mapping[str, Any]
-    picture: StripPlan | Course | None = None
+    picture: StripPlan | Curve | None = None
 
 
 @dataclass(frozen=True)
@@ -91,14 +91,14 @@ class Topic:
     line: str
     example: str
     fields: tuple[Field, ...]
-    calculate: Callable[[Values], Answer]
+    calculate: Callable[[Values], Result]
 
 
 @dataclass(frozen=True)
 class Worked:
     """A topic worked out: an answer, or what can't be read (field -> sentence), or why there is no sum."""
 
-    answer: Answer | None
+    answer: Result | None
     faults: Mapping[str, str]
     why: str = ""
 

@@ -126,9 +126,9 @@ def _look(args: argparse.Namespace, journal: Journal) -> list[str]:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Refusal("The baths on the screen need a terminal. As plain text: traycall baths")
     from assistant.printing.dry_side import place
-    from assistant.screens.dry.outside import State
+    from assistant.screens.dry.outside import DryState
 
-    place(State(baths=True), args.light)
+    place(DryState(baths=True), args.light)
     return []
 
 

@@ -8,7 +8,7 @@ import sys
 import textwrap
 from typing import NoReturn
 
-from assistant.calculations.topic import Answer
+from assistant.calculations.topic import Result
 from assistant.calculations.topics import TOPICS
 from assistant.cli.fields import add_field
 from assistant.printing.text_out import complain, say, say_json
@@ -18,7 +18,7 @@ _WIDE = 100
 """Columns of an answer: what still reads well as one line."""
 
 
-class Parser(argparse.ArgumentParser):
+class TopicParser(argparse.ArgumentParser):
     """A parser whose complaint ends with a call that works."""
 
     example = ""
@@ -30,7 +30,7 @@ class Parser(argparse.ArgumentParser):
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words: a topic, then its fields; none opens the worksheets on the screen."""
-    topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=Parser, required=False)
+    topics = parser.add_subparsers(dest="topic", metavar="TOPIC", title="topics", parser_class=TopicParser, required=False)
     for topic in TOPICS.values():
         example = f"traycall calculate {topic.name} {topic.example}"
         child = topics.add_parser(
@@ -65,12 +65,12 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def as_object(answer: Answer) -> dict[str, object]:
+def as_object(answer: Result) -> dict[str, object]:
     """An answer as plain data; spans in ms, volumes in ml."""
     return {**answer.values, "law": answer.law, "warnings": list(answer.minds)}
 
 
-def as_text(answer: Answer) -> str:
+def as_text(answer: Result) -> str:
     """An answer in rows to read: what to do, the law, what to mind."""
     rows = [row for line in answer.lines for row in _wrapped(line)]
     return "\n".join([*rows, f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)])
@@ -88,7 +88,7 @@ def _on_screen() -> int:
         complain(f"Name a calculation: {topics}. On a terminal `traycall calculate` alone shows worksheets.")
         return 2
     from assistant.printing.dry_side import place
-    from assistant.screens.dry.outside import State
+    from assistant.screens.dry.outside import DryState
 
-    place(State("calculate"))
+    place(DryState("calculate"))
     return 0

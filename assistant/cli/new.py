@@ -20,7 +20,7 @@ def run(args: argparse.Namespace) -> int:
     """Ask, write, and say where; 1 where nothing was written, said in a sentence."""
     from assistant.printing.outside import House
     from assistant.recipe.first_recipe import QUESTIONS, written
-    from assistant.screens.dry.outside import Refused
+    from assistant.screens.dry.outside import CantDo
 
     answers: dict[str, str] = {}
     try:
@@ -34,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
             question.value(answers[question.name])
         with contextlib.closing(House()) as house:
             made = house.new(answers["title"], written(answers))
-    except (Misread, Refused) as error:
+    except (Misread, CantDo) as error:
         complain(f"Not written: {error}")
         return 1
     except EOFError:

@@ -25,7 +25,7 @@ _ASK = "\x1b[>27u\x1b[?1000h\x1b[?1006h"
 """Report keys as the session asks for them (press, repeat, release, with their text), and the mouse buttons."""
 _STOP = "ctrl+c"
 
-Reader = Callable[[int], "tuple[int, str] | None"]
+KeyReader = Callable[[int], "tuple[int, str] | None"]
 """Waits at most so many ms: (moment in ms, what came), or None when nothing did."""
 
 
@@ -51,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def learn(read: Reader, say: Callable[[str], object]) -> None:
+def learn(read: KeyReader, say: Callable[[str], object]) -> None:
     """Ask for a short press and a long one, say what they show, and keep it."""
     from assistant.screens.keyparser import KeyParser
 
@@ -68,7 +68,7 @@ def learn(read: Reader, say: Callable[[str], object]) -> None:
     say(f"Kept in {keep(pedal)}.")
 
 
-def _touches(read: Reader, parser: "KeyParser", reports: bool = False) -> list[Touch]:
+def _touches(read: KeyReader, parser: "KeyParser", reports: bool = False) -> list[Touch]:
     """All touches from the first one until it has been quiet for long; where releases are reported, until that one."""
     found: list[Touch] = []
     waited = _PATIENCE
@@ -103,7 +103,7 @@ def _read(parser: "KeyParser", text: str, at: int) -> Iterator[Touch]:
 
 
 @contextlib.contextmanager
-def _keys_raw() -> Iterator[Reader]:
+def _keys_raw() -> Iterator[KeyReader]:
     """The terminal's keys as they are, for a while; lines are printed as usual meanwhile."""
     import termios
     import tty

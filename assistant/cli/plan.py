@@ -22,7 +22,7 @@ from assistant.planning.picture import as_svg, as_text
 from assistant.planning.tables import against, bottleneck, gains, one_by_one, planned_against
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import Progress, complain, say, say_json
+from assistant.printing.text_out import PercentSaid, complain, say, say_json
 from assistant.score.score import Score
 from assistant.session.script import span
 from assistant.trade.quantities import Misread
@@ -173,7 +173,7 @@ def _turns(edition: Edition) -> list[str]:
 
 
 def _grid(score: Score, hands: Hands, copies: int, progress: bool) -> list[str]:
-    found, told = [], Progress(progress)
+    found, told = [], PercentSaid(progress)
     for one in against(lambda other: _work(score, other), hands, copies):
         found.append(one)
         told(100 * len(found) // planned_against(hands))  # nearly all the time goes into these plans

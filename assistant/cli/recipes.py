@@ -21,7 +21,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """List or copy; 1 where that can't be done, said in a sentence."""
     from assistant.printing.outside import House
-    from assistant.screens.dry.outside import Refused
+    from assistant.screens.dry.outside import CantDo
 
     with contextlib.closing(House()) as house:
         offered = {one.name: one for one in house.recipes()}
@@ -29,9 +29,9 @@ def run(args: argparse.Namespace) -> int:
             if args.what is None:
                 return _list(list(offered.items()))
             if args.name not in offered:
-                raise Refused(f"There is no recipe {args.name}: `traycall recipes` lists them.")
+                raise CantDo(f"There is no recipe {args.name}: `traycall recipes` lists them.")
             copied = house.copied(offered[args.name], args.new)
-        except Refused as error:
+        except CantDo as error:
             complain(error)
             return 1
     say(f"{copied.file}: change it, then `traycall check {copied.name}` and `traycall run {copied.name}`.")

@@ -142,9 +142,9 @@ def _look(args: argparse.Namespace, journal: Journal) -> None:
     if args.number is not None:
         journal.session(args.number)
     from assistant.printing.dry_side import place
-    from assistant.screens.dry.outside import State
+    from assistant.screens.dry.outside import DryState
 
-    place(State("records", session=args.number), args.light)
+    place(DryState("records", session=args.number), args.light)
 
 
 def _show(args: argparse.Namespace, journal: Journal) -> None:

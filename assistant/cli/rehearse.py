@@ -12,7 +12,7 @@ from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
 from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import Progress, complain, say, say_json
+from assistant.printing.text_out import PercentSaid, complain, say, say_json
 from assistant.printing.transcript import line, shown, summary
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
@@ -78,7 +78,7 @@ def _render(played: Rehearsal, file: Path, title: str, gap: int, progress: bool)
 
     cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
     try:
-        sheet = render(cues, file, helper_settings(), title, Progress(progress))
+        sheet = render(cues, file, helper_settings(), title, PercentSaid(progress))
     except (CantRender, BadSetting) as error:
         complain(error)
         return 1

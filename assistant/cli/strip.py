@@ -18,7 +18,7 @@ from assistant.recipe.strip_card import NoStrip, strip_card
 from assistant.recipe.time_rewriting import CannotRewrite, time_of
 from assistant.trade import quantities as q
 from assistant.trade import strips
-from assistant.trade.strips import Way
+from assistant.trade.strips import CardWay
 
 USUAL, USUAL_STEP = 6, 1 / 2
 """Strips, and stops from one to the next, around the recipe's own time where nothing else is said; common practice."""
@@ -40,12 +40,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the strip; 1 where something keeps it from beginning, said in a sentence."""
-    wanted = Wanted(args.first, args.around, args.strips, args.step, args.add, args.card or CARD.value(""), args.part, args.size)
+    way = args.card or CARD.value("")
+    wanted = StripCall(args.first, args.around, args.strips, args.step, args.add, way, args.part, args.size)
     return printed(options_of(args), lambda: _card(args.recipe, wanted))
 
 
 @dataclass(frozen=True)
-class Wanted:
+class StripCall:
     """What the call says of the strip; None where it says nothing. Times in ms, `step` in stops."""
 
     first: int | None
@@ -53,7 +54,7 @@ class Wanted:
     strips: int | None
     step: float | None
     add: int | None
-    way: Way
+    way: CardWay
     part: str | None = None
     size: q.Size | None = None
 
@@ -63,7 +64,7 @@ class Wanted:
         return (self.first, self.around, self.strips, self.step, self.add, self.part, self.size) == (None,) * 7
 
 
-def _card(named: Path, wanted: Wanted) -> Card:
+def _card(named: Path, wanted: StripCall) -> Card:
     file = found(named)
     loaded = open_recipe(file)
     own = next((s.strip for s in loaded.recipe.steps if isinstance(s, Expose) and s.strip), None)
@@ -76,7 +77,7 @@ def _card(named: Path, wanted: Wanted) -> Card:
         raise Refusal(f"{named}: {error}") from None
 
 
-def strip_of(wanted: Wanted, recipe: Recipe) -> Strip:
+def strip_of(wanted: StripCall, recipe: Recipe) -> Strip:
     """The strip that the call asks for: what it does not say comes from the recipe's own time."""
     first, step, way, size = wanted.first, wanted.step, wanted.way, wanted.size
     if first is not None and wanted.around is not None:

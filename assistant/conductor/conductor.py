@@ -7,7 +7,7 @@ when what it answers is kept; it sounds at once, since a slow disk must delay no
 
 from collections.abc import Callable
 
-from assistant.conductor.ports import Clock, Journal, Planner, SoundDesk
+from assistant.conductor.ports import Clock, HappeningsJournal, Planner, SoundDesk
 from assistant.score.cues import Cue
 from assistant.session.advance import Outcome, advance
 from assistant.session.bench import Bench
@@ -32,7 +32,9 @@ SILENCE = 3_000
 class Conductor:
     """One session under way."""
 
-    def __init__(self, bench: Bench, clock: Clock, sound: SoundDesk, journal: Journal, planner: Planner | None = None) -> None:
+    def __init__(
+        self, bench: Bench, clock: Clock, sound: SoundDesk, journal: HappeningsJournal, planner: Planner | None = None
+    ) -> None:
         self.bench = bench
         self._planner = planner
         """Asked after every hand, where several copies are on their way at once."""

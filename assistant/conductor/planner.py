@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
-from assistant.planning.following import Followed, Following, Sheet
+from assistant.planning.following import Followed, Following, RealSheet
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import SECOND, Work, one_at_a_time, work_of
 from assistant.planning.insertion import loose_turns
@@ -118,22 +118,22 @@ class _Facts:
     def __init__(self, bench: Bench, following: Following, copy: Copy) -> None:
         self.bench, self.work, self.marks, self.copy = bench, following.work, following.marks, copy
 
-    def sheet(self) -> Sheet:
+    def sheet(self) -> RealSheet:
         """The copy as the plan is to see it."""
         copy, place = self.copy, self.copy.place
         fixed = dict(self._fixed())
         if copy.boxed:
             if isinstance(place, AskedFor) and place.laid:
-                return Sheet(copy.number, fixed, left=self._lights(0))
+                return RealSheet(copy.number, fixed, left=self._lights(0))
             asked = next((ask.at for ask in self.bench.asks if ask.copies == (copy.number,)), None)
             if asked is not None and asked <= self.bench.now:
-                return Sheet(copy.number, fixed, max(asked, self.bench.now - self.work.hands.place))
+                return RealSheet(copy.number, fixed, max(asked, self.bench.now - self.work.hands.place))
         if isinstance(place, Waiting) and place.run:
-            return Sheet(copy.number, fixed, left=self._lights(place.run))
+            return RealSheet(copy.number, fixed, left=self._lights(place.run))
         if isinstance(place, InLight) and place.run + 1 < len(self.bench.lights(copy)):
             over = ends(self.bench, copy) or 0
-            return Sheet(copy.number, fixed, over, left=self._lights(place.run + 1))
-        return Sheet(copy.number, fixed, self._next_asked())
+            return RealSheet(copy.number, fixed, over, left=self._lights(place.run + 1))
+        return RealSheet(copy.number, fixed, self._next_asked())
 
     def _next_asked(self) -> int | None:
         asked = next((ask.at for ask in self.bench.asks if ask.copies == (self.copy.number,)), None)

@@ -13,7 +13,7 @@ from assistant.session.happenings import Happening, Planned
 from assistant.session.heard import Heard, SpokenNote
 
 
-class Nap(Protocol):
+class Slept(Protocol):
     """A time in which nobody was called."""
 
     @property
@@ -29,7 +29,7 @@ class Clock(Protocol):
         """Whole milliseconds since the session began."""
         ...
 
-    def slept(self) -> "Nap | None":
+    def slept(self) -> "Slept | None":
         """Whether the computer slept since this was last asked."""
         ...
 
@@ -61,7 +61,7 @@ class SoundDesk(Protocol):
         ...
 
 
-class Journal(Protocol):
+class HappeningsJournal(Protocol):
     """Keeps every happening in its order, and what became of the copies. No call waits for a slow disk."""
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:

@@ -4,7 +4,7 @@ been heard, one that is silent by choice, a journal of nothing, and ears that he
 
 from collections.abc import Callable, Iterable
 
-from assistant.conductor.ports import Nap
+from assistant.conductor.ports import Slept
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
@@ -22,7 +22,7 @@ class SetClock:
         """The moment it was set to."""
         return self.at
 
-    def slept(self) -> Nap | None:
+    def slept(self) -> Slept | None:
         """It never sleeps."""
         return None
 

@@ -183,7 +183,7 @@ class Desk:
     def _offset(self) -> float:
         return self._clock.to_monotonic(0) * 1000
 
-    def _post(self, message: wire.Message) -> None:
+    def _post(self, message: wire.ToHelper) -> None:
         self._helper.post(wire.message_line(message))
 
 

@@ -7,7 +7,7 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
-Wording: TypeAlias = tuple[str, float | None, str, str]
+WordingRow: TypeAlias = tuple[str, float | None, str, str]
 """One way to say a phrase: its name, its number, all the words, the number's words ("" without)."""
 
 
@@ -19,7 +19,7 @@ class ListenerSettings:
     """microphone, parec (a sound server's recorder), or the name of a WAV file."""
     input: str
     """The input by the sound system's name for it, "" for the system's own choice."""
-    wordings: tuple[Wording, ...]
+    wordings: tuple[WordingRow, ...]
     """Every way to say every phrase."""
 
     def as_line(self) -> str:
@@ -49,18 +49,18 @@ class Deaf:
 
 
 @dataclass(frozen=True)
-class TakeDown:
+class TakeNote:
     """Keep what is said next as a note: its sound in this file ("" none), its text in the answer."""
 
     file: str
 
 
 @dataclass(frozen=True)
-class Stop:
+class Leave:
     """Leave."""
 
 
-Message: TypeAlias = Allow | Deaf | TakeDown | Stop
+ToListener: TypeAlias = Allow | Deaf | TakeNote | Leave
 
 
 @dataclass(frozen=True)
@@ -108,25 +108,25 @@ KNOCK = "knock"
 AT_END = "the file is at its end"
 """The last words of a listener that has heard a file."""
 
-Answer: TypeAlias = Understood | Noted | Alive | Gone
+FromListener: TypeAlias = Understood | Noted | Alive | Gone
 
-_ALL = (Allow, Deaf, TakeDown, Stop, Understood, Noted, Alive, Gone)
+_ALL = (Allow, Deaf, TakeNote, Leave, Understood, Noted, Alive, Gone)
 _KINDS: dict[str, type[Any]] = {kind.__name__.lower(): kind for kind in _ALL}
 
 
-def line_of(one: Message | Answer) -> str:
+def line_of(one: ToListener | FromListener) -> str:
     """A message or an answer as a line."""
     return json.dumps({"is": type(one).__name__.lower(), **asdict(one)}) + "\n"
 
 
-def read_line(line: str) -> Message | Answer:
+def read_line(line: str) -> ToListener | FromListener:
     """What a line says; ValueError where it is nothing known."""
     try:
         values = json.loads(line)
         kind = _KINDS[values.pop("is")]
         if kind is Allow:
             values["names"] = tuple(values["names"])
-        one: Message | Answer = kind(**values)
+        one: ToListener | FromListener = kind(**values)
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"no message: {line!r}") from error
     return one

@@ -85,7 +85,7 @@ class Listener:
         """Keep what is said next as a note; it is handed on from a thread of the listener's."""
         with self._lock:
             self._noted = noted
-            self._post(wire.TakeDown(file))
+            self._post(wire.TakeNote(file))
 
     def open(self) -> None:
         """Hear what is allowed."""
@@ -105,7 +105,7 @@ class Listener:
 
     def end(self) -> None:
         """End the listener."""
-        self._post(wire.Stop())
+        self._post(wire.Leave())
         self._helper.end(patience=0)
 
     @property
@@ -170,7 +170,7 @@ class Listener:
     def _zero(self) -> float:
         return self._clock.to_monotonic(0) * 1000
 
-    def _post(self, message: wire.Message) -> None:
+    def _post(self, message: wire.ToListener) -> None:
         self._helper.post(wire.line_of(message))
 
 

@@ -23,7 +23,7 @@ RAN = 10.0
 """One that ran for so long (seconds) could run: it is started again at once."""
 
 
-class Owner(Protocol):
+class HelperOwner(Protocol):
     """Whoever a helper works for. All but `begun` are called from the helper's own threads."""
 
     def begun(self) -> None:
@@ -47,7 +47,13 @@ class HelperProcess:
     """One helper and its keeper, a thread that ends with `end`."""
 
     def __init__(
-        self, module: str, settings: str, owner: Owner, lock: threading.RLock, beat: float, env: Mapping[str, str] | None = None
+        self,
+        module: str,
+        settings: str,
+        owner: HelperOwner,
+        lock: threading.RLock,
+        beat: float,
+        env: Mapping[str, str] | None = None,
     ) -> None:
         self._call = [sys.executable, "-m", module, settings]
         self._owner, self._lock, self._beat = owner, lock, beat

@@ -100,8 +100,8 @@ class Quit:
     """What sounds comes to its end, and so does the helper."""
 
 
-Message: TypeAlias = Zero | Give | Hush | Say | Prepare | Listening | Ping | Quit
-_KINDS: tuple[type[Message], ...] = (Zero, Give, Hush, Say, Prepare, Listening, Ping, Quit)
+ToHelper: TypeAlias = Zero | Give | Hush | Say | Prepare | Listening | Ping | Quit
+_KINDS: tuple[type[ToHelper], ...] = (Zero, Give, Hush, Say, Prepare, Listening, Ping, Quit)
 _NAMED = {kind.__name__.lower(): kind for kind in _KINDS}
 
 
@@ -136,10 +136,10 @@ class Speaks:
     end: int
 
 
-Reply: TypeAlias = Health | NoPlayer | Speaks
+FromHelper: TypeAlias = Health | NoPlayer | Speaks
 
 
-def message_line(message: Message) -> str:
+def message_line(message: ToHelper) -> str:
     """A message as a line."""
     values: dict[str, Any] = {key: getattr(message, key) for key in message.__dataclass_fields__}
     if isinstance(message, Give):
@@ -149,7 +149,7 @@ def message_line(message: Message) -> str:
     return json.dumps({"do": type(message).__name__.lower(), **values}) + "\n"
 
 
-def read_message(line: str) -> Message:
+def read_message(line: str) -> ToHelper:
     """A message from its line; ValueError where it is none."""
     try:
         values = json.loads(line)
@@ -165,12 +165,12 @@ def read_message(line: str) -> Message:
         raise ValueError(f"no message: {line!r}") from error
 
 
-def answer_line(answer: Reply) -> str:
+def answer_line(answer: FromHelper) -> str:
     """An answer as a line."""
     return json.dumps(asdict(answer)) + "\n"
 
 
-def read_answer(line: str) -> Reply:
+def read_answer(line: str) -> FromHelper:
     """An answer from its line; ValueError where it is none."""
     try:
         values = json.loads(line)

@@ -77,7 +77,7 @@ class Placement:
 
 
 @dataclass(frozen=True)
-class Passage:
+class BathUse:
     """Sheets that went through a bath at a moment: in 8x10 in, None where nobody wrote their size; whether they wore it."""
 
     at: datetime
@@ -108,14 +108,14 @@ class InUse:
         return None if self.takes is None else max(0.0, self.takes - self.wear)
 
 
-def standing(bath: Bath, passages: Iterable[Passage], until: datetime, tray: str = "") -> InUse:
+def standing(bath: Bath, uses: Iterable[BathUse], until: datetime, tray: str = "") -> InUse:
     """A bath as it stood at a moment, after all that went through it since it was made."""
     volume = None if bath.volume is None else float(bath.volume)
     through, unsized, wear = 0.0, 0, 0.0
-    by_hand = [Passage(event.at, float(event.details["sheets"])) for event in bath.told("used")]
+    by_hand = [BathUse(event.at, float(event.details["sheets"])) for event in bath.told("used")]
     tops = [event for event in bath.told("topped up") if bath.made <= event.at < until]
-    passed = [one for one in (*passages, *by_hand) if bath.made <= one.at < until]
-    happened: list[BathEvent | Passage] = sorted([*passed, *tops], key=lambda one: (one.at, isinstance(one, BathEvent)))
+    passed = [one for one in (*uses, *by_hand) if bath.made <= one.at < until]
+    happened: list[BathEvent | BathUse] = sorted([*passed, *tops], key=lambda one: (one.at, isinstance(one, BathEvent)))
     for one in happened:
         if isinstance(one, BathEvent):
             volume, wear = topped_up(volume or 0.0, wear, float(one.details["bled"]), float(one.details["fed"]))

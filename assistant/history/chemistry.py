@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from assistant.history.baths import Bath, InUse, Passage, age
+from assistant.history.baths import Bath, BathUse, InUse, age
 from assistant.history.printed import Printed
 from assistant.recipe.model import Fix, Recipe, Tone
 from assistant.score.words import number
@@ -45,7 +45,7 @@ class Lasting:
     more: int
 
 
-def passages(past: Printed, bath: int) -> Iterable[Passage]:
+def uses(past: Printed, bath: int) -> Iterable[BathUse]:
     """What a session put through a bath."""
     size = _size(past.recipe) if past.recipe else None
     for sheet in past.course.sheets:
@@ -53,9 +53,9 @@ def passages(past: Printed, bath: int) -> Iterable[Passage]:
             stood = [p for p in past.placements if p.tray == tray and p.from_ms <= at]
             if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
                 rank = max(stood, key=lambda p: p.from_ms).rank
-                yield Passage(past.session.wall(at), size.equivalents if size else None, rank == 1)
+                yield BathUse(past.session.wall(at), size.equivalents if size else None, rank == 1)
     for when, rank in _blanks(past, bath):
-        yield Passage(when, size.equivalents if size else None, rank == 1)
+        yield BathUse(when, size.equivalents if size else None, rank == 1)
 
 
 def _blanks(past: Printed, bath: int) -> Iterable[tuple[datetime, int]]:

@@ -1,6 +1,6 @@
 """The course of a session, taken from its bench: the one place where history knows how a session stands inside."""
 
-from assistant.history.printed import Course, Reading, Sheet, State, Within
+from assistant.history.printed import Course, Sheet, State, Within
 from assistant.recipe.model import Expose
 from assistant.session.bench import Bench
 from assistant.session.copy import Copy
@@ -11,7 +11,7 @@ def course_of(bench: Bench) -> Course:
     return Course(
         sheets=tuple(_sheet(bench, copy) for copy in bench.copies),
         first_tones=bench.emerged,
-        readings=tuple(Reading(r.at, r.tray, r.celsius) for r in bench.readings),
+        readings=bench.readings,
         notes=bench.notes,
         picked=bench.picked,
     )

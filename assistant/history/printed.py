@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Literal
 
 from assistant.history.baths import InUse, Placement
+from assistant.session.bench import TrayReading
 from assistant.session.copy import Stay
 
 if TYPE_CHECKING:
@@ -86,21 +87,12 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class Reading:
-    """A tray's temperature at a moment, degrees Celsius."""
-
-    at: int
-    tray: str
-    celsius: float
-
-
-@dataclass(frozen=True)
 class Course:
     """How a session went: its sheets by number, first visible tones (copy, ms), readings, notes, the strip picked."""
 
     sheets: tuple[Sheet, ...] = ()
     first_tones: tuple[tuple[int, int], ...] = ()
-    readings: tuple[Reading, ...] = ()
+    readings: tuple[TrayReading, ...] = ()
     notes: tuple[tuple[int, str], ...] = ()
     picked: int | None = None
 

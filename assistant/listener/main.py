@@ -31,7 +31,7 @@ REMEMBERED = 60_000
 
 
 @dataclass
-class Told:
+class AppTold:
     """What the app said last: the names that are allowed, and when its own words sound (ms)."""
 
     allowed: frozenset[str] = frozenset()
@@ -48,7 +48,7 @@ class Told:
 
 def main(argv: list[str]) -> None:
     """Listen until the input ends, or the source does."""
-    settings, told = wire.ListenerSettings.from_line(argv[0]), Told()
+    settings, told = wire.ListenerSettings.from_line(argv[0]), AppTold()
     with contextlib.suppress(OSError, AttributeError):
         os.nice(NICE)
     threading.Thread(target=_obey, args=(told,), daemon=True).start()
@@ -64,7 +64,7 @@ def main(argv: list[str]) -> None:
     os._exit(0)
 
 
-def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, recogniser: Recogniser) -> None:
+def _listen(settings: wire.ListenerSettings, told: AppTold, scorer: Scorer, recogniser: Recogniser) -> None:
     said, speaking, room, cutter = 0.0, False, Room(), Cutter()
     note: Dictation | None = None
     writing: threading.Thread | None = None
@@ -93,7 +93,7 @@ def _listen(settings: wire.ListenerSettings, told: Told, scorer: Scorer, recogni
         writing.join()
 
 
-def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, room: Room) -> None:
+def _judge(cut: Utterance, now: float, heard: int, told: AppTold, scorer: Scorer, room: Room) -> None:
     """Tell what an utterance was, unless the program itself was speaking; `now` is the end of the last chunk heard."""
     begin, end = (now - (heard - chunk) * CHUNK_MS for chunk in (cut.begin, cut.end))
     if not told.hears(begin, end):
@@ -106,7 +106,7 @@ def _judge(cut: Utterance, now: float, heard: int, told: Told, scorer: Scorer, r
         _tell(wire.Understood(one.name, one.number, one.text, begin, end, score, margin, number_margin, over))
 
 
-def _knocked(begin: float, end: float, told: Told) -> None:
+def _knocked(begin: float, end: float, told: AppTold) -> None:
     if wire.KNOCK in told.allowed and told.hears(begin, end):
         _tell(wire.Understood(wire.KNOCK, None, "three knocks", begin, end, 0.0, UNRIVALLED, UNRIVALLED))
 
@@ -120,7 +120,7 @@ def _noted(samples: NDArray[np.int16] | None, file: str, recogniser: Recogniser)
     _tell(wire.Noted(written(samples, recogniser), there, spoken=True))
 
 
-def _obey(told: Told) -> None:
+def _obey(told: AppTold) -> None:
     for line in sys.stdin:
         with contextlib.suppress(ValueError):
             message = wire.read_line(line)
@@ -130,7 +130,7 @@ def _obey(told: Told) -> None:
                     told.begun.set()
             elif isinstance(message, wire.Deaf):
                 told.spans = [*told.spans, (message.begin, message.end)]
-            elif isinstance(message, wire.TakeDown):
+            elif isinstance(message, wire.TakeNote):
                 told.note = message.file
     os._exit(0)
 
@@ -138,7 +138,7 @@ def _obey(told: Told) -> None:
 _TELLING = threading.Lock()
 
 
-def _tell(answer: wire.Answer) -> None:
+def _tell(answer: wire.FromListener) -> None:
     with _TELLING, contextlib.suppress(OSError):
         sys.stdout.write(wire.line_of(answer))
         sys.stdout.flush()

@@ -30,7 +30,7 @@ class Booked(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Part:
+class BlockPart:
     """One action of a block: how long after the block's beginning it begins, and how long it takes the hands (ms).
 
     The hands are dry or wet before and after it; no other copy is touched for so long before it (`sooner`) and after it.
@@ -48,7 +48,7 @@ class Part:
 class Block:
     """Actions that stand rigidly to each other, and the window from the block before (`most` None: open)."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[BlockPart, ...]
     least: int = 0
     most: int | None = None
 
@@ -65,11 +65,11 @@ class Diary:
     change: int
     booked: list[Booked] = field(default_factory=list)
 
-    def book(self, begin: int, part: Part) -> None:
+    def book(self, begin: int, part: BlockPart) -> None:
         """Give a part's time away; `begin` is its own beginning."""
         insort(self.booked, Booked(begin, begin + part.takes, *part.dry, part.sooner, part.later))
 
-    def free(self, part: Part, begin: int) -> Intervals:
+    def free(self, part: BlockPart, begin: int) -> Intervals:
         """The moments from `begin` on at which the hands could begin a part."""
         booked, found = self.booked, []
         first = next((i for i, one in enumerate(booked) if one.end + max(one.later, self.change) > begin), len(booked))

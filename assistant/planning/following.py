@@ -22,7 +22,7 @@ TIGHTER = ((1, 0), (3, LATE_TURN))
 
 
 @dataclass(frozen=True)
-class Sheet:
+class RealSheet:
     """A copy as it really is: the moments of its actions that are past or can't be moved (action -> ms).
 
     Its next action begins at `ready` at the soonest (ms; None: now). `left` is what remains of its laying and light where
@@ -55,7 +55,7 @@ class Following:
         self.kept_order = True
         """Whether the last answer kept the order."""
 
-    def follow(self, sheets: Sequence[Sheet], now: int) -> Followed:
+    def follow(self, sheets: Sequence[RealSheet], now: int) -> Followed:
         """The plan from now on (ms) for these sheets, in the order in which they go."""
         order = self._known(sheets)
         if order is not None:
@@ -76,7 +76,7 @@ class Following:
         kept = {step: ms // share // SECOND * SECOND for step, ms in self._kept.items()}
         return replace(self.work, hands=hands), kept
 
-    def _known(self, sheets: Sequence[Sheet]) -> list[tuple[int, int]] | None:
+    def _known(self, sheets: Sequence[RealSheet]) -> list[tuple[int, int]] | None:
         """The order for these sheets, spoiled ones left out; None where one is new or its paper is half done."""
         place = {sheet.number: c for c, sheet in enumerate(sheets)}
         if any(sheet.left is not None for sheet in sheets) or not set(place) <= {number for number, _ in self._order}:
@@ -89,7 +89,7 @@ class Following:
         kept: Mapping[int, int],
         late: int,
         order: Sequence[tuple[int, int]],
-        sheets: Sequence[Sheet],
+        sheets: Sequence[RealSheet],
         now: int,
     ) -> Starts | None:
         """Everything as early as the order lets it be; None where it does not hold."""
@@ -109,7 +109,7 @@ class Following:
             return None
         return tuple(tuple(found[c * count : (c + 1) * count]) for c in range(len(sheets)))
 
-    def _wanted_by(self, sheets: Sequence[Sheet], starts: Starts) -> int | None:
+    def _wanted_by(self, sheets: Sequence[RealSheet], starts: Starts) -> int | None:
         """By when the hands must be at the baths in use, each movement put off as long as its limit lets it (ms); None: never.
 
         What is done before the next sheet is laid does not count. A turn may be late; a lift that ends on its second has a
@@ -134,7 +134,7 @@ class Following:
             wanted = min(at, wanted - takes)
         return wanted if wanted < FAR else None
 
-    def _refitted(self, sheets: Sequence[Sheet], now: int) -> Starts:
+    def _refitted(self, sheets: Sequence[RealSheet], now: int) -> Starts:
         fitted = [_Refit(self.work, self.marks, self._kept, sheets, now, lag).run() for lag in sorted({0, self._lag})]
         return min(fitted, key=lambda starts: starts[-1][-1] if starts else 0)
 
@@ -149,7 +149,7 @@ class _Refit:
     """Sheets fitted anew into the hands."""
 
     def __init__(
-        self, work: Work, marks: Mapping[int, int], kept: Mapping[int, int], sheets: Sequence[Sheet], now: int, lag: int
+        self, work: Work, marks: Mapping[int, int], kept: Mapping[int, int], sheets: Sequence[RealSheet], now: int, lag: int
     ) -> None:
         self.work, self.marks, self.sheets, self.now = work, marks, sheets, now
         loosest = dict.fromkeys(kept, 0)
@@ -182,7 +182,7 @@ class _Refit:
         if len(first.parts) == 1 and begins is not None and begins[0] <= self.now:
             self.insertion.book(c, [first], begins)
 
-    def _held_together(self, sheet: Sheet) -> Iterator[tuple[int, int]]:
+    def _held_together(self, sheet: RealSheet) -> Iterator[tuple[int, int]]:
         """What is still to come of a block that has begun: a rhythm, or an exact bath, holds it together."""
         for block in self.ways[0]:
             begun = [part for part in block.parts if part.action in sheet.fixed]
@@ -190,7 +190,7 @@ class _Refit:
                 anchor = sheet.fixed[begun[-1].action] - begun[-1].offset
                 yield from ((part.action, anchor + part.offset) for part in block.parts if part.action not in sheet.fixed)
 
-    def _stay(self, sheet: Sheet) -> Visit | None:
+    def _stay(self, sheet: RealSheet) -> Visit | None:
         """The bath whose end is still to be found."""
         return next((v for v in self.work.visits if v.entry in sheet.fixed and v.exit not in sheet.fixed), None)
 
@@ -223,7 +223,7 @@ class _Refit:
                 row[k] = max(self.now, due, row[k - 1] + actions[k - 1].takes if k else 0)
                 self.insertion.diary.book(row[k], part_of(actions[k], k, 0))
 
-    def _shortened(self, blocks: Sequence[Block], sheet: Sheet) -> list[Block]:
+    def _shortened(self, blocks: Sequence[Block], sheet: RealSheet) -> list[Block]:
         """A sheet whose paper is half done needs less of the hands for the rest."""
         if sheet.left is None or blocks[0].parts[0].action:
             return list(blocks)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from assistant.planning.among_copies import Starts
-from assistant.planning.fitting import Block, Diary, Part, common, fit
+from assistant.planning.fitting import Block, BlockPart, Diary, common, fit
 from assistant.planning.hand_work import Action, Visit, Work
 
 
@@ -116,9 +116,9 @@ class Insertion:
         return self.starts()
 
 
-def part_of(action: Action, index: int, offset: int, slack: int = 0) -> Part:
+def part_of(action: Action, index: int, offset: int, slack: int = 0) -> BlockPart:
     """An action as a part of a block; an exact one is kept clear of other copies."""
-    return Part(offset, action.takes, index, action.dry, slack if action.exact else 0)
+    return BlockPart(offset, action.takes, index, action.dry, slack if action.exact else 0)
 
 
 def blocks_of(work: Work, marks: Mapping[int, int], kept: Mapping[int, int]) -> list[Block]:
@@ -162,7 +162,7 @@ def loose_turns(work: Work, starts: Starts) -> Iterator[tuple[int, int, int, int
     for entry, copy, turn in sorted(stays, key=lambda stay: stay[0] + stay[2].mark):
         visit = by_step[turn.step]
         mark = entry + work.actions[visit.entry].touch + turn.mark
-        part = Part(0, turn.takes, -1, (False, False))
+        part = BlockPart(0, turn.takes, -1, (False, False))
         last = min(mark + turn.room, starts[copy][visit.exit] - turn.takes)
         free = common(diary.free(part, mark - turn.room), [(mark - turn.room, last)])
         at = min((min(max(mark, low), high) for low, high in free), key=lambda at: abs(at - mark), default=None)

@@ -19,27 +19,27 @@ INK, PAPER, RULE = "#e04030", "#180402", "#601810"
 
 
 @dataclass(frozen=True)
-class Row:
+class PictureRow:
     """One row: its name, and from when to when (ms) which copy (from one) is there."""
 
     name: str
     spans: tuple[tuple[int, int, int], ...]
 
 
-def rows(edition: Edition) -> list[Row]:
+def rows(edition: Edition) -> list[PictureRow]:
     """The rows from top to bottom."""
     actions = edition.work.actions
-    found = [Row("hands", tuple((begin, end, copy + 1) for begin, end, copy, _ in edition.hands))]
+    found = [PictureRow("hands", tuple((begin, end, copy + 1) for begin, end, copy, _ in edition.hands))]
     lit = [(begin, end, copy + 1) for begin, end, copy, k in edition.hands if actions[k].kind == "place"]
     placed = edition.work.hands.place + edition.work.hands.pace
     if lit:
-        found.append(Row("lamp", tuple((begin + placed, end, copy) for begin, end, copy in lit)))
+        found.append(PictureRow("lamp", tuple((begin + placed, end, copy) for begin, end, copy in lit)))
     for visit in edition.work.visits:
         places = min(visit.holds, edition.copies)
         stays = [(*edition.stay(copy, visit), copy + 1) for copy in range(edition.copies)]
         for place in range(places):  # first in, first out: a sheet takes the place of the one so many before
             here = tuple(stay for stay in stays if (stay[2] - 1) % places == place)
-            found.append(Row(visit.tray if places == 1 else f"{visit.tray} {place + 1}", here))
+            found.append(PictureRow(visit.tray if places == 1 else f"{visit.tray} {place + 1}", here))
     return found
 
 
@@ -58,7 +58,7 @@ def as_text(edition: Edition, width: int) -> list[str]:
     return lines[1:]
 
 
-def _sign(row: Row, column: int) -> str:
+def _sign(row: PictureRow, column: int) -> str:
     """The copy that is there longest within a column, by its last digit; a dot where nobody is."""
     low, high = column * COLUMN, (column + 1) * COLUMN
     here = [(min(end, high) - max(begin, low), copy) for begin, end, copy in row.spans if begin < high and end > low]

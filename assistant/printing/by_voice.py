@@ -8,7 +8,7 @@ from assistant.conductor.by_voice import ByVoice
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.ports import SoundDesk
 from assistant.devices.desk import Desk, SessionTime
-from assistant.devices.ear_wire import ListenerSettings, Wording
+from assistant.devices.ear_wire import ListenerSettings, WordingRow
 from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
 from assistant.places import home
@@ -32,7 +32,7 @@ class BeforeIt:
         return at / 1000
 
 
-def wordings_of(score: Score) -> tuple[Wording, ...]:
+def wordings_of(score: Score) -> tuple[WordingRow, ...]:
     """All that can be said in a session, the printer's own words in place of the shipped ones."""
     bench, own = open_bench(score), read_settings().say
     return tuple((name, number, text, said) for name in sorted(wanted(bench)) for number, said, text in texts(name, bench, own))

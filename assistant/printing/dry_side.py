@@ -10,20 +10,20 @@ from dataclasses import replace
 from assistant.printing.outside import House
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say
-from assistant.screens.dry.outside import Chosen, Elsewhere, State
+from assistant.screens.dry.outside import Chosen, DryState, Elsewhere
 from assistant.terminal import brightness
 from assistant.terminal.guard import is_guarded
 
 
 def chosen(silent: bool) -> Chosen:
     """What the printer chose on the screen; Refusal where nothing was."""
-    left = visited(State(), silent)
+    left = visited(DryState(), silent)
     if left is None:
         raise Refusal("Nothing was chosen.")
     return left
 
 
-def visited(state: State, silent: bool = False, level: str = "setup") -> Chosen | None:
+def visited(state: DryState, silent: bool = False, level: str = "setup") -> Chosen | None:
     """The dry side from a place on, until something is to be printed or the printer leaves."""
     from assistant.screens.dry.app import dry_side
 
@@ -39,7 +39,7 @@ def visited(state: State, silent: bool = False, level: str = "setup") -> Chosen 
     return left
 
 
-def place(state: State, level: str = "setup") -> None:
+def place(state: DryState, level: str = "setup") -> None:
     """The dry side, begun at a place; what is chosen there is told as a command."""
     left = visited(state, level=level)
     if left is not None:

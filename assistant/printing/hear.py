@@ -7,7 +7,7 @@ import queue
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from assistant.devices.ear_wire import AT_END, ListenerSettings, Understood, Wording
+from assistant.devices.ear_wire import AT_END, ListenerSettings, Understood, WordingRow
 from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
 from assistant.printing.by_voice import BeforeIt, wordings_of
@@ -78,7 +78,7 @@ def listed(score: Score) -> list[str]:
     return examples(wordings_of(score))
 
 
-def examples(wordings: Sequence[Wording]) -> list[str]:
+def examples(wordings: Sequence[WordingRow]) -> list[str]:
     """Every wording once; of a family of numbers the one in the middle."""
     families: dict[str, list[str]] = {}
     for name, number, text, _ in wordings:

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from assistant.records.journal import Journal
     from assistant.score.score import Score
 
-Read = Callable[[], Card]
+ReadCard = Callable[[], Card]
 
 
-def printed(options: Options, read: Read, early: bool = True) -> int:
+def printed(options: Options, read: ReadCard, early: bool = True) -> int:
     """Print the card that `read` gives, or go on with what was left; the exit code. 1 where it can't begin, said in a sentence.
 
     `early` where the card can be read before any screen is there.
@@ -35,10 +35,10 @@ def printed(options: Options, read: Read, early: bool = True) -> int:
         return 1
 
 
-def _guarded(options: Options, read: Read, early: bool) -> int:
+def _guarded(options: Options, read: ReadCard, early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
     from assistant.places import home
-    from assistant.terminal.capabilities import Refused, unguarded
+    from assistant.terminal.capabilities import CantBeDark, unguarded
     from assistant.terminal.guard import guard, is_guarded
     from assistant.terminal.owner import readable_again
 
@@ -53,12 +53,12 @@ def _guarded(options: Options, read: Read, early: bool) -> int:
             first = lambda: _may_begin(options, read if early else None)  # noqa: E731  # done when all is black
             level = "blackout" if options.resume or options.light == "blackout" else "setup"  # what is out may be film
             return guard([*program, *sys.argv[1:]], level, again, first=first, folder=home)
-        except Refused as error:
+        except CantBeDark as error:
             refused = error
     readable_again(os.environ)
     try:
         say_lines([unguarded(options.guard, refused)])
-    except Refused as error:
+    except CantBeDark as error:
         raise Refusal(str(error)) from None
     if refused is not None:
         _agreed()
@@ -76,7 +76,7 @@ def _agreed() -> None:
     say("")
 
 
-def _may_begin(options: Options, read: Read | None) -> None:
+def _may_begin(options: Options, read: ReadCard | None) -> None:
     """What would refuse the session is found before it has the terminal."""
     from assistant.printing.recipe_file import score_of
     from assistant.records.journal import Journal
@@ -88,7 +88,7 @@ def _may_begin(options: Options, read: Read | None) -> None:
         score_of(card.loaded, card.copies)
 
 
-def _opened(options: Options, read: Read) -> int:
+def _opened(options: Options, read: ReadCard) -> int:
     from assistant.buttons.pedal import BadPedal
     from assistant.devices.settings import BadSetting
     from assistant.records.fogtests import BadFogTests

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from assistant.places import shipped
 from assistant.plain_files import read_text
-from assistant.screens.dry.outside import Offered, Refused, Setting
+from assistant.screens.dry.outside import CantDo, Offered, Setting
 
 if TYPE_CHECKING:
     from assistant.history.printed import Printed
@@ -57,7 +57,7 @@ class House:
         try:
             return self._kept(name, read_text(offered.file, MOST_BYTES, "utf-8-sig"))
         except (OSError, UnicodeDecodeError) as error:
-            raise Refused(f"{offered.file} can't be copied: {error}") from None
+            raise CantDo(f"{offered.file} can't be copied: {error}") from None
 
     def new(self, title: str, text: str) -> Offered:
         """A new recipe among the printer's own."""
@@ -66,12 +66,12 @@ class House:
     def _kept(self, name: str, text: str) -> Offered:
         name = name.removesuffix(".yaml")
         if not re.fullmatch(r"[^\W_][\w .-]*", name):
-            raise Refused("Letters, digits, blanks and - make a name.")
+            raise CantDo("Letters, digits, blanks and - make a name.")
         from assistant.devices.settings import recipes_folder
 
         file = recipes_folder() / f"{name}.yaml"
         if file.exists() or name in shipped_names():
-            raise Refused(f"There is a recipe {name} already.")
+            raise CantDo(f"There is a recipe {name} already.")
         offered = Offered(name, file, True)
         self.saved(offered, text)
         return offered
@@ -84,7 +84,7 @@ class House:
             spare.write_text(text, encoding="utf-8")
             spare.replace(offered.file)
         except OSError as error:
-            raise Refused(f"{offered.file} can't be written: {error.strerror}") from None
+            raise CantDo(f"{offered.file} can't be written: {error.strerror}") from None
 
     def sound_file(self, offered: Offered, copies: int) -> tuple[list[str], Path]:
         """The call that writes a session as a sound file into the present folder."""
@@ -114,7 +114,7 @@ class House:
             try:
                 self._records = self._open.enter_context(Journal.open())
             except JournalFault as error:
-                raise Refused(str(error)) from None
+                raise CantDo(str(error)) from None
         return self._records
 
     def listed(self) -> Iterable[tuple[int, str, int, str, bool]]:
@@ -134,7 +134,7 @@ class House:
         try:
             now, usual = read_settings(), Settings()
         except BadSetting as error:
-            raise Refused(str(error)) from None
+            raise CantDo(str(error)) from None
         return [Setting(key, as_text(now, key), as_text(usual, key), ABOUT[key], choices(key)) for key in known()]
 
     def wrong(self, key: str, text: str) -> str:
@@ -151,7 +151,7 @@ class House:
         try:
             put(key, text)
         except (BadSetting, OSError) as error:
-            raise Refused(str(error)) from None
+            raise CantDo(str(error)) from None
 
     def voices(self) -> list[str]:
         """The voices; asked of another process, for a speech engine may hang."""
@@ -164,7 +164,7 @@ class House:
     def heard(self, what: Literal["tones", "voice", "check"]) -> Iterator[str]:
         """Sound it through the printer's own desk."""
         if self._silent:
-            raise Refused("--silent was asked for: there is no sound.")
+            raise CantDo("--silent was asked for: there is no sound.")
         if what == "check":
             yield from _check()
         else:
@@ -184,7 +184,7 @@ def _check() -> Iterator[str]:
         for cue in sounding(cues, read_settings(), [words.SOUND_CHECK]):
             yield cue.words or "the pip"
     except (NoSound, BadSetting) as error:
-        raise Refused(str(error)) from None
+        raise CantDo(str(error)) from None
 
 
 def _lines(words: list[str]) -> Iterator[str]:
@@ -197,7 +197,7 @@ def _lines(words: list[str]) -> Iterator[str]:
             for line in process.stdout:
                 yield line.rstrip()
             if complaint := process.stderr.read().strip():
-                raise Refused(complaint)
+                raise CantDo(complaint)
         finally:
             process.kill()
 

@@ -6,7 +6,7 @@ from datetime import datetime, timezone
 
 from assistant.history import baths as chemistry_values
 from assistant.history.baths import Bath, InUse, Placement
-from assistant.history.chemistry import passages, pulled, rank_of, with_card
+from assistant.history.chemistry import pulled, rank_of, uses, with_card
 from assistant.history.printed import Printed, Session
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain
@@ -65,7 +65,7 @@ def in_use(journal: Journal, baths: Mapping[str, Bath], recipe: Recipe | None, u
     history = _history(journal, (bath.made for bath in baths.values()))
     found = {}
     for tray, bath in baths.items():
-        passed = [passage for past in history for passage in passages(past, bath.number)]
+        passed = [use for past in history for use in uses(past, bath.number)]
         standing = chemistry_values.standing(with_card(bath, recipe, tray), passed, until, tray)
         before = [ms for past in history if past.session.started < until for ms in pulled(past, bath.number)]
         found[tray] = replace(standing, pulled=tuple(before))

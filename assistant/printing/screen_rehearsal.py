@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from assistant.conductor.conductor import Conductor
-from assistant.conductor.ports import Journal, Planner, SoundDesk
+from assistant.conductor.ports import HappeningsJournal, Planner, SoundDesk
 from assistant.conductor.rehearsal import MOST_EVENTS, Printer
 from assistant.devices.clock import JumpingClock
 from assistant.score.cues import Cue, Passage
@@ -108,7 +108,7 @@ class PacedConductor(Conductor):
         bench: Bench,
         clock: JumpingClock,
         sound: SoundDesk,
-        journal: Journal,
+        journal: HappeningsJournal,
         printer: Printer,
         planner: Planner | None = None,
     ) -> None:

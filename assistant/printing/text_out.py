@@ -38,7 +38,7 @@ def complain(text: object) -> None:
     say(text, to=sys.stderr)
 
 
-class Progress:
+class PercentSaid:
     """How far long work is, in per cent: a line each time that it is further; nothing where it is not `wanted`."""
 
     def __init__(self, wanted: bool) -> None:

@@ -73,19 +73,19 @@ NEEDED: dict[type[Written], tuple[str, ...]] = {
 
 
 @dataclass
-class Reading:
+class FieldsRead:
     """What could be read of one mapping, by the model's names, and what is wrong with the rest."""
 
     values: dict[str, Any] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
 
 
-def read_fields(model: type[Written], written: dict[str, Plain], path: Path, apart: tuple[str, ...] = ()) -> Reading:
+def read_fields(model: type[Written], written: dict[str, Plain], path: Path, apart: tuple[str, ...] = ()) -> FieldsRead:
     """Read a mapping's keys by the fields of a model; what can't be read, or is missing, is None in the values.
 
     The keys `apart` are read elsewhere; only that they are there is looked at.
     """
-    reading = Reading()
+    reading = FieldsRead()
     known = keys_of(model)
     slips = {key: _near(key, model) for key in written if key not in known}
     reading.findings += [_unknown((*path, key), written[key], near, model) for key, near in slips.items()]
@@ -130,7 +130,7 @@ def _choices(model: type[Written], meant: Container[str | None], path: Path) -> 
         yield Finding(path, f"`{needed[0]}` is missing", " or ".join([_like(needed[0]), *(LIKE[key] for key in needed[1:])]))
 
 
-def _field(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> Any:
+def _field(reading: FieldsRead, model: type[Written], name: str, value: Plain, path: Path) -> Any:
     """One value as the model's field has it; None, and findings in the reading, where it can't be read."""
     if value == "" and name != "notes":
         reading.findings.append(Finding(path, "nothing is written here", "write a value, or leave the key out"))
@@ -146,7 +146,7 @@ def _field(reading: Reading, model: type[Written], name: str, value: Plain, path
     return tuple(_nested(reading, inner, item, (*path, i)) for i, item in enumerate(value))
 
 
-def _nested(reading: Reading, model: type[Written], value: Plain, path: Path) -> Written | None:
+def _nested(reading: FieldsRead, model: type[Written], value: Plain, path: Path) -> Written | None:
     if not isinstance(value, dict):
         key = next(part for part in reversed(path) if isinstance(part, str))
         reading.findings.append(Finding(path, "keys with their values belong here", _like(key)))
@@ -156,7 +156,7 @@ def _nested(reading: Reading, model: type[Written], value: Plain, path: Path) ->
     return None if below.findings else model.model_validate(below.values)
 
 
-def _single(reading: Reading, model: type[Written], name: str, value: Plain, path: Path) -> Any:
+def _single(reading: FieldsRead, model: type[Written], name: str, value: Plain, path: Path) -> Any:
     try:
         return field_adapter(model, name).validate_python(value)
     except ValidationError as error:

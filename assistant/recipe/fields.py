@@ -92,7 +92,7 @@ OFTENEST_WATER = 30_000
 Span: TypeAlias = Annotated[int, Field(strict=True, gt=0, le=q.LONGEST), _read(q.parse_span), _SPAN_WRITTEN]
 """Whole milliseconds."""
 
-Rhythm: TypeAlias = Annotated[
+Interval: TypeAlias = Annotated[
     int, Field(strict=True, ge=OFTENEST_AGITATION, le=q.LONGEST), _read(q.parse_span_from(OFTENEST_AGITATION)), _SPAN_WRITTEN
 ]
 """From one agitation to the next, whole ms."""

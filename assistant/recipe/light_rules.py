@@ -67,7 +67,7 @@ def _times(step: Expose, path: Path) -> Iterator[Finding]:
         if part.light is None and part.stops is None:
             return
         if part.light is None:
-            given.append(parts.Part("burn" if part.burn else "dodge", part.area, part.stops or 0.0))
+            given.append(parts.BurnOrDodge("burn" if part.burn else "dodge", part.area, part.stops or 0.0))
     try:
         plan = parts.plan(step.time, given, step.dry_down or 0.0)
         parts.shades(plan.base, [timed.ms for timed in plan.parts if timed.part.kind == "dodge"])

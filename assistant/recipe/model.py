@@ -20,13 +20,13 @@ from assistant.recipe.fields import (
     Format,
     Height,
     Holds,
+    Interval,
     Lasts,
     MixParts,
     Notes,
     Percent,
     Reference,
     Refresh,
-    Rhythm,
     SheetSize,
     Span,
     Spares,
@@ -98,7 +98,7 @@ class Agitate(Written):
     `give`: so much earlier or later a turn may be where several copies are in the baths; a third of `every` if unsaid.
     """
 
-    every: Rhythm
+    every: Interval
     give: Allowance | None = None
     say: Aside = ""
 

@@ -22,9 +22,9 @@ MOST_NODES = 10_000
 DEEPEST = 20
 """A recipe has a few hundred values, five deep, in a few kB: a file beyond these is none, and would cost memory and time."""
 
-Place: TypeAlias = tuple[int, int]
+LineColumn: TypeAlias = tuple[int, int]
 """Line and column, both from one."""
-AT_ALL: Place = (0, 0)
+AT_ALL: LineColumn = (0, 0)
 """The file as a whole."""
 
 Plain: TypeAlias = str | list["Plain"] | dict[str, "Plain"]
@@ -33,7 +33,7 @@ Plain: TypeAlias = str | list["Plain"] | dict[str, "Plain"]
 class Unreadable(ValueError):
     """A file that can't be read any further; carries the one fault that says why."""
 
-    def __init__(self, place: Place, what: str, fix: str) -> None:
+    def __init__(self, place: LineColumn, what: str, fix: str) -> None:
         super().__init__(what)
         self.fault = Fault(*place, "", what, fix)
 
@@ -46,12 +46,12 @@ class Page:
     """
 
     data: dict[str, Plain] = field(default_factory=dict)
-    keys: dict[Path, Place] = field(default_factory=dict)
-    values: dict[Path, Place] = field(default_factory=dict)
+    keys: dict[Path, LineColumn] = field(default_factory=dict)
+    values: dict[Path, LineColumn] = field(default_factory=dict)
     spans: dict[Path, tuple[int, int]] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
-    def place(self, path: Path, of_key: bool = False) -> Place:
+    def place(self, path: Path, of_key: bool = False) -> LineColumn:
         """Where a value stands, or else the nearest thing around it that is written.
 
         A list or a mapping is shown at its key, so that the eye finds its name.
@@ -98,7 +98,7 @@ def read(text: str) -> Page:
     return page
 
 
-def _too_large(text: str) -> Place:
+def _too_large(text: str) -> LineColumn:
     """Where an escape stands that is beyond all signs, or else a directive."""
     for found in re.finditer(r"\\U([0-9A-Fa-f]{8})|^%", text, re.MULTILINE):
         if found[1] is None or int(found[1], 16) > sys.maxunicode:
@@ -207,7 +207,7 @@ class _Reader:
         return found
 
 
-def _place(thing: Any) -> Place:
+def _place(thing: Any) -> LineColumn:
     return thing.start_mark.line + 1, thing.start_mark.column + 1
 
 

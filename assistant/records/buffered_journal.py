@@ -24,7 +24,7 @@ SLOW = 5.0
 
 
 @dataclass(frozen=True)
-class _Line:
+class _Unwritten:
     """What is to be written: a happening and the bench it made, or only (None) that the program lived."""
 
     at: int
@@ -35,14 +35,14 @@ class _Line:
 
 
 class BufferedJournal:
-    """A session's journal for the time of the session; satisfies `conductor.ports.Journal`. Raises only at the end.
+    """A session's journal for the time of the session; satisfies `conductor.ports.HappeningsJournal`. Raises only at the end.
 
     Use it in a `with`: it writes what waits and ends its thread. Meanwhile nobody else may use the records it writes into.
     """
 
     def __init__(self, kept: SessionJournal) -> None:
         self._kept = kept
-        self._waiting: deque[_Line] = deque()
+        self._waiting: deque[_Unwritten] = deque()
         self._fault = ""
         self._broken: Exception | None = None
         self._trying = False
@@ -59,13 +59,13 @@ class BufferedJournal:
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
         """Have one happening written, and the bench that it made, after all that still waits."""
-        self._put(_Line(at, happening, bench, self._kept.wall(), time.monotonic()))
+        self._put(_Unwritten(at, happening, bench, self._kept.wall(), time.monotonic()))
         with self._changed:
             self._changed.wait_for(lambda: not self._trying, PATIENCE)
 
     def alive(self, at: int, bench: Bench) -> None:
         """The program lives at this moment; what waits is tried again before that is written."""
-        self._put(_Line(at, None, bench, self._kept.wall(), time.monotonic()))
+        self._put(_Unwritten(at, None, bench, self._kept.wall(), time.monotonic()))
 
     def behind(self) -> bool:
         """Whether something is still on its way to the disk; not so where it can't be kept, which is `trouble`."""
@@ -101,7 +101,7 @@ class BufferedJournal:
         if happenings:
             raise JournalFault(f"Happenings that could not be kept: {happenings}. {self._fault}")
 
-    def _put(self, line: _Line) -> None:
+    def _put(self, line: _Unwritten) -> None:
         with self._changed:
             if self._broken is not None:
                 raise self._broken  # no fault of the disk: the session ends by it and is resumed

@@ -7,7 +7,8 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from assistant.history.printed import Course, Reading, Sheet, State, Within
+from assistant.history.printed import Course, Sheet, State, Within
+from assistant.session.bench import TrayReading
 from assistant.session.copy import Stay
 
 _STAY = (
@@ -81,7 +82,7 @@ def read(connection: sqlite3.Connection, session: int) -> Course:
             for number, state, untoned in sheets
         ),
         first_tones=tuple((copy, ms) for copy, ms in rows("first_tones", "copy, after_ms")),
-        readings=tuple(Reading(*row) for row in rows("readings", "at, tray, celsius")),
+        readings=tuple(TrayReading(*row) for row in rows("readings", "at, tray, celsius")),
         notes=tuple((at, words) for at, words in rows("notes", "at, words")),
         picked=picks[0][0] if picks else None,
     )

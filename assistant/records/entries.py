@@ -48,7 +48,7 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class Told:
+class RawEntry:
     """One happening as its row stands in the file, whichever version of the program wrote it."""
 
     at: int

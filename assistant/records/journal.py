@@ -19,7 +19,7 @@ from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records import course_rows
 from assistant.records.database import copied, damaged, identity, opened, put_back, worded, writing
-from assistant.records.entries import Dated, Entry, LastAlive, Told, iso
+from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import SessionJournal
 from assistant.records.session_lock import SessionLock
@@ -160,7 +160,7 @@ class Journal:
         asked = "SELECT number, at, wall, name, details FROM entries WHERE session = ? ORDER BY number"
         return [self._entry(number, *row) for row in self.rows(asked, number)]
 
-    def told(self, number: int) -> list[Told]:
+    def told(self, number: int) -> list[RawEntry]:
         """What happened in a session, in order, as its rows stand: any version's."""
         asked = "SELECT at, wall, name, details FROM entries WHERE session = ? ORDER BY number"
         return self._made(_told, asked, number)
@@ -285,8 +285,8 @@ def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
     return LastAlive(at, datetime.fromisoformat(wall), boot, origin)
 
 
-def _told(at: int, wall: str, name: str, details: str) -> Told:
-    return Told(at, datetime.fromisoformat(wall), name, json.loads(details))
+def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
+    return RawEntry(at, datetime.fromisoformat(wall), name, json.loads(details))
 
 
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:

@@ -9,7 +9,7 @@ from assistant.session.happenings import Happening, as_row, from_row
 
 
 class MemoryJournal:
-    """Does what a `SessionJournal` does, without a disk; satisfies `conductor.ports.Journal`."""
+    """Does what a `SessionJournal` does, without a disk; satisfies `conductor.ports.HappeningsJournal`."""
 
     def __init__(self, clock: Dated) -> None:
         self._clock = clock

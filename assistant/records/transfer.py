@@ -45,7 +45,7 @@ _ORDER = {
 """The order in which a session's rows are written out."""
 _IMPLIED = {table: {"session"} | ({"number"} if table == "remarks" else set()) for table in _ORDER}
 """Columns that are given anew where rows are taken in."""
-Row = dict[str, Any]
+PlainRow = dict[str, Any]
 
 
 class BadTransfer(ValueError):
@@ -53,7 +53,7 @@ class BadTransfer(ValueError):
 
 
 @dataclass(frozen=True)
-class Taken:
+class Imported:
     """What an import did: sessions and baths added, sessions that got another number, and what was there already."""
 
     sessions: int
@@ -84,7 +84,7 @@ def export(journal: Journal, file: Path, program: str) -> int:
     return count
 
 
-def take_in(journal: Journal, file: Path) -> Taken:
+def take_in(journal: Journal, file: Path) -> Imported:
     """Add what a file holds and these records don't; BadTransfer where it is no such file, damaged or newer."""
     rows = _read(file)
     with journal.writing() as connection:
@@ -98,17 +98,17 @@ def take_in(journal: Journal, file: Path) -> Taken:
         new = [test for test in taken.fog_tests if test not in fogtests.kept(tests)]
     for test in new:
         fogtests.keep(test, tests)
-    return Taken(taken.sessions, taken.baths, len(new), tuple(taken.renumbered), tuple(taken.skipped))
+    return Imported(taken.sessions, taken.baths, len(new), tuple(taken.renumbered), tuple(taken.skipped))
 
 
-def _everything(journal: Journal) -> Iterator[Row]:
+def _everything(journal: Journal) -> Iterator[PlainRow]:
     with journal.reading() as connection:
         yield from _tables(connection)
     for test in fogtests.kept(journal.path.with_name(fogtests.FILE)):
         yield {"fog test": fogtests.as_row(test)}
 
 
-def _tables(connection: sqlite3.Connection) -> Iterator[Row]:
+def _tables(connection: sqlite3.Connection) -> Iterator[PlainRow]:
     for mixing in _rows(connection, "SELECT * FROM mixings ORDER BY number"):
         yield {"mixing": mixing}
     for bath in _rows(connection, "SELECT * FROM baths ORDER BY number"):
@@ -116,24 +116,24 @@ def _tables(connection: sqlite3.Connection) -> Iterator[Row]:
         events = _rows(connection, asked, bath["number"])
         yield {"bath": bath, "events": events}
     for session in _rows(connection, "SELECT * FROM sessions ORDER BY number"):
-        row: Row = {"session": session}
+        row: PlainRow = {"session": session}
         for table in (*_OF_SESSION, *_AFTER):
             found = _rows(connection, f"SELECT * FROM {table} WHERE session = ? ORDER BY {_ORDER[table]}", session["number"])
             row[table] = [{key: value for key, value in one.items() if key not in _IMPLIED[table]} for one in found]
         yield row
 
 
-def _rows(connection: sqlite3.Connection, asked: str, *values: object) -> list[Row]:
+def _rows(connection: sqlite3.Connection, asked: str, *values: object) -> list[PlainRow]:
     cursor = connection.execute(asked, values)
     names = [column[0] for column in cursor.description]
     return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
 
 
-def _line(row: Row) -> str:
+def _line(row: PlainRow) -> str:
     return json.dumps(row, ensure_ascii=True, separators=(",", ":")) + "\n"
 
 
-def _read(file: Path) -> list[Row]:
+def _read(file: Path) -> list[PlainRow]:
     try:
         lines = read_text(file, MOST_BYTES).split("\n")
     except UnicodeDecodeError:
@@ -152,7 +152,7 @@ def _read(file: Path) -> list[Row]:
     return rows[1:-1]
 
 
-def _parsed(file: Path, number: int, line: str) -> Row:
+def _parsed(file: Path, number: int, line: str) -> PlainRow:
     try:
         row = json.loads(line)
     except (ValueError, RecursionError):
@@ -173,7 +173,7 @@ class _Import:
         self.skipped: list[str] = []
         self._bath_numbers: dict[int, int] = {}
 
-    def add(self, row: Row) -> None:
+    def add(self, row: PlainRow) -> None:
         """Add one line's worth, unless it is there."""
         if "bath" in row:
             self._add_bath(row)
@@ -186,7 +186,7 @@ class _Import:
         else:
             raise ValueError("a kind of line that this version does not know")
 
-    def _there(self, table: str, row: Row, *columns: str) -> int | None:
+    def _there(self, table: str, row: PlainRow, *columns: str) -> int | None:
         same = " AND ".join(f"{column} IS ?" for column in columns)
         asked = f"SELECT number FROM {table} WHERE {same}"
         found = self.connection.execute(asked, [row[column] for column in columns]).fetchone()
@@ -199,18 +199,18 @@ class _Import:
             return wanted
         return int(self.connection.execute(f"SELECT max(number) + 1 FROM {table}").fetchone()[0])
 
-    def _insert(self, table: str, row: Row) -> None:
+    def _insert(self, table: str, row: PlainRow) -> None:
         known = {column[1] for column in self.connection.execute(f"PRAGMA table_info({table})")}
         if unknown := row.keys() - known:
             raise ValueError(f"{table} have no {', '.join(sorted(unknown))}")
         names = ", ".join(row)
         self.connection.execute(f"INSERT INTO {table} ({names}) VALUES ({', '.join('?' * len(row))})", list(row.values()))
 
-    def _add_mixing(self, row: Row) -> None:
+    def _add_mixing(self, row: PlainRow) -> None:
         if self._there("mixings", row, "tray", "mixed", "entered") is None:
             self._insert("mixings", {**row, "number": self._number("mixings", row["number"])})
 
-    def _add_bath(self, row: Row) -> None:
+    def _add_bath(self, row: PlainRow) -> None:
         bath = row["bath"]
         there = self._there("baths", bath, "name", "made", "entered")
         if there is not None:
@@ -223,7 +223,7 @@ class _Import:
             self._insert("bath_events", {**event, "bath": number})
         self.baths += 1
 
-    def _add_session(self, row: Row) -> None:
+    def _add_session(self, row: PlainRow) -> None:
         session = row["session"]
         if self._there("sessions", session, "started", "boot", "origin", "title") is not None:
             self.skipped.append(f"session {session['number']}, {session['title']}")

@@ -28,7 +28,7 @@ NEVER_BEHIND = frozenset({"count"})
 NEVER_EARLY = frozenset({"safe"})
 """Warnings that are not true before their moment."""
 
-Span = tuple[int, int]
+Stretch = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -49,10 +49,10 @@ class Placed:
     ducked: bool = False
 
 
-class _Line:
+class _TimeLine:
     """The time line of what may not be talked over: spans in order that never overlap."""
 
-    def __init__(self, spans: Iterable[Span]) -> None:
+    def __init__(self, spans: Iterable[Stretch]) -> None:
         self._begins: list[int] = []
         self._ends: list[int] = []
         for begin, end in sorted(spans):
@@ -90,7 +90,7 @@ class _Line:
 
 
 def arrange(
-    cues: Iterable[tuple[Cue, Lengths]], now: int, speaking: Sequence[Span] = (), sounding: Sequence[Span] = ()
+    cues: Iterable[tuple[Cue, Lengths]], now: int, speaking: Sequence[Stretch] = (), sounding: Sequence[Stretch] = ()
 ) -> list[Placed]:
     """Place cues from `now` on, around the words (`speaking`) and act-now tones (`sounding`) already on their way.
 
@@ -98,7 +98,7 @@ def arrange(
     """
     listed = sorted(cues, key=lambda pair: (pair[0].at, pair[0].kind, pair[0].copy or 0))
     acts = [*sounding, *((c.at, c.at + n.tone) for c, n in listed if c.sound.rank is Rank.ACT and n.tone)]
-    line = _Line([*speaking, *acts])
+    line = _TimeLine([*speaking, *acts])
     placed: dict[int, Placed] = {}
     waiting = [i for i, (cue, _) in enumerate(listed) if cue.sound.rank is not Rank.TICK]
     for rank in (Rank.ACT, Rank.WARNING):
@@ -108,8 +108,8 @@ def arrange(
     for i in sorted(waiting, key=lambda i: (-listed[i][0].sound.rank, i)):
         if i not in placed:
             placed[i] = _following(*listed[i], line, now)
-    words = _Line([*speaking, *(span for i, one in placed.items() if (span := _talk(one, listed[i][1])))])
-    tones = _Line(acts)
+    words = _TimeLine([*speaking, *(span for i, one in placed.items() if (span := _talk(one, listed[i][1])))])
+    tones = _TimeLine(acts)
     for i, (cue, lengths) in enumerate(listed):
         if i not in placed:
             heard = not tones.meets(cue.at, max(1, lengths.tone))
@@ -117,7 +117,7 @@ def arrange(
     return [placed[i] for i in range(len(listed))]
 
 
-def _leading(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed | None:
+def _leading(cue: Cue, lengths: Lengths, line: _TimeLine, now: int) -> Placed | None:
     """Words that have ended by the cue's moment; None when they have to follow it or find no room."""
     if cue.kind in AFTER_THE_TONE or cue.kind in NEVER_EARLY:
         return None
@@ -133,7 +133,7 @@ def _leading(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed | None
     return Placed(cue, tone, begin)
 
 
-def _following(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed:
+def _following(cue: Cue, lengths: Lengths, line: _TimeLine, now: int) -> Placed:
     """Words at the cue's moment or later: talk, answers, and what found no room before its tone."""
     fixed = cue.sound.rank is Rank.ACT
     tone = cue.at if lengths.tone else None
@@ -154,5 +154,5 @@ def _following(cue: Cue, lengths: Lengths, line: _Line, now: int) -> Placed:
     return Placed(cue, begin if lengths.tone else None, begin + lead if lengths.words else None)
 
 
-def _talk(placed: Placed, lengths: Lengths) -> Span | None:
+def _talk(placed: Placed, lengths: Lengths) -> Stretch | None:
     return None if placed.words is None else (placed.words, placed.words + lengths.words)

@@ -18,7 +18,7 @@ from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
 from assistant.screens.pane import PLAIN, Pane, peak_of
-from assistant.screens.touches import Hand, Touches, waited
+from assistant.screens.touches import Presses, Touches, waited
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.commands import KEYS, TOLD
@@ -55,7 +55,7 @@ class SessionApp(App[None]):
     AUTO_FOCUS = None
 
     def __init__(
-        self, conductor: Conductor, hand: Hand, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
+        self, conductor: Conductor, hand: Presses, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
     ) -> None:
         super().__init__()
         self.conductor = conductor
@@ -292,7 +292,7 @@ def _letter(key: str, character: str | None) -> str:
     return character if character and character.isprintable() and not key.startswith("alt+") else ""
 
 
-def run_session(conductor: Conductor, hand: Hand, seen: Seen | None = None) -> None:
+def run_session(conductor: Conductor, hand: Presses, seen: Seen | None = None) -> None:
     """Show a session until it is over; ValueError for a level that is unknown, RuntimeError where the screen ended before it."""
     app = SessionApp(conductor, hand, seen)
     keyparser.install()

@@ -16,7 +16,7 @@ def waited(pressed: float) -> int:
     return max(0, int((now - pressed) * 1000))
 
 
-class Hand(Protocol):
+class Presses(Protocol):
     """The one button, as `buttons.one_button` makes it: all moments in ms since the session began, each of the event itself."""
 
     def down(self, at: int, *, releases: bool) -> None:
@@ -47,7 +47,7 @@ class Hand(Protocol):
 class Touches:
     """Which key is down as the button, and which named key came last."""
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, hand: Presses) -> None:
         self.hand = hand
         self.releases = False
         """Whether the terminal reports that a key is let go."""

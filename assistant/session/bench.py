@@ -24,7 +24,7 @@ CARRY = 10_000
 
 
 @dataclass(frozen=True)
-class Reading:
+class TrayReading:
     """A tray's temperature at a moment, degrees Celsius."""
 
     at: int
@@ -72,7 +72,7 @@ class Bench:
     """The questions that are open, or will be said presently."""
     white_since: int | None = None
     """From when white light is safe for every sheet that is out, ms; None while it is not, or nothing is out."""
-    readings: tuple[Reading, ...] = ()
+    readings: tuple[TrayReading, ...] = ()
     fresh: tuple[tuple[int, str], ...] = ()
     """When a tray's bath was mixed anew (ms), and which tray."""
     emerged: tuple[tuple[int, int], ...] = ()

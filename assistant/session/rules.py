@@ -11,7 +11,7 @@ from assistant.recipe.fields import MOST_COPIES
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
-from assistant.session.bench import Bench, Reading, law_time
+from assistant.session.bench import Bench, TrayReading, law_time
 from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import most_pressing, named_last
@@ -176,7 +176,7 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
         return Refused(words.NO_SUCH_TRAY)
     if not COLDEST <= happening.celsius <= HOTTEST:
         return Refused(words.NO_SUCH_TEMPERATURE)
-    after = replace(bench, readings=(*bench.readings, Reading(at, happening.tray, happening.celsius)))
+    after = replace(bench, readings=(*bench.readings, TrayReading(at, happening.tray, happening.celsius)))
     try:
         return Done(after, _new_time(bench, happening))
     except Misread:

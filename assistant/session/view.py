@@ -20,7 +20,7 @@ _UNMARKED = frozenset(["tick", "tenth", "count", "ask"])
 
 
 @dataclass(frozen=True)
-class Wanted:
+class WantedHand:
     """A hand that is asked for: in two or three words, whose it is (None: of all), and where a tap leads."""
 
     ask: str
@@ -98,7 +98,7 @@ class Face:
     totals: tuple[int, ...] = ()
     """Of a test strip, lightest first, once its light is out."""
     picked: int | None = None
-    wanted: Wanted | None = None
+    wanted: WantedHand | None = None
     """What a tap would begin, where one is asked for."""
     marks: tuple[Coming, ...] = ()
     """All that will be heard in the next two minutes, ticks and repeats left out."""
@@ -133,7 +133,7 @@ def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Fac
     )
 
 
-def wanted(bench: Bench) -> Wanted | None:
+def wanted(bench: Bench) -> WantedHand | None:
     """The question that a tap would answer now; None where nothing is asked."""
     hand = meant(bench, bench.now)
     if hand is None or hand.what not in ("begin", "void"):
@@ -142,12 +142,12 @@ def wanted(bench: Bench) -> Wanted | None:
     steps = bench.plan.recipe.steps
     name = (bench.score.name(hand.step) or "rack").lower()
     if hand.what == "void":
-        return Wanted(f"void {hand.copies[0]}", who, "it is void")
+        return WantedHand(f"void {hand.copies[0]}", who, "it is void")
     if hand.step == len(steps):
-        return Wanted("judge the strip" if bench.score.totals else "lift out", who, "done")
+        return WantedHand("judge the strip" if bench.score.totals else "lift out", who, "done")
     if steps[hand.step].kind == "expose":
-        return Wanted("place the paper", who, "light on")
-    return Wanted(f"into the {name}", who, name)
+        return WantedHand("place the paper", who, "light on")
+    return WantedHand(f"into the {name}", who, name)
 
 
 def tap_words(bench: Bench) -> str:

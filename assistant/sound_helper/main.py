@@ -36,7 +36,7 @@ interpreter, so that no thread of it notices the end of input. The app gives it 
 SWITCH = 0.0005
 """Threads of the helper give way to one another after so long (seconds; the interpreter's own is ten times that): the
 player's thread is never late for it."""
-Inbox = queue.Queue["wire.Message | None"]
+Inbox = queue.Queue["wire.ToHelper | None"]
 """What is to be done; None: something new can be sounded."""
 
 
@@ -105,7 +105,7 @@ class Helper:
         complaint = self._sequencer.mixer.complaint
         _tell(wire.Health(self._player.name, complaint, self._player.age(), span.since, span.until, missed))
 
-    def _obey(self, message: wire.Message) -> None:
+    def _obey(self, message: wire.ToHelper) -> None:
         sequencer = self._sequencer
         if isinstance(message, wire.Zero):
             sequencer.zero = message.ms
@@ -133,7 +133,7 @@ class Helper:
         os._exit(0)
 
 
-def _tell(answer: wire.Reply) -> None:
+def _tell(answer: wire.FromHelper) -> None:
     with contextlib.suppress(OSError):
         sys.stdout.write(wire.answer_line(answer))
         sys.stdout.flush()

@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from assistant.score.arrange import Lengths, Placed, Span, arrange
+from assistant.score.arrange import Lengths, Placed, Stretch, arrange
 from assistant.score.cues import Cue, Rank
 from assistant.sound_helper.mixing import Mixer, Shot, mixed
 from assistant.sound_helper.players import Player
@@ -49,8 +49,8 @@ class _Sent:
     end: int
     tones: set[Cue]
     words: set[Cue]
-    spoken: list[Span]
-    acts: list[Span]
+    spoken: list[Stretch]
+    acts: list[Stretch]
 
     def still_promised(self, cues: set[Cue], now: int) -> bool:
         """Whether what of it lies ahead is promised again; a question that was answered is not."""
@@ -69,7 +69,7 @@ class Sequencer:
         self._pending: dict[int, list[_Pending]] = {}
         self._sent: list[_Sent] = []
         self._missed: list[int] = []
-        self._spoken: list[Span] = []
+        self._spoken: list[Stretch] = []
         self.somebody_speaks = False
         self._numbers = itertools.count()
 
@@ -100,7 +100,7 @@ class Sequencer:
         missed, self._missed = tuple(self._missed), []
         return missed
 
-    def spoken(self) -> tuple[Span, ...]:
+    def spoken(self) -> tuple[Stretch, ...]:
         """Spans of words (ms) that were handed over since this was last asked."""
         spoken, self._spoken = tuple(self._spoken), []
         return spoken

@@ -143,7 +143,7 @@ _UNGUARDED = (
 )
 
 
-class Refused(Exception):
+class CantBeDark(Exception):
     """This terminal cannot be made dark; the text is the sentence for the printer."""
 
 
@@ -160,12 +160,12 @@ class Terminal(NamedTuple):
 
 
 def by_name(environment: Mapping[str, str]) -> Terminal:
-    """The likely kind of terminal. Refused: one that shares its window, or has no colours to set."""
+    """The likely kind of terminal. CantBeDark: one that shares its window, or has no colours to set."""
     name = environment.get("TERM", "")
     if any(environment.get(mark) for mark in _SHARED) or name.startswith(_SHARING):
         raise _shared()
     if name in ("", "dumb", "unknown"):
-        raise Refused(
+        raise CantBeDark(
             f"This terminal (TERM={name}) has no colours that could be made red: "
             f"start traycall in a terminal window of its own, {_PLAIN}."
         )
@@ -177,7 +177,7 @@ def by_name(environment: Mapping[str, str]) -> Terminal:
 
 
 def settled(likely: Terminal, answers: Answers | None) -> Terminal:
-    """The kind of terminal after it has been asked. Refused: sixteen colours of its own that cannot be set."""
+    """The kind of terminal after it has been asked. CantBeDark: sixteen colours of its own that cannot be set."""
     if likely.console:
         return likely
     if answers is None:
@@ -188,15 +188,15 @@ def settled(likely: Terminal, answers: Answers | None) -> Terminal:
     if answers.true_colour is not None:
         kind = "true" if answers.true_colour else "256" if kind == "true" else kind
     if kind == "16" and not answers.red_palette:
-        raise Refused(
+        raise CantBeDark(
             "This terminal has sixteen colours of its own, and its red may hold green: "
             f"use one with 256 colours (and TERM=xterm-256color), {_PLAIN}."
         )
     return Terminal(kind, False, answers.red_ground, "" if answers.red_ground else _UNPROVED, answers.keyboard)
 
 
-def unguarded(asked: bool | None, refused: Refused | None = None) -> str:
-    """What to say before a session that nobody guards; Refused, again, where a guard was asked for by name.
+def unguarded(asked: bool | None, refused: CantBeDark | None = None) -> str:
+    """What to say before a session that nobody guards; CantBeDark, again, where a guard was asked for by name.
 
     `asked`: True with `--guard`, False with `--no-guard`, None where the printer said nothing and a guard is wished for.
     """
@@ -211,8 +211,8 @@ _UNPROVED = (
 )
 
 
-def _shared() -> Refused:
-    return Refused(
+def _shared() -> CantBeDark:
+    return CantBeDark(
         "This window is shared by a multiplexer, whose status line and borders stay lit: "
         f"start traycall in a terminal window without it, {_PLAIN}."
     )

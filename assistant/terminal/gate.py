@@ -10,7 +10,7 @@ import re
 from assistant.terminal import sequences
 from assistant.terminal.brightness import BEGUN, DEFAULT, LEVELS, peak, request_in
 from assistant.terminal.colours import Pen, after, drawable, reds
-from assistant.terminal.parser import Cutter, Token
+from assistant.terminal.parser import Token, Tokenizer
 
 _MOVES = frozenset("HfABCDEFGd`Iar")
 """Finals that move the cursor or set the scroll region."""
@@ -44,7 +44,7 @@ class Gate:
         self._lines = ""
         self._console = console
         self._key = key
-        self._cutter = Cutter()
+        self._cutter = Tokenizer()
         self._pen = Pen()
         self._told = ""
 
@@ -77,7 +77,7 @@ class Gate:
     def forget(self) -> None:
         """Begin anew after a fault, or after another hand wrote to the terminal: nothing begun, no pen, nothing told."""
         self._letters.reset()
-        self._cutter = Cutter()
+        self._cutter = Tokenizer()
         self._pen = Pen()
         self._told = self._lines = ""
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from assistant.terminal import brightness, sequences
 from assistant.terminal.brightness import DEFAULT
-from assistant.terminal.capabilities import Refused, Terminal
+from assistant.terminal.capabilities import CantBeDark, Terminal
 from assistant.terminal.colours import drawable
 from assistant.terminal.dark_exit import stay_dark
 from assistant.terminal.owner import Owner
@@ -20,7 +20,7 @@ from assistant.terminal.owner import Owner
 if TYPE_CHECKING:
     from assistant.terminal.supervisor import Ending
 
-__all__ = ["Refused", "guard", "is_guarded"]
+__all__ = ["CantBeDark", "guard", "is_guarded"]
 _SAID = 2
 """Exit codes up to this one come with a sentence of the program's own."""
 RESTARTS = 3
@@ -45,7 +45,7 @@ def guard(
 
     128 and the signal's number where a signal ended it, or the window was closed. `again` is the command that goes on
     with a session that was cut off: called at once, `RESTARTS` times, then on a tap. `first` is done when all is black and
-    before the program starts: what it raises is raised here, with the terminal as it was found. So is Refused, where the
+    before the program starts: what it raises is raised here, with the terminal as it was found. So is CantBeDark, where the
     terminal cannot be made dark. `folder` is where the terminal's colours are kept meanwhile.
     """
     key = brightness.new_key()

@@ -17,8 +17,8 @@ from assistant.terminal.brightness import DEFAULT, LEVELS, peak
 from assistant.terminal.capabilities import (
     COLOURS,
     QUESTIONS,
+    CantBeDark,
     Colours,
-    Refused,
     Terminal,
     ask,
     by_name,
@@ -227,7 +227,7 @@ def _typed() -> bytes:
 
 def _likely() -> Terminal:
     if os.name != "posix":
-        raise Refused("On this system traycall cannot keep the terminal dark: add --plain, which shows text and is not dark.")
+        raise CantBeDark("On this system traycall cannot keep the terminal dark: add --plain, which shows text and is not dark.")
     if not (os.isatty(KEYBOARD) and os.isatty(1)):
-        raise Refused("There is no terminal here to keep dark: start traycall in one, or add --plain.")
+        raise CantBeDark("There is no terminal here to keep dark: start traycall in one, or add --plain.")
     return by_name(os.environ)

@@ -30,7 +30,7 @@ class Token(NamedTuple):
     body: str
 
 
-class Cutter:
+class Tokenizer:
     """Remembers the piece of a sequence that the last chunk ended in."""
 
     def __init__(self) -> None:

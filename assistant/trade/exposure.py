@@ -1,6 +1,6 @@
 """The laws by which an exposure time follows what was changed: lens, lamp, paper, filter; and burns, dodges, dry-down.
 
-Each law gives a `Change`: so many stops, with its formula and what to mind. `changed` adds the stops up and rounds
+Each law gives a `StopsChange`: so many stops, with its formula and what to mind. `changed` adds the stops up and rounds
 once. Light that is given bit by bit (strips) has a room of its own, and so has a base with its burns and dodges.
 
     >>> changed(10_000, [by_aperture(8, 11)]).after
@@ -23,7 +23,7 @@ MOST_DRY_DOWN = 50.0
 
 
 @dataclass(frozen=True)
-class Change:
+class StopsChange:
     """One thing changed: in words, how many stops more time it needs, the law, and what to mind."""
 
     what: str
@@ -45,7 +45,7 @@ class Changed:
     uncorrected: int
     dry_down: float
     off: float
-    changes: tuple[Change, ...]
+    changes: tuple[StopsChange, ...]
 
     @property
     def dry_down_stops(self) -> float:
@@ -58,7 +58,7 @@ class Changed:
         return tuple(dict.fromkeys(warning for change in self.changes for warning in change.warnings))
 
 
-def changed(before: int, changes: Sequence[Change], dry_down: float = 0.0, tick: int = 1) -> Changed:
+def changed(before: int, changes: Sequence[StopsChange], dry_down: float = 0.0, tick: int = 1) -> Changed:
     """A time (ms) after all changes; dry-down (per cent) comes once and last; `tick` is the clock's step (ms)."""
     light = math.fsum(change.stops for change in changes)
     exact = limits.span(before, "the time") * stops.factor(light)
@@ -67,20 +67,20 @@ def changed(before: int, changes: Sequence[Change], dry_down: float = 0.0, tick:
     return Changed(before, given.ms, light + math.log2(_kept(dry_down)), uncorrected, dry_down, given.off, tuple(changes))
 
 
-def by_stops(more: float) -> Change:
+def by_stops(more: float) -> StopsChange:
     """More light by so many stops; below zero is less."""
     limits.between(more, -stops.MOST, stops.MOST, "a change of light", "stops")
     words = f"{format_stops(abs(more))} stop{'s' if abs(more) > 1 else ''} {'less' if more < 0 else 'more'}"
-    return Change(words, more, "t2 = t1 * 2^n")
+    return StopsChange(words, more, "t2 = t1 * 2^n")
 
 
-def by_density(density: float) -> Change:
+def by_density(density: float) -> StopsChange:
     """So much density more before the lamp, in the negative or as a grey filter."""
     law = "t2 = t1 * 2^n, with n = D / log10 2"
-    return Change(f"density {density:g} more", stops.of_density(density), law)
+    return StopsChange(f"density {density:g} more", stops.of_density(density), law)
 
 
-def by_aperture(marked: float, new: float) -> Change:
+def by_aperture(marked: float, new: float) -> StopsChange:
     """Another aperture, both as they are engraved on the lens."""
     first, second = aperture.exact(marked), aperture.exact(new)
     law = (
@@ -89,37 +89,37 @@ def by_aperture(marked: float, new: float) -> Change:
     )
     warnings = ("Very close to the paper a lens gives less light than its marking says: make a new strip there.",)
     what = f"{format_aperture(marked)} to {format_aperture(new)}"
-    return Change(what, aperture.between(marked, new), law, warnings)
+    return StopsChange(what, aperture.between(marked, new), law, warnings)
 
 
-def by_distance(before: float, after: float) -> Change:
+def by_distance(before: float, after: float) -> StopsChange:
     """A bare lamp moved, distances to the paper in mm: the inverse-square law."""
     ratio = limits.above_zero(after, "the new distance", "mm") / limits.above_zero(before, "the old distance", "mm")
     warnings = (NEW_STRIP, "The law is exact for a point of light; a lamp with a bowl or a lens keeps to it only nearly.")
     law = "t2 = t1 * (d2/d1)^2, the inverse-square law"
-    return Change(f"lamp from {before / 10:g} cm to {after / 10:g} cm", 2 * stops.of_ratio(ratio), law, warnings)
+    return StopsChange(f"lamp from {before / 10:g} cm to {after / 10:g} cm", 2 * stops.of_ratio(ratio), law, warnings)
 
 
-def by_magnification(before: float, after: float) -> Change:
+def by_magnification(before: float, after: float) -> StopsChange:
     """Another enlargement, print edge over negative edge: thin-lens optics."""
     old, new = (limits.between(m, 0.05, 100, "a magnification") for m in (before, after))
     warnings = (NEW_STRIP, "The law is that of a thin lens, with the aperture as it was.")
     law = "t2 = t1 * ((m2+1)/(m1+1))^2, thin-lens optics"
-    return Change(f"enlargement from {before:g} to {after:g}", 2 * stops.of_ratio((new + 1) / (old + 1)), law, warnings)
+    return StopsChange(f"enlargement from {before:g} to {after:g}", 2 * stops.of_ratio((new + 1) / (old + 1)), law, warnings)
 
 
-def by_paper(before: float, after: float) -> Change:
+def by_paper(before: float, after: float) -> StopsChange:
     """Another paper, by ISO paper speed (P numbers): twice the speed is half the time."""
     ratio = limits.above_zero(before, "a paper speed") / limits.above_zero(after, "a paper speed")
     warnings = ("Paper speed holds for one tone of a fresh batch: make a new strip on the new paper.",)
-    return Change(f"P{before:g} to P{after:g}", stops.of_ratio(ratio), "t2 = t1 * P1/P2 (ISO paper speed)", warnings)
+    return StopsChange(f"P{before:g} to P{after:g}", stops.of_ratio(ratio), "t2 = t1 * P1/P2 (ISO paper speed)", warnings)
 
 
-def by_filter(before: float, after: float) -> Change:
+def by_filter(before: float, after: float) -> StopsChange:
     """Another filter, by the factors of both; a starting point only."""
     ratio = limits.above_zero(after, "a filter factor") / limits.above_zero(before, "a filter factor")
     warnings = ("Filter factors depend on lamp and paper: test again.",)
-    return Change(f"filter factor {before:g} to {after:g}", stops.of_ratio(ratio), "t2 = t1 * F2/F1", warnings)
+    return StopsChange(f"filter factor {before:g} to {after:g}", stops.of_ratio(ratio), "t2 = t1 * F2/F1", warnings)
 
 
 def dry_down(ms: int, percent: float) -> int:

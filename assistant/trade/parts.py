@@ -3,7 +3,7 @@
 They are kept in stops, so that they follow the base; dry-down is taken off once, from the base, and the burns and
 dodges are worked out from what is left. When each is called belongs to the session.
 
-    >>> [part.ms for part in plan(25_400, [Part("dodge", "door", 1 / 3), Part("burn", "sky", 1 / 2)]).parts]
+    >>> [part.ms for part in plan(25_400, [BurnOrDodge("dodge", "door", 1 / 3), BurnOrDodge("burn", "sky", 1 / 2)]).parts]
     [5240, 10521]
 """
 
@@ -24,7 +24,7 @@ SETTLE = 1000
 
 
 @dataclass(frozen=True)
-class Part:
+class BurnOrDodge:
     """A part of the sheet that gets more light than the base (burn) or less (dodge), in stops."""
 
     kind: Literal["burn", "dodge"]
@@ -36,7 +36,7 @@ class Part:
 class Timed:
     """A part with its time in ms; a dodge lies inside the base, a burn comes after it. `off`: rounding in stops."""
 
-    part: Part
+    part: BurnOrDodge
     ms: int
     off: float
 
@@ -61,7 +61,7 @@ class PartsPlan:
         return self.base + sum(timed.ms for timed in self.parts if timed.part.kind == "burn")
 
 
-def plan(uncorrected: int, parts: Sequence[Part], dry_down: float = 0.0, tick: int = 1) -> PartsPlan:
+def plan(uncorrected: int, parts: Sequence[BurnOrDodge], dry_down: float = 0.0, tick: int = 1) -> PartsPlan:
     """The seconds of every part for a base in ms; `tick` is the clock's step (ms)."""
     base = stops.on_clock(exposure.dry_down(uncorrected, dry_down), tick)
     timed = tuple(_timed(part, base.ms, tick) for part in parts)
@@ -83,7 +83,7 @@ def shades(base: int, held: Sequence[int]) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def _timed(part: Part, base: int, tick: int) -> Timed:
+def _timed(part: BurnOrDodge, base: int, tick: int) -> Timed:
     exact = exposure.burn(base, part.stops) if part.kind == "burn" else exposure.dodge(base, part.stops)
     ms = stops.on_clock(exact, tick).ms
     if part.kind == "dodge" and ms >= base:

@@ -23,7 +23,7 @@ from assistant.trade import limits
 from assistant.trade import stops as light
 from assistant.trade.quantities import format_span
 
-Way: TypeAlias = Literal["cover", "uncover"]
+CardWay: TypeAlias = Literal["cover", "uncover"]
 """`cover`: the whole sheet lies open and the lightest strip is hidden first. `uncover`: the darkest is bared first."""
 
 LEAST, MOST = 2, 20
@@ -40,7 +40,7 @@ class StripPlan:
     The light goes out at `total`. `off` says for every total by how many stops the clock's rounding changed it.
     """
 
-    way: Way
+    way: CardWay
     totals: tuple[int, ...]
     increments: tuple[int, ...]
     moves: tuple[int, ...]
@@ -60,7 +60,7 @@ def plan(
     *,
     add: int | None = None,
     stops: float | None = None,
-    way: Way = "cover",
+    way: CardWay = "cover",
     tick: int = 1,
 ) -> StripPlan:
     """A strip of `count` strips from `first` ms, each next one longer by `add` ms or by `stops`; one of both."""
@@ -74,7 +74,7 @@ def plan(
     raise limits.Impossible("a strip grows by equal seconds or by equal stops", "give one of them, not both")
 
 
-def around(centre: int, count: int, stops: float, way: Way = "cover", tick: int = 1) -> StripPlan:
+def around(centre: int, count: int, stops: float, way: CardWay = "cover", tick: int = 1) -> StripPlan:
     """A finer strip around a time (ms) that looked right: its middle strip, with an odd count, is that time."""
     _strips(count)
     limits.span(centre, "the middle strip")
@@ -91,7 +91,7 @@ def finer_step(totals: Sequence[int], strip: int) -> float:
     return max(gaps[max(0, strip - 2) : strip]) / 3
 
 
-def _given(exact: Sequence[float], way: Way, tick: int, growth: str) -> StripPlan:
+def _given(exact: Sequence[float], way: CardWay, tick: int, growth: str) -> StripPlan:
     clocked = [light.on_clock(total, tick) for total in exact]
     totals = tuple(clock.ms for clock in clocked)
     gains = (totals[0], *(later - earlier for earlier, later in pairwise(totals)))

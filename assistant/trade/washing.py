@@ -33,23 +33,23 @@ TOO_OFTEN = (
 
 
 @dataclass(frozen=True)
-class Wash:
+class Washed:
     """What is left in the water, as a share of what was there, and the fresh water used (ml)."""
 
     left: float
     water: float
 
 
-def fill_and_dump(held: float, fresh: float, changes: int) -> Wash:
+def fill_and_dump(held: float, fresh: float, changes: int) -> Washed:
     """`changes` times emptied down to `held` ml and filled with `fresh` ml."""
     _changes(changes)
-    return Wash(_a_change(held, fresh) ** changes, fresh * changes)
+    return Washed(_a_change(held, fresh) ** changes, fresh * changes)
 
 
-def through_flow(volume: float, per_minute: float, ms: int) -> Wash:
+def through_flow(volume: float, per_minute: float, ms: int) -> Washed:
     """Water running at `per_minute` ml through a washer of `volume` ml for `ms`."""
     water = limits.above_zero(per_minute, "the flow", "ml") * limits.span(ms, "the wash") / 60_000
-    return Wash(math.exp(-water / limits.above_zero(volume, "a volume", "ml")), water)
+    return Washed(math.exp(-water / limits.above_zero(volume, "a volume", "ml")), water)
 
 
 def changes_in(ms: int, every: int = RENEW) -> int:

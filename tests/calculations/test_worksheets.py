@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assistant.calculations.topic import Course, worked
+from assistant.calculations.topic import Curve, worked
 from assistant.calculations.topics import TOPICS
 from assistant.cli.fields import add_field, in_a_call
-from assistant.screens.dry.plots import course
+from assistant.screens.dry.plots import curve
 
 
 def filled(topic, **texts):
@@ -121,8 +121,8 @@ def test_no_texts_break_a_worksheet_or_give_less_than_no_time(data, name, size):
     if done.answer is None:
         return
     assert not re.search(r"\bnan\b|\binf\b|(?<![\w(+])-\d[\d.]* ?(s|ml|l)\b", " ".join(done.answer.lines))
-    if isinstance(done.answer.picture, Course):
-        drawn = course(done.answer.picture, *size)
+    if isinstance(done.answer.picture, Curve):
+        drawn = curve(done.answer.picture, *size)
         assert len(drawn) <= size[1]
 
 

@@ -14,7 +14,7 @@ import pytest
 
 from assistant.cli.main import FAULT, main
 from assistant.printing.outside import House
-from assistant.screens.dry.outside import Offered, Refused
+from assistant.screens.dry.outside import CantDo, Offered
 
 ROOT = Path(__file__).parents[2]
 GOOD = (ROOT / "recipes" / "contact-proof.yaml").read_text(encoding="utf-8")
@@ -201,7 +201,7 @@ def test_an_internal_fault_is_one_sentence_and_its_traces_are_kept(folder, monke
 @pytest.mark.parametrize("odd", ODD)
 def test_nothing_odd_is_copied_or_taken_in(odd, folder, capsys):
     ODD[odd](folder / "odd.yaml")
-    with pytest.raises(Refused, match="can't be copied"):
+    with pytest.raises(CantDo, match="can't be copied"):
         House().copied(Offered("odd.yaml", folder / "odd.yaml", True), "mine")
     ODD[odd](folder / "odd.jsonl")
     assert main(["records", "import", "odd.jsonl"]) == 1

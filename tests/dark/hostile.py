@@ -16,13 +16,13 @@ def run() -> int:
 
 
 def main(how: str) -> int:
-    from assistant.terminal.guard import Refused, guard
+    from assistant.terminal.guard import CantBeDark, guard
 
     if how != "guarded":
         return run()
     try:
         return guard([sys.executable, __file__, "inside"], "paper")
-    except Refused as refused:
+    except CantBeDark as refused:
         print(refused)
         return 1
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assistant.terminal.capabilities import Answers, Refused, Terminal, by_name, declared, settled, understood, unguarded
+from assistant.terminal.capabilities import Answers, CantBeDark, Terminal, by_name, declared, settled, understood, unguarded
 
 NAMED = {
     "xterm-256color": "256",
@@ -49,7 +49,7 @@ def test_what_was_not_proved_is_a_caution():
     ],
 )
 def test_a_terminal_that_cannot_be_guarded_is_said_to_be_so(environment):
-    with pytest.raises(Refused) as refused:
+    with pytest.raises(CantBeDark) as refused:
         by_name(environment)
     assert str(refused.value).count(".") == 1
     assert "start traycall in a terminal window" in str(refused.value)
@@ -57,7 +57,7 @@ def test_a_terminal_that_cannot_be_guarded_is_said_to_be_so(environment):
 
 @pytest.mark.parametrize("answers", [SILENT, ALL._replace(true_colour=None, red_palette=False)])
 def test_sixteen_colours_of_its_own_are_refused(answers):
-    with pytest.raises(Refused, match="256 colours"):
+    with pytest.raises(CantBeDark, match="256 colours"):
         settled(Terminal("16"), answers)
 
 
@@ -66,15 +66,15 @@ def test_sixteen_colours_that_can_be_set_are_taken():
 
 
 def test_a_multiplexer_that_hides_its_name_is_known_by_its_answer():
-    with pytest.raises(Refused, match="multiplexer"):
+    with pytest.raises(CantBeDark, match="multiplexer"):
         settled(Terminal("256"), ALL._replace(name="tmux 3.4"))
 
 
 def test_without_a_guard_it_is_said_plainly_and_a_guard_asked_for_is_no_wish():
-    refused = Refused("This window is shared.")
+    refused = CantBeDark("This window is shared.")
     assert "There is no guard on this terminal" in unguarded(False)
     assert unguarded(None, refused).startswith("This window is shared. There is no guard")
-    with pytest.raises(Refused):
+    with pytest.raises(CantBeDark):
         unguarded(True, refused)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
-from assistant.history.baths import Bath, BathEvent, InUse, Passage, standing, topped_up
+from assistant.history.baths import Bath, BathEvent, BathUse, InUse, standing, topped_up
 from assistant.history.chemistry import before_copy_one, days, lasting, rank_of, sentence, through, too_short
 from assistant.pages.edition_text import edition_sheet
 from assistant.planning.plan import make_plan
@@ -37,7 +37,7 @@ def made(name: str, at: datetime = MORNING, volume: int | None = None, lasts: fl
 
 def worn(tray: str, wear: float, at: datetime = MORNING - DAY) -> InUse:
     written = RECIPE.trays[tray]
-    return standing(made(tray, at, written.volume, written.lasts), [Passage(at, wear)], MORNING + DAY, tray)
+    return standing(made(tray, at, written.volume, written.lasts), [BathUse(at, wear)], MORNING + DAY, tray)
 
 
 def test_sheets_count_by_area_and_spoiled_ones_too(journal: Journal) -> None:
@@ -122,10 +122,10 @@ def test_topping_up_is_the_law_of_mixtures() -> None:
     assert topped_up(2000, 30, 500, 1500) == (3000, 22.5)
 
 
-def test_passages_and_top_ups_count_in_the_order_in_which_they_were() -> None:
+def test_uses_and_top_ups_count_in_the_order_in_which_they_were() -> None:
     top = BathEvent(MORNING + 2 * HOUR, "topped up", {"bled": 1000, "fed": 1000})
     bath = replace(made("fixer", volume=2000, lasts=20), events=(top,))
-    sheets = [Passage(MORNING + HOUR, 20.0), Passage(MORNING + 3 * HOUR, 5.0), Passage(MORNING + 9 * HOUR, 99.0)]
+    sheets = [BathUse(MORNING + HOUR, 20.0), BathUse(MORNING + 3 * HOUR, 5.0), BathUse(MORNING + 9 * HOUR, 99.0)]
     state = standing(bath, sheets, MORNING + 4 * HOUR)
     assert (state.through, state.wear, state.volume, state.takes, state.left) == (25, 15, 2000, 40, 25)
 
@@ -138,7 +138,7 @@ def test_a_second_fixing_bath_counts_sheets_and_is_worn_from_when_it_stands_firs
     two = loads(text.replace("  - hold:", f"{step}  - hold:")).recipe
     assert [rank_of(two, tray) for tray in ("fixer", "second", "stop")] == [1, 2, 1]
     assert lasting(two, 90, "second", None) is None
-    passed = [Passage(MORNING, 30.0, wears=False), Passage(MORNING + HOUR, 4.0)]
+    passed = [BathUse(MORNING, 30.0, wears=False), BathUse(MORNING + HOUR, 4.0)]
     state = standing(made("B", volume=2000, lasts=20), passed, MORNING + DAY)
     assert (state.through, state.wear, state.left) == (34, 4, 36)
 

@@ -12,7 +12,7 @@ import pytest
 from assistant.cli.main import main
 from assistant.history.printed import Remark
 from assistant.records.journal import Journal
-from assistant.screens.dry.outside import State
+from assistant.screens.dry.outside import DryState
 from assistant.session import happenings as h
 from assistant.trade.foreign_text import as_text
 from tests.pages.hostile import ACTING, HOSTILE
@@ -157,7 +157,7 @@ def test_the_screen_shows_them_and_nothing_acts(width: int) -> None:
             await stage.settle()
             shown.extend(stage.rows())
 
-    played(look, state=State("records"), size=(width, 30))
+    played(look, state=DryState("records"), size=(width, 30))
     assert not [sign for sign in [*ACTING, "\n"] for row in shown if sign in row]
     assert any("<script>" in row for row in shown)
 

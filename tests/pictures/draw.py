@@ -29,7 +29,7 @@ from assistant.records.memory_journal import MemoryJournal
 from assistant.score.score import Score
 from assistant.screens.app import Seen, SessionApp
 from assistant.screens.dry.app import DrySide
-from assistant.screens.dry.outside import Place, State
+from assistant.screens.dry.outside import DryState, PlaceName
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
 from assistant.session.passing import due
@@ -164,7 +164,7 @@ def within(kind: str, copy: int, after: int) -> Callable[[Bench], int | None]:
     return moment
 
 
-def dry_side(place: Place, *keys: str, evenings: bool = False) -> str:
+def dry_side(place: PlaceName, *keys: str, evenings: bool = False) -> str:
     """A place of the dry side, with a printer's own folders that are empty but for some evenings."""
     with TemporaryDirectory() as folder, pytest.MonkeyPatch.context() as patch:
         patch.setenv("TRAYCALL_HOME", folder)
@@ -172,7 +172,7 @@ def dry_side(place: Place, *keys: str, evenings: bool = False) -> str:
         if evenings:
             keep_evenings()
         with contextlib.closing(House()) as house:
-            return exported(DrySide(house, State(place, "slipway-edition")), *keys)
+            return exported(DrySide(house, DryState(place, "slipway-edition")), *keys)
 
 
 MADE: dict[str, Callable[[], str]] = {

@@ -10,7 +10,7 @@ import pytest
 
 from assistant.places import shipped
 from assistant.planning.edition import CannotOverlap, Edition
-from assistant.planning.following import Following, Sheet
+from assistant.planning.following import Following, RealSheet
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import make_plan
@@ -193,6 +193,6 @@ def test_a_sheet_that_is_being_laid_is_followed_beside_a_first_that_still_has_it
     develop = edition.work.visits[0]
     begun = {k: edition.starts[0][k] for k in range(develop.entry + 1)}
     now = begun[develop.entry] + edition.work.actions[develop.entry].takes
-    followed = Following(edition).follow([Sheet(1, begun), Sheet(2, {}, ready=now - 1_000, left=9_600)], now)
+    followed = Following(edition).follow([RealSheet(1, begun), RealSheet(2, {}, ready=now - 1_000, left=9_600)], now)
     assert all(at >= now for k, at in enumerate(followed.starts[0]) if k not in begun)
     assert followed.starts[1][0] >= now - 1_000

@@ -29,7 +29,7 @@ TRADE = {
     ),
     "a marking is taken for its number": Fault(
         "trade/exposure.py",
-        "return Change(what, aperture.between(marked, new), law, warnings)",
+        "return StopsChange(what, aperture.between(marked, new), law, warnings)",
         "return Change(what, 2 * stops.of_ratio(new / marked), law, warnings)",
         "tests/trade",
     ),
@@ -292,8 +292,8 @@ RECORDS = {
 HISTORY = {
     "a sheet counts as one whatever its size": Fault(
         "history/chemistry.py",
-        "yield Passage(when, size.equivalents if size else None, rank == 1)",
-        "yield Passage(when, 1.0 if size else None, rank == 1)",
+        "yield BathUse(when, size.equivalents if size else None, rank == 1)",
+        "yield BathUse(when, 1.0 if size else None, rank == 1)",
         "tests/history",
     ),
 }

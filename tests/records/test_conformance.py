@@ -27,13 +27,13 @@ from tests import waiting
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, score_of
 
 TWINS = (BufferedJournal, MemoryJournal)
-METHODS = [name for name in vars(ports.Journal) if not name.startswith("_")]
+METHODS = [name for name in vars(ports.HappeningsJournal) if not name.startswith("_")]
 
 
 class Kept:
     """A journal to be judged, and what it kept."""
 
-    def __init__(self, port: ports.Journal, entries: Callable[[], list[Entry]], course: Callable[[], Course]) -> None:
+    def __init__(self, port: ports.HappeningsJournal, entries: Callable[[], list[Entry]], course: Callable[[], Course]) -> None:
         self.port, self._entries, self._course = port, entries, course
 
     def entries(self) -> list[Entry]:
@@ -67,7 +67,7 @@ def kept(request: pytest.FixtureRequest, tmp_path: Path, clock: JumpingClock) ->
 @pytest.mark.parametrize("twin", TWINS)
 @pytest.mark.parametrize("name", METHODS)
 def test_every_method_of_the_port_is_there_to_the_letter(twin: type, name: str) -> None:
-    assert inspect.signature(getattr(twin, name)) == inspect.signature(getattr(ports.Journal, name))
+    assert inspect.signature(getattr(twin, name)) == inspect.signature(getattr(ports.HappeningsJournal, name))
 
 
 def test_there_is_something_to_conform_to() -> None:

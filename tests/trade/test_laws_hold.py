@@ -216,8 +216,11 @@ def test_a_strip_is_whole_or_refused(first, count, add, step, tick):
     assert plan is None or (min(plan.increments) > 0 and all(map(math.isfinite, plan.off)))
 
 
-@given(whole, st.lists(st.builds(parts.Part, st.sampled_from(["burn", "dodge"]), st.just("sky"), anything)), anything, whole)
-@example(25_400, [parts.Part("burn", "sky", 0.5)], 8.0, 100)
+PARTS = st.builds(parts.BurnOrDodge, st.sampled_from(["burn", "dodge"]), st.just("sky"), anything)
+
+
+@given(whole, st.lists(PARTS), anything, whole)
+@example(25_400, [parts.BurnOrDodge("burn", "sky", 0.5)], 8.0, 100)
 def test_parts_are_whole_or_refused(base, wanted, dried, tick):
     plan = worked_out(parts.plan, base, wanted, dried, tick)
     if plan is not None:

@@ -13,7 +13,7 @@ from assistant.trade.quantities import parse_size
 UNITS = pint.UnitRegistry()
 
 
-def after(seconds: float, change: exposure.Change) -> int:
+def after(seconds: float, change: exposure.StopsChange) -> int:
     return exposure.changed(round(seconds * 1000), [change]).after
 
 
@@ -118,7 +118,7 @@ def test_burn_and_dodge_after_the_published_table():
 
 
 def test_parts_follow_the_base_after_dry_down():
-    wanted = [parts.Part("dodge", "door", 1 / 3), parts.Part("burn", "sky", 1 / 2)]
+    wanted = [parts.BurnOrDodge("dodge", "door", 1 / 3), parts.BurnOrDodge("burn", "sky", 1 / 2)]
     plan = parts.plan(20_000, wanted, dry_down=8)
     assert (plan.uncorrected, plan.base) == (20_000, 18_400)
     assert [one.ms for one in plan.parts] == [exposure.dodge(18_400, 1 / 3), exposure.burn(18_400, 1 / 2)]
@@ -127,18 +127,18 @@ def test_parts_follow_the_base_after_dry_down():
 
 
 def test_dodges_longer_than_the_base_are_said():
-    plan = parts.plan(10_000, [parts.Part("dodge", "door", 1), parts.Part("dodge", "keel", 1.5)])
+    plan = parts.plan(10_000, [parts.BurnOrDodge("dodge", "door", 1), parts.BurnOrDodge("dodge", "keel", 1.5)])
     assert any("one pair of hands" in words for words in plan.warnings)
 
 
 def test_a_burn_too_short_for_hands_is_said():
-    plan = parts.plan(4_000, [parts.Part("burn", "sky", 1 / 4)])
+    plan = parts.plan(4_000, [parts.BurnOrDodge("burn", "sky", 1 / 4)])
     assert [one.ms for one in plan.parts] == [757]
     assert "burn sky" in plan.warnings[0]
 
 
 def test_parts_on_a_coarse_clock_are_whole_steps():
-    plan = parts.plan(25_400, [parts.Part("dodge", "door", 1 / 3), parts.Part("burn", "sky", 1 / 2)], tick=500)
+    plan = parts.plan(25_400, [parts.BurnOrDodge("dodge", "door", 1 / 3), parts.BurnOrDodge("burn", "sky", 1 / 2)], tick=500)
     assert [one.ms % 500 for one in plan.parts] == [0, 0]
     assert plan.base == 25_500
     assert [one.off for one in plan.parts] == pytest.approx([0, 0], abs=0.02)

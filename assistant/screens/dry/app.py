@@ -10,12 +10,12 @@ from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Footer, Tab, Tabs
 
 from assistant.screens import keyparser
-from assistant.screens.dry.outside import Chosen, Elsewhere, Outside, Place, State
+from assistant.screens.dry.outside import Chosen, DryState, Elsewhere, Outside, PlaceName
 from assistant.screens.dry.theme import REDS, OnlyReds
 from assistant.terminal.brightness import LEVELS, peak
 
-PLACES: tuple[Place, ...] = get_args(Place)
-NAMES: dict[Place, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
+PLACES: tuple[PlaceName, ...] = get_args(PlaceName)
+NAMES: dict[PlaceName, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
 Left = Chosen | Elsewhere
 """What the app ends with; None where the printer leaves."""
 
@@ -46,10 +46,10 @@ class DrySide(App[Left]):
         Binding("ctrl+c,ctrl+q", "quit", "leave", show=False, priority=True),
     ]
 
-    def __init__(self, outside: Outside, state: State | None = None, most: int = LEVELS["setup"]) -> None:
+    def __init__(self, outside: Outside, state: DryState | None = None, most: int = LEVELS["setup"]) -> None:
         super().__init__()
         self.outside = outside
-        self.state = state or State()
+        self.state = state or DryState()
         self._reds = OnlyReds(most)
         self._leads_in = True
         """Whether the keys go into the place that is opened next; by arrows they stay on the row of names."""
@@ -76,9 +76,9 @@ class DrySide(App[Left]):
 
     @on(Tabs.TabActivated)
     async def _activated(self, event: Tabs.TabActivated) -> None:
-        await self._open(cast("Place", event.tab.id))
+        await self._open(cast("PlaceName", event.tab.id))
 
-    async def _open(self, place: Place) -> None:
+    async def _open(self, place: PlaceName) -> None:
         switcher = self.query_one(ContentSwitcher)
         if not switcher.query_children(f"#{place}"):
             await switcher.add_content(self._made(place), id=place)
@@ -87,7 +87,7 @@ class DrySide(App[Left]):
             self._leads_in = False
             self.call_after_refresh(self.action_into)
 
-    def _made(self, place: Place) -> Widget:
+    def _made(self, place: PlaceName) -> Widget:
         """A place is made when it is first come to, and what only it needs is read then."""
         if place == "calculate":
             from assistant.screens.dry.calculations import Calculations
@@ -105,7 +105,7 @@ class DrySide(App[Left]):
 
         return Printing(self.outside, self.state)
 
-    def action_go(self, place: Place) -> None:
+    def action_go(self, place: PlaceName) -> None:
         """Into a place."""
         names = self.query_one(Names)
         self._leads_in = names.active != place
@@ -136,7 +136,7 @@ class DrySide(App[Left]):
             names.focus()
 
 
-def dry_side(outside: Outside, state: State | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:
+def dry_side(outside: Outside, state: DryState | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:
     """Let the printer prepare, before any paper is out; None where they leave. Level and gate as in `run_session`."""
     keyparser.install()
     app = DrySide(outside, state, 255 if gated else peak(level))  # a gate dims what leaves

@@ -12,7 +12,7 @@ from textual.containers import ItemGrid
 from textual.widgets import Button, OptionList, Static
 from textual.widgets.option_list import Option
 
-from assistant.screens.dry.dialogs import Ask, Window
+from assistant.screens.dry.dialogs import AskWindow, Window
 from assistant.screens.dry.lines import cell
 from assistant.screens.dry.outside import Shelf
 
@@ -76,4 +76,4 @@ class BathsWindow(Window):
                 self.query_one("#said", Static).update(cell(self.shelf.do(key, name, typed)))
                 self._fill()
 
-        self.app.push_screen(Ask(ASKED[key], "", empty=key in EMPTY_IS_AN_ANSWER), done)
+        self.app.push_screen(AskWindow(ASKED[key], "", empty=key in EMPTY_IS_AN_ANSWER), done)

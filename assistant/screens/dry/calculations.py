@@ -8,7 +8,7 @@ from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, OptionList, Select, Static
 from textual.widgets.option_list import Option
 
-from assistant.calculations.topic import Answer, Course, Field, Topic, worked
+from assistant.calculations.topic import Curve, Field, Result, Topic, worked
 from assistant.calculations.topics import TOPICS
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Fitted, Lines
@@ -111,9 +111,9 @@ class Worksheet(VerticalScroll):
         self.query_one("#law", Lines).show(_small(answer) if answer else ())
         self._draw(answer.picture if answer else None)
 
-    def _draw(self, picture: StripPlan | Course | None) -> None:
+    def _draw(self, picture: StripPlan | Curve | None) -> None:
         curve = self.query_one("#curve", Fitted)
-        curve.make((lambda width: plots.course(picture, width, HIGH)) if isinstance(picture, Course) else None)
+        curve.make((lambda width: plots.curve(picture, width, HIGH)) if isinstance(picture, Curve) else None)
         strips = self.query_one("#strips", DataTable)
         strips.display = isinstance(picture, StripPlan)
         strips.clear(columns=True)
@@ -129,7 +129,7 @@ class Worksheet(VerticalScroll):
         self.work()
 
 
-def _small(answer: Answer) -> list[str]:
+def _small(answer: Result) -> list[str]:
     return [f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)]
 
 

@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 from assistant.recipe.first_recipe import QUESTIONS, written
 from assistant.screens.dry import found
 from assistant.screens.dry.calculations import Line
-from assistant.screens.dry.outside import Outside, Refused
+from assistant.screens.dry.outside import CantDo, Outside
 from assistant.trade.quantities import Misread
 
 
@@ -43,7 +43,7 @@ class Window(ModalScreen[str | None]):
         self.dismiss(None)
 
 
-class Ask(Window):
+class AskWindow(Window):
     """One question with an answer in words; `empty` where nothing is an answer too."""
 
     def __init__(self, question: str, answer: str, *, empty: bool = False) -> None:
@@ -86,7 +86,7 @@ class NewRecipe(Window):
         answers = {line.field.name: line.text for line in self.query(Line)}
         try:
             self.dismiss(self.outside.new(answers["title"], written(answers)).name)
-        except (Misread, Refused) as error:
+        except (Misread, CantDo) as error:
             self.query_one("#trouble", Static).update(f"Not written: {error}")
 
 
@@ -125,7 +125,7 @@ class Hearing(Window):
                 if worker.is_cancelled:
                     return
                 found.show(self, self._line, line)
-        except Refused as error:
+        except CantDo as error:
             if not worker.is_cancelled:
                 found.show(self, self._line, str(error))
         finally:

@@ -12,7 +12,7 @@ COPIES = (1, 60)
 """From and to how many copies a session prints."""
 
 
-class Refused(Exception):
+class CantDo(Exception):
     """Something can't be done; the message says why and what to do."""
 
 
@@ -36,14 +36,14 @@ class Setting:
     choices: tuple[str, ...] = ()
 
 
-Place: TypeAlias = Literal["print", "calculate", "records", "setup"]
+PlaceName: TypeAlias = Literal["print", "calculate", "records", "setup"]
 
 
 @dataclass(frozen=True)
-class State:
+class DryState:
     """What the dry side looks like: the place, the recipe, copies (0: the recipe's own), the brightness beside the trays."""
 
-    place: Place = "print"
+    place: PlaceName = "print"
     recipe: str = ""
     copies: int = 0
     level: str = "paper"
@@ -69,7 +69,7 @@ class Elsewhere:
     """Something that takes the whole terminal is wanted, for a recipe or none; then the dry side is come back to."""
 
     what: Literal["rehearse", "editor", "pedal", "align"]
-    state: State
+    state: DryState
 
 
 class Shelf(Protocol):
@@ -85,7 +85,7 @@ class Shelf(Protocol):
 
 
 class Outside(Protocol):
-    """The rest of the program, as the dry side knows it. What can't be done raises `Refused`."""
+    """The rest of the program, as the dry side knows it. What can't be done raises `CantDo`."""
 
     def recipes(self) -> Sequence[Offered]:
         """All recipes, the printer's own first."""

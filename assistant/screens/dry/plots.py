@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from plotille import Canvas
 
-from assistant.calculations.topic import Course
+from assistant.calculations.topic import Curve
 from assistant.trade.quantities import Misread, format_span
 
 HERE, KNOWN, PRINT = "●", "o", "●"
@@ -116,7 +116,7 @@ def _foot(across: Axis, columns: int, edge: int) -> Iterator[str]:
     yield f"{'':>{edge}}  {''.join(words).rstrip()}"
 
 
-def course(one: Course, width: int, height: int) -> list[str]:
+def curve(one: Curve, width: int, height: int) -> list[str]:
     """A law's curve with the printer's own point, and what its signs mean; dotted where the law is a guess."""
     known = [x for x in one.points if x != one.here]
     points = [(x, y) for i in range(201) if (y := _value(one, x := one.least + i * (one.most - one.least) / 200)) is not None]
@@ -139,7 +139,7 @@ def course(one: Course, width: int, height: int) -> list[str]:
     return [*drawn, "   ".join(signs)] if drawn else []
 
 
-def _value(one: Course, x: float) -> float | None:
+def _value(one: Curve, x: float) -> float | None:
     """The value at a place; None where there is none, as for a time longer than a day."""
     try:
         return one.value(x)

@@ -13,7 +13,7 @@ from textual.widgets import Button, DataTable, Input, Label, Select
 
 from assistant.screens.dry import found
 from assistant.screens.dry.lines import Lines, cell
-from assistant.screens.dry.outside import COPIES, Chosen, Elsewhere, Offered, Outside, Refused, State
+from assistant.screens.dry.outside import COPIES, CantDo, Chosen, DryState, Elsewhere, Offered, Outside
 from assistant.terminal.brightness import LEVELS
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ class Printing(Widget):
         *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
     ]
 
-    def __init__(self, outside: Outside, state: State) -> None:
+    def __init__(self, outside: Outside, state: DryState) -> None:
         super().__init__(id="print", classes="place")
         self.outside = outside
         self.state = state
@@ -188,8 +188,8 @@ class Printing(Widget):
     def _level(self) -> str:
         return str(self.query_one("#level", Select).value)
 
-    def _now(self) -> State:
-        return State("print", self.looked_at, self.copies, self._level)
+    def _now(self) -> DryState:
+        return DryState("print", self.looked_at, self.copies, self._level)
 
     def action_more(self, copies: int) -> None:
         """A copy more, or less."""
@@ -210,7 +210,7 @@ class Printing(Widget):
 
     def action_copy(self) -> None:
         """Copy a recipe under a new name."""
-        from assistant.screens.dry.dialogs import Ask
+        from assistant.screens.dry.dialogs import AskWindow
 
         one = self.offered[self.looked_at]
 
@@ -219,10 +219,10 @@ class Printing(Widget):
                 return
             try:
                 self.fill(self.outside.copied(one, name).name)
-            except Refused as error:
+            except CantDo as error:
                 self.app.notify(str(error), markup=False)
 
-        self.app.push_screen(Ask(f"A copy of {one.name}. What is it called?", f"my-{one.name}"), made)
+        self.app.push_screen(AskWindow(f"A copy of {one.name}. What is it called?", f"my-{one.name}"), made)
 
     def action_new(self) -> None:
         """A new recipe from five questions."""
@@ -270,7 +270,7 @@ class Printing(Widget):
 
         try:
             self.app.push_screen(BathsWindow(self.outside.shelf()))
-        except Refused as error:
+        except CantDo as error:
             self.app.notify(str(error), markup=False)
 
     def action_check(self) -> None:

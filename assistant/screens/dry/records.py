@@ -16,7 +16,7 @@ from assistant.history.search import found
 from assistant.screens.drawing import packed, wrapped
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Fitted, Lines, cell
-from assistant.screens.dry.outside import Outside, Refused
+from assistant.screens.dry.outside import CantDo, Outside
 from assistant.screens.past import STAYS, Along, course, first_tones, notable, stays, toning
 from assistant.trade.foreign_text import as_text
 
@@ -53,7 +53,7 @@ class Records(Widget):
         self._seen: Printed | None = None
         try:
             self.sessions = outside.sessions()
-        except Refused as error:
+        except CantDo as error:
             self.sessions, self._trouble = (), str(error)
 
     def compose(self) -> ComposeResult:

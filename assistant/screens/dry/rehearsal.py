@@ -10,10 +10,10 @@ from assistant.conductor.conductor import Conductor
 from assistant.screens import keyparser
 from assistant.screens.app import Seen, SessionApp
 from assistant.screens.dry.theme import TEXT, hexed
-from assistant.screens.touches import Hand
+from assistant.screens.touches import Presses
 
 
-class Player(Protocol):
+class Pacer(Protocol):
     """Who moves the time of a rehearsal."""
 
     @property
@@ -57,7 +57,7 @@ class Rehearsing(SessionApp):
 
     CSS = SessionApp.CSS + f" #pace {{ dock: bottom; height: 1; background: black; color: {hexed(TEXT)}; }}"
 
-    def __init__(self, conductor: Conductor, hand: Hand, seen: Seen, player: Player) -> None:
+    def __init__(self, conductor: Conductor, hand: Presses, seen: Seen, player: Pacer) -> None:
         super().__init__(conductor, hand, seen)
         self.player = player
 
@@ -102,7 +102,7 @@ class Rehearsing(SessionApp):
             line.update(f"Rehearsal: {how}   space stop/go   + - pace   n next   s sound {sound}   esc leave")
 
 
-def rehearse_seen(conductor: Conductor, hand: Hand, seen: Seen, player: Player) -> None:
+def rehearse_seen(conductor: Conductor, hand: Presses, seen: Seen, player: Pacer) -> None:
     """Show a rehearsal until the printer leaves it."""
     app = Rehearsing(conductor, hand, seen, player)
     keyparser.install()

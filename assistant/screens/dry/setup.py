@@ -12,7 +12,7 @@ from textual.widgets import Button, Input, Label, Select, Static
 
 from assistant.screens.dry import found
 from assistant.screens.dry.dialogs import Hearing, SoundCheck
-from assistant.screens.dry.outside import Elsewhere, Outside, Refused, Setting, State
+from assistant.screens.dry.outside import CantDo, DryState, Elsewhere, Outside, Setting
 
 CAN_BE_DONE = {
     "voice": "hear the voice",
@@ -58,7 +58,7 @@ class One(Horizontal):
             return
         try:
             self.outside.put(self.setting.key, text)
-        except Refused as error:
+        except CantDo as error:
             self._say(str(error))
             return
         self._kept = text
@@ -90,7 +90,7 @@ class SetUp(Widget):
         with VerticalScroll(can_focus=False):
             try:
                 settings = self.outside.settings()
-            except Refused as error:
+            except CantDo as error:
                 yield Static(str(error), markup=False)
                 return
             for setting in settings:
@@ -121,7 +121,7 @@ class SetUp(Widget):
         elif what == "check":
             self.app.push_screen(SoundCheck(self.outside))
         else:
-            self.app.exit(Elsewhere("align" if what == "align" else "pedal", State("setup")))
+            self.app.exit(Elsewhere("align" if what == "align" else "pedal", DryState("setup")))
 
     def first(self) -> Widget:
         """Where the keys go when the place is come to."""

@@ -14,7 +14,7 @@ from assistant.plain_files import read_text
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.loader import loads
 from assistant.recipe.yaml_places import MOST_BYTES
-from assistant.screens.dry.outside import Offered, Outside, Refused
+from assistant.screens.dry.outside import CantDo, Offered, Outside
 
 _QUIET = 0.25
 """Seconds without a key after which the text is read: at every key a long recipe would be read for nothing."""
@@ -78,7 +78,7 @@ class RecipeText(ModalScreen[bool]):
             return
         try:
             self.outside.saved(self.offered, text)
-        except Refused as error:
+        except CantDo as error:
             self.app.notify(str(error), markup=False)
             return
         self._kept, self.saved = text, True

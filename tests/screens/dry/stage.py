@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from assistant.printing.outside import House
 from assistant.screens.dry.app import DrySide
-from assistant.screens.dry.outside import State
+from assistant.screens.dry.outside import DryState
 
 SIZES = ((60, 20), (80, 24), (100, 30), (160, 50), (40, 20))
 
@@ -56,7 +56,7 @@ class Stage:
         return " ".join(" ".join(self.rows()).split())
 
 
-def played(play: Play, *, state: State | None = None, size: tuple[int, int] = (100, 30), silent: bool = True) -> object:
+def played(play: Play, *, state: DryState | None = None, size: tuple[int, int] = (100, 30), silent: bool = True) -> object:
     """Work the app; what it ended with."""
 
     async def course() -> object:

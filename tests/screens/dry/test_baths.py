@@ -6,7 +6,7 @@ from textual.widgets import Input
 from assistant.cli.main import main
 from assistant.records.baths import Baths
 from assistant.records.journal import Journal
-from assistant.screens.dry.outside import State
+from assistant.screens.dry.outside import DryState
 from tests.pages.hostile import ACTING, HOSTILE
 from tests.records.sessions import MORNING, a_bath
 from tests.screens.dry.stage import own, played  # noqa: F401
@@ -27,7 +27,7 @@ def said(key, words=None):
             await stage.press("enter")
         shown.append(stage.text())
 
-    played(play, state=State(baths=True))
+    played(play, state=DryState(baths=True))
     return shown[0]
 
 
@@ -81,7 +81,7 @@ def test_foreign_words_do_nothing_on_it():
             shown.extend(stage.rows())
             await stage.press("down")
 
-    played(play, state=State(baths=True), size=(60, 20))
+    played(play, state=DryState(baths=True), size=(60, 20))
     assert not [sign for sign in [*ACTING, "\n"] for row in shown if sign in row]
 
 

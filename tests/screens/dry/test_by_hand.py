@@ -10,7 +10,7 @@ from textual.widgets import Input, Select, TextArea
 from assistant.devices.settings import read_settings, settings_file
 from assistant.places import shipped
 from assistant.recipe.loader import load
-from assistant.screens.dry.outside import Chosen, Elsewhere, State
+from assistant.screens.dry.outside import Chosen, DryState, Elsewhere
 from tests import waiting
 from tests.screens.dry.stage import own, played  # noqa: F401
 from tests.screens.evenings import keep_evenings
@@ -220,7 +220,7 @@ def test_a_worksheet_by_the_keyboard_alone():
         assert '"10" is not a time: write 10 s' in stage.text()
         assert "Law:" not in stage.text()
 
-    played(keys, state=State("calculate"))
+    played(keys, state=DryState("calculate"))
 
 
 def test_a_worksheet_by_the_mouse_alone():
@@ -231,7 +231,7 @@ def test_a_worksheet_by_the_mouse_alone():
         await stage.click(choice.query_one("SelectOverlay"), (3, 1))
         assert "the darkest uncovered first" in stage.text()
 
-    played(clicks, state=State("calculate"))
+    played(clicks, state=DryState("calculate"))
 
 
 # Records
@@ -247,7 +247,7 @@ def test_sessions_are_looked_through_by_keys(own):  # noqa: F811
         await stage.pilot.pause(0.5)
         assert any("Final wash" in row and "good" not in row for row in stage.rows())
 
-    played(keys, state=State("records"))
+    played(keys, state=DryState("records"))
 
 
 def test_last_years_toning_times_are_found_by_words_and_read(own):  # noqa: F811
@@ -263,7 +263,7 @@ def test_last_years_toning_times_are_found_by_words_and_read(own):  # noqa: F811
         await stage.press(*["backspace"] * 4, "enter")
         assert "Slipway edition: session 3" in stage.text()
 
-    played(keys, state=State("records"))
+    played(keys, state=DryState("records"))
 
 
 def test_and_by_the_mouse(own):  # noqa: F811
@@ -276,7 +276,7 @@ def test_and_by_the_mouse(own):  # noqa: F811
         await stage.settle()
         assert "Final wash" in stage.text()
 
-    played(clicks, state=State("records"))
+    played(clicks, state=DryState("records"))
 
 
 def test_the_session_asked_for_is_the_one_looked_at(own):  # noqa: F811
@@ -285,14 +285,14 @@ def test_the_session_asked_for_is_the_one_looked_at(own):  # noqa: F811
     async def look(stage):
         assert "Harbour office, by the first tone: session 2" in stage.text()
 
-    played(look, state=State("records", session=2))
+    played(look, state=DryState("records", session=2))
 
 
 def test_where_nothing_was_printed_it_says_what_to_do():
     async def look(stage):
         assert "Nothing has been printed yet. F2 leads to the recipes" in stage.text()
 
-    played(look, state=State("records"))
+    played(look, state=DryState("records"))
 
 
 # Set up
@@ -308,7 +308,7 @@ def test_a_setting_is_checked_as_it_is_typed_and_kept_when_it_is_left():
         assert "write 80 to 260" in stage.text()
         await stage.press("backspace", "backspace", "0", "down")
 
-    played(keys, state=State("setup"))
+    played(keys, state=DryState("setup"))
     assert read_settings().rate == 160
     assert any(line.startswith("rate = 160") and line.endswith(comment) for line in settings_file().read_text().splitlines())
 
@@ -319,7 +319,7 @@ def test_a_setting_that_is_chosen_by_the_mouse():
         await stage.click(quiet)
         await stage.click(quiet.query_one("SelectOverlay"), (3, 1))
 
-    played(clicks, state=State("setup"))
+    played(clicks, state=DryState("setup"))
     assert read_settings().quiet is True
 
 
@@ -329,7 +329,7 @@ def test_settings_that_cannot_be_read_are_said_with_their_line():
     async def look(stage):
         assert "settings.toml:1: rate = 400: write 80 to 260" in stage.text()
 
-    played(look, state=State("setup"))
+    played(look, state=DryState("setup"))
 
 
 # All of it
@@ -349,7 +349,7 @@ def test_every_place_is_reached_by_its_key_and_by_its_name(key, said):
         await stage.click("Tab#" + {"f2": "print", "f3": "calculate", "f4": "records", "f5": "setup"}[key])
         assert said in stage.text()
 
-    played(clicks, state=State("records" if key != "f4" else "calculate"))
+    played(clicks, state=DryState("records" if key != "f4" else "calculate"))
 
 
 def test_escape_leads_to_the_row_of_names_along_it_into_a_place_and_out():

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.screens.dry.outside import State
+from assistant.screens.dry.outside import DryState
 from assistant.terminal.brightness import LEVELS
 from assistant.trade.vision import contrast_on_black
 from tests.screens.dry.stage import SIZES, own, played  # noqa: F401
@@ -60,7 +60,7 @@ def test_look(name, size, own):  # noqa: F811
         await stage.press(*keys)
         shown.extend(stage.rows())
 
-    played(look, state=State(place), size=size)
+    played(look, state=DryState(place), size=size)
     text = "\n".join(shown) + "\n"
     file = LOOKS / f"dry-{name}-{size[0]}x{size[1]}.txt"
     if os.environ.get("LOOKS") == "write":
@@ -82,7 +82,7 @@ def test_all_is_red_on_black_and_what_is_read_can_be_read(name, own):  # noqa: F
             await stage.pilot.pause()
             _red(stage)
 
-    played(look, state=State(place))
+    played(look, state=DryState(place))
 
 
 def _red(stage):
