@@ -4,9 +4,10 @@ import re
 from collections.abc import Sequence
 
 from assistant.calculations.exposures import CLOCK, DRY_DOWN, kept_base
-from assistant.calculations.topic import Field, Result, Topic, Values, chosen, counted, rounding
+from assistant.calculations.topic import Field, Result, Topic, Values, chosen, rounding
 from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
+from assistant.trade.wording import counted
 
 _WAYS = {
     "cover": "the whole sheet open, the lightest covered first",

@@ -3,9 +3,10 @@
 import math
 from typing import Any
 
-from assistant.calculations.topic import Curve, Field, Result, Topic, Values, counted, two
+from assistant.calculations.topic import Curve, Field, Result, Topic, Values, two
 from assistant.trade import emergence, temperature, washing
 from assistant.trade import quantities as q
+from assistant.trade.wording import counted
 
 _LEAST_DRAWN = -6.0
 """Less than a millionth (log10) is not drawn: no printer can tell it from nothing."""

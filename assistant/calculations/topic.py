@@ -144,11 +144,6 @@ def two(first: Reader, word: str, second: Reader) -> Reader:
     return read
 
 
-def counted(number: int, noun: str) -> str:
-    """A number with its noun: `1 time`, `6 times`."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def rounding(tick: int, off: Sequence[float]) -> list[str]:
     """The line that says what a clock with steps of `tick` ms changed at most; none for a fine clock."""
     said = rounded(tick, off)

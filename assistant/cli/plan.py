@@ -26,6 +26,7 @@ from assistant.printing.text_out import PercentSaid, complain, say, say_json
 from assistant.score.score import Score
 from assistant.session.script import span
 from assistant.trade.quantities import Misread
+from assistant.trade.wording import counted
 
 MOST_BYTES = 1_000_000
 """A file of tanks is no larger."""
@@ -127,14 +128,15 @@ def _clock(ms: int) -> str:
 def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> list[str]:
     alone = one_by_one(edition)
     near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {_clock(edition.bound)}"
-    copies = "1 copy" if edition.copies == 1 else f"{edition.copies} copies"
+    called = score.plan.recipe.called
+    what = f"{score.plan.recipe.title}, {counted(edition.copies, called)}"
     lines = [
-        f"{score.plan.recipe.title}, {copies}: through after {_clock(edition.finish)}, one at a time {_clock(alone)}; {near}.",
+        f"{what}: through after {_clock(edition.finish)}, one at a time {_clock(alone)}; {near}.",
         f"What limits it: {bottleneck(edition)}.",
         "",
-        *_table(edition),
+        *_table(edition, called),
         "",
-        *_turns(edition),
+        *_turns(edition, called),
     ]
     sooner = [f"Sooner by {_clock(gain.by)}: {gain.what}." for gain in gains(edition)]
     lines += sooner or ["Neither one more place in a tray nor half the light would be worth it."]
@@ -142,13 +144,13 @@ def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> l
     lines += ["", "Finish by slack (down) and pace (across), both in seconds:", *grid, ""]
     free = ", ".join(f"{_clock(a)} to {_clock(b)}" for a, b in edition.free if b - a >= FREE)
     lines += [f"Hands free for {FREE // 1000} s and more: {free or 'never'}.", ""]
-    return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", "A digit is a copy; ten seconds a column."]
+    return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", f"A digit is a {called}; ten seconds a column."]
 
 
-def _table(edition: Edition) -> list[str]:
+def _table(edition: Edition, called: str) -> list[str]:
     visits = edition.work.visits
     lit = edition.work.actions[0].kind == "place"
-    heads = ["copy", *(["paper"] if lit else []), *(visit.name.lower() for visit in visits), "out"]
+    heads = [called, *(["paper"] if lit else []), *(visit.name.lower() for visit in visits), "out"]
     body = []
     for copy in range(edition.copies):
         laid = [_clock(edition.starts[copy][0])] if lit else []
@@ -158,13 +160,13 @@ def _table(edition: Edition) -> list[str]:
     return ["  ".join(f"{cell:>{wide[i]}}" for i, cell in enumerate(row)) for row in [heads, *body]]
 
 
-def _turns(edition: Edition) -> list[str]:
+def _turns(edition: Edition, called: str) -> list[str]:
     lines = []
     for visit in edition.work.visits:
         turns = [i for i in edition.work.turns(visit) if edition.work.actions[i].kind == "turn"]
         if turns:
             at = ", ".join(_clock(edition.marks[i]) for i in turns)
-            lines.append(f"Turned in the {visit.name.lower()} at {at}, every copy alike.")
+            lines.append(f"Turned in the {visit.name.lower()} at {at}, every {called} alike.")
     loose = edition.loose
     if loose:
         out = sum(1 for *_, at in loose if at is None)

@@ -16,7 +16,6 @@ from assistant.pages.labels import labels_page
 from assistant.pages.markup import SHEETS
 from assistant.pages.proof_book import proof_book
 from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
-from assistant.planning.briefing import counted
 from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say, say_json
@@ -27,7 +26,7 @@ from assistant.records.journal import Journal
 from assistant.records.transfer import BadTransfer, export, take_in
 from assistant.terminal.brightness import LEVELS
 from assistant.trade.foreign_text import as_text
-from assistant.trade.wording import to_tenth
+from assistant.trade.wording import counted, to_tenth
 
 SEEN = [level for level, red in LEVELS.items() if red]
 """The levels at which anything is to be seen."""
@@ -116,14 +115,14 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
             return
     wide = max((len(as_text(session.title)) for session in every), default=0)
     for session in every:
-        copies = f"{session.copies} {'copy' if session.copies == 1 else 'copies'}"
+        sheets = counted(session.copies, "sheet")
         end = "not ended" if session.ended is None else f"ended after {to_tenth(session.ended)}"
         title = as_text(session.title)
-        say(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {copies:<9}  {end}")
+        say(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {sheets:<9}  {end}")
     if not every:
         say("No session was found." if journal.sessions(trials=True) else "No session has been printed yet.")
     if not trials and (out := len(journal.sessions(trials=True)) - len(journal.sessions())):
-        say(f"{counted(out, 'trial is', 'trials are')} left out: traycall records list --trials")
+        say(f"{counted(out, 'trial')} {'is' if out == 1 else 'are'} left out: traycall records list --trials")
 
 
 def _day(args: argparse.Namespace, name: str) -> datetime | None:
@@ -185,7 +184,7 @@ def _note(args: argparse.Namespace, journal: Journal) -> None:
         raise Refusal('Say what is to be noted: traycall records note 3 "dry: a third of a stop dark" --copy 2 --fail')
     there = [sheet.number for sheet in record.course.sheets]
     if args.copy is not None and args.copy not in there:
-        raise Refusal(f"Session {args.number} has no copy {args.copy}; it has {len(there)}.")
+        raise Refusal(f"Session {args.number} has no {record.called} {args.copy}; it has {len(there)}.")
     journal.remark(args.number, Remark(args.copy, wall_now(), args.judged, args.words.strip(), args.holder.strip()))
     say(f"Noted: traycall records show {args.number}")
 
@@ -206,9 +205,9 @@ def _sheet(args: argparse.Namespace, journal: Journal) -> None:
 def _labels(args: argparse.Namespace, journal: Journal) -> None:
     record = _record(journal, args.number)
     if not record.course.counted.get("done"):
-        raise Refusal(f"No copy of session {args.number} was finished: there is nothing to label.")
+        raise Refusal(f"No {record.called} of session {args.number} was finished: there is nothing to label.")
     write_new(args.out, labels_page(record, args.paper, args.line, args.date))
-    say(f"{counted(record.course.counted['done'], 'label', 'labels')} in {args.out}: print them at full size.")
+    say(f"{counted(record.course.counted['done'], 'label')} in {args.out}: print them at full size.")
 
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:
@@ -222,7 +221,7 @@ def _export(args: argparse.Namespace, journal: Journal) -> None:
 
 def _import(args: argparse.Namespace, journal: Journal) -> None:
     taken = take_in(journal, args.file)
-    found = ((taken.sessions, "session", "sessions"), (taken.baths, "bath", "baths"), (taken.fog_tests, "fog test", "fog tests"))
+    found = ((taken.sessions, "session"), (taken.baths, "bath"), (taken.fog_tests, "fog test"))
     said = (counted(*one) for one in found if one[0])
     say(f"Added: {', '.join(said) or 'nothing'}.")
     for old, new in taken.renumbered:

@@ -8,12 +8,13 @@ from typing import Any
 from assistant.cli.fields import RECIPES
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.devices.settings import BadSetting, read_settings
+from assistant.history.summary import summary
 from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
 from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import PercentSaid, complain, say, say_json
-from assistant.printing.transcript import line, shown, summary
+from assistant.printing.transcript import line, shown
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
 

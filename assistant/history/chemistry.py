@@ -15,7 +15,7 @@ from assistant.recipe.model import Fix, Recipe, Tone
 from assistant.score.words import number
 from assistant.trade import capacity, toning_drift
 from assistant.trade.quantities import Size, format_size
-from assistant.trade.wording import to_tenth
+from assistant.trade.wording import counted, to_tenth
 
 KEEPS = {
     "develop": (timedelta(days=1), "developer"),
@@ -112,7 +112,7 @@ def before_copy_one(recipe: Recipe, copies: int, baths: Mapping[str, InUse], now
     lines = []
     for tray in recipe.trays:
         bath = baths.get(tray)
-        lasts = _lasting(lasting(recipe, copies, tray, bath), bath)
+        lasts = _lasting(recipe, lasting(recipe, copies, tray, bath), bath)
         said = [lasts, _age(recipe, tray, bath, now), _rotated(bath), _drifted(bath)]
         lines += [f"{tray}: {line}" for line in said if line]
     return [*lines, *before_toning(recipe, baths, now)]
@@ -125,10 +125,10 @@ def sentence(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> str:
         found = lasting(recipe, copies, tray, baths.get(tray))
         if found is None or (found.spent_at is None and not round(found.used)):
             continue
-        verdict = "enough" if found.spent_at is None else f"not enough for copy {number(found.spent_at)}"
+        verdict = "enough" if found.spent_at is None else f"not enough for {recipe.called} {number(found.spent_at)}"
         used = f"{number(round(found.used))} of {number(int(found.takes))} used, " if tray in baths else ""
         takes = f"takes {number(int(found.takes))}, " if tray not in baths else ""
-        parts.append(f"{tray}: {used}{takes}this edition takes {number(round(found.needs))}: {verdict}")
+        parts.append(f"{tray}: {used}{takes}this session takes {number(round(found.needs))}: {verdict}")
     return ". ".join(parts)
 
 
@@ -177,16 +177,16 @@ def _poor_fixers(
             yield tray, why
 
 
-def _lasting(found: Lasting | None, bath: InUse | None) -> str:
+def _lasting(recipe: Recipe, found: Lasting | None, bath: InUse | None) -> str:
     if found is None:
         return ""
     so_far = f"{through(bath)}, of {found.takes:.1f} that it takes" if bath else f"takes {found.takes:.1f} sheets of 8x10"
     if found.spent_at is not None:
-        spent = f"spent at copy {found.spent_at} of {found.copies} ({format_size(found.size)})"
+        spent = f"spent at {recipe.called} {found.spent_at} of {found.copies} ({format_size(found.size)})"
         return f"{so_far}: {spent}. Top it up or mix it fresh."
     if bath is None or not (bath.through or bath.unsized):
         return ""
-    return f"{so_far}: enough for {found.copies} copies of {format_size(found.size)} and {found.more} more."
+    return f"{so_far}: enough for {counted(found.copies, recipe.called)} of {format_size(found.size)} and {found.more} more."
 
 
 def _age(recipe: Recipe, tray: str, bath: InUse | None, now: datetime) -> str:

@@ -162,6 +162,11 @@ class Printed:
     trouble: str = ""
 
     @property
+    def called(self) -> str:
+        """What one of what was printed is called, "copy" or "sheet"."""
+        return self.recipe.called if self.recipe else "copy"
+
+    @property
     def until(self) -> int:
         """The moment at which this record ends."""
         return self.session.lived if self.session.ended is None else self.session.ended

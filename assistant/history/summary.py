@@ -1,32 +1,42 @@
 """Lines that are the same wherever a session is told of: a sheet's true times, the prints, what was added afterwards."""
 
-from assistant.history.printed import Course, Remark, Sheet
-from assistant.trade.wording import to_tenth
+from assistant.history.course import course_of
+from assistant.history.printed import Printed, Remark, Sheet
+from assistant.session.bench import Bench
+from assistant.trade.wording import in_number, to_tenth
 
 _MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
 
 
-def true_times(sheet: Sheet) -> str:
-    """One copy's finished stays, with what was wrong with them, and where it was when nothing more was kept."""
+def summary(bench: Bench) -> list[str]:
+    """One line a copy: every stay's true time, and what was wrong with it."""
+    return [true_times(sheet, bench.plan.recipe.called) for sheet in course_of(bench).sheets]
+
+
+def true_times(sheet: Sheet, called: str) -> str:
+    """One sheet's finished stays, with what was wrong with them, and where it was when nothing more was kept.
+
+    `called` is what it is: a copy, or a sheet of film.
+    """
     state = "" if sheet.state == "done" else " (void)" if sheet.state == "void" else " (not finished)"
     stays = [f"{stay.name.lower()} {to_tenth(stay.lasted)}{_MARKS[stay.verdict]}" for stay in sheet.stays]
-    return f"copy {sheet.number}{state}: " + (", ".join(stays) or _begun(sheet))
+    return f"{called} {sheet.number}{state}: " + (", ".join(stays) or _begun(sheet))
 
 
 def _begun(sheet: Sheet) -> str:
     return "not begun" if sheet.within is None else f"broken off in {sheet.within.name.lower()}"
 
 
-def prints(course: Course) -> list[str]:
+def prints(record: Printed) -> list[str]:
     """Which copies are of which of several prints, a line for each."""
     return [
-        f"{name}: {'copy' if len(sheets) == 1 else 'copies'} {', '.join(str(sheet.number) for sheet in sheets)}"
-        for name, sheets in course.prints.items()
+        f"{name}: {in_number(len(sheets), record.called)} {', '.join(str(sheet.number) for sheet in sheets)}"
+        for name, sheets in record.course.prints.items()
     ]
 
 
-def remark_line(remark: Remark) -> str:
+def remark_line(remark: Remark, called: str) -> str:
     """What was added afterwards, with the day."""
-    whose = f"copy {remark.copy}: " if remark.copy is not None else ""
+    whose = f"{called} {remark.copy}: " if remark.copy is not None else ""
     holder = f"with {remark.holder}" if remark.holder else ""
     return f"{remark.entered:%Y-%m-%d}  {whose}" + ", ".join(filter(None, [remark.judged, remark.words, holder]))

@@ -23,8 +23,8 @@ class Bar:
     void: bool = False
 
 
-def against_target(name: str, bars: Sequence[Bar], target: int | None) -> str:
-    """Every copy's time in one step as a bar, the target as a line through all of them."""
+def against_target(name: str, bars: Sequence[Bar], target: int | None, called: str) -> str:
+    """Every copy's (or what it is `called`) time in one step as a bar, the target as a line through all of them."""
     most = max([bar.ms for bar in bars] + ([target] if target else []) + [1])
     room = WIDE - LABEL - FIGURE
     parts = []
@@ -32,7 +32,7 @@ def against_target(name: str, bars: Sequence[Bar], target: int | None) -> str:
         y = place * ROW + 2
         dash = ' stroke-dasharray="2 2"' if bar.void else ""
         fill = "#fff" if bar.void else "#999" if bar.flaw else "#ddd"
-        parts.append(f'<text x="0" y="{y + 7}">{"void" if bar.void else "copy"} {bar.copy}</text>')
+        parts.append(f'<text x="0" y="{y + 7}">{"void" if bar.void else called} {bar.copy}</text>')
         width = max(0.5, room * bar.ms / most)
         box = f'x="{LABEL}" y="{y}" width="{width:.1f}" height="7"'
         parts.append(f'<rect {box} fill="{fill}" stroke="#000" stroke-width="0.6"{dash}/>')
@@ -44,7 +44,7 @@ def against_target(name: str, bars: Sequence[Bar], target: int | None) -> str:
     return _svg(f"{name}: true times{wanted}", WIDE, len(bars) * ROW + 2, parts)
 
 
-def along_the_edition(name: str, bars: Sequence[Bar], levels: Sequence[tuple[str, int]]) -> str:
+def along_the_edition(name: str, bars: Sequence[Bar], levels: Sequence[tuple[str, int]], called: str) -> str:
     """Times in the order in which the prints went in, which is how the bath tires; `levels` are drawn across."""
     values = [bar.ms for bar in bars] + [ms for _, ms in levels]
     low, high = min(values), max(values)
@@ -65,7 +65,7 @@ def along_the_edition(name: str, bars: Sequence[Bar], levels: Sequence[tuple[str
     parts.append(f'<polyline points="{line}" fill="none" stroke="#000" stroke-width="0.7"/>')
     for (x, at), bar in zip(points, bars, strict=True):
         parts.append(f'<circle cx="{x:.1f}" cy="{at:.1f}" r="2.4" fill="#000"/>')
-        parts.append(f'<text x="{x:.1f}" y="{tall + 14}" text-anchor="middle">copy {bar.copy}</text>')
+        parts.append(f'<text x="{x:.1f}" y="{tall + 14}" text-anchor="middle">{called} {bar.copy}</text>')
         parts.append(f'<text x="{x:.1f}" y="{tall + 24}" text-anchor="middle">{to_tenth(bar.ms)}</text>')
     return _svg(f"{name}: times along the edition", WIDE, tall + 28, parts)
 

@@ -5,7 +5,7 @@ It says what the text says, from the same lines: only tables and drawings are ma
 
 from collections.abc import Iterator
 
-from assistant.history.printed import Printed, Sheet
+from assistant.history.printed import Printed
 from assistant.pages import edition_text as text
 from assistant.pages.drawings import Bar, against_target, along_the_edition
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
@@ -30,7 +30,7 @@ def edition_page(record: Printed, size: PaperSize = "a4") -> str:
         *(f"<p>{words(line)}</p>" for line in head),
         section("Paper and light", [listed(_light(record))]),
         section("Baths", [table([], _baths(record), figures=False)] if record.recipe else []),
-        section("True times", [_table(record.course.sheets)], long=True),
+        section("True times", [_table(record)], long=True),
         section("Against their targets", [_drawn(record)], long=True),
         section("Toning", ['<div class="beside">', *_toning(record), "</div>"] if record.course.toned else []),
         *(section(title, [listed(items)]) for title, items in text.lists(record)),
@@ -59,10 +59,11 @@ def _baths(record: Printed) -> list[tuple[str, str]]:
     return [(tray, "; ".join(filter(None, said))) for tray, *said in text.bath_words(record)]
 
 
-def _table(sheets: tuple[Sheet, ...]) -> str:
+def _table(record: Printed) -> str:
+    sheets = record.course.sheets
     if not any(sheet.stays for sheet in sheets):
         return ""
-    heads = ["", "target", *(f"{'void' if sheet.state == 'void' else 'copy'} {sheet.number}" for sheet in sheets)]
+    heads = ["", "target", *(f"{'void' if sheet.state == 'void' else record.called} {sheet.number}" for sheet in sheets)]
     return table(heads, rows(sheets))
 
 
@@ -74,7 +75,8 @@ def _drawn(record: Printed) -> str:
             if stay.target_ms is not None and stay.kind != "expose":
                 steps.setdefault((stay.step, stay.name, stay.target_ms), []).append(stay)
     drawn = (
-        f"<figure><figcaption>{words(name)}, {to_tenth(target)}</figcaption>{against_target(name, _bars(stays), target)}</figure>"
+        f"<figure><figcaption>{words(name)}, {to_tenth(target)}</figcaption>"
+        f"{against_target(name, _bars(stays), target, record.called)}</figure>"
         for (_, name, target), stays in sorted(steps.items())
     )
     inside = "".join(drawn)
@@ -91,5 +93,5 @@ def _toning(record: Printed) -> Iterator[str]:
         here = [stay for stay in toned if stay.step == step]
         found = record.recipe.steps[step] if record.recipe and step < len(record.recipe.steps) else None
         usual = [("to", found.by_eye.latest), ("from", found.by_eye.earliest)] if isinstance(found, Tone) else []
-        yield f"<figure>{along_the_edition(here[0].name, _bars(here), usual)}</figure>"
+        yield f"<figure>{along_the_edition(here[0].name, _bars(here), usual, record.called)}</figure>"
     yield f"<div>{''.join(f'<p>{words(line.strip())}</p>' for line in text.toning(record)[1:])}</div>"

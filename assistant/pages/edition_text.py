@@ -19,7 +19,7 @@ from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 from assistant.trade.lengths import format_length
-from assistant.trade.wording import to_tenth
+from assistant.trade.wording import counted, to_tenth
 
 _WIDE = 78
 UNDER_A_PRINT = " " * 11
@@ -44,15 +44,15 @@ def lists(record: Printed) -> list[tuple[str, list[str]]]:
     """What went wrong and what was said: title, and a line for each; those without a line too."""
     course = record.course
     return [
-        ("Prints", prints(course)),
+        ("Prints", prints(record)),
         ("Void", _voids(record)),
         ("Still in a bath where this record ends", _left(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
-        ("First visible tone", [f"copy {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
+        ("First visible tone", [f"{record.called} {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
         ("Baths mixed fresh", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.placements if one.from_ms]),
         ("Temperatures read", _readings(record)),
         ("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
-        ("Afterwards", [remark_line(remark) for remark in record.remarks]),
+        ("Afterwards", [remark_line(remark, record.called) for remark in record.remarks]),
     ]
 
 
@@ -66,7 +66,7 @@ def head(record: Printed) -> list[str]:
         "=" * min(len(title), _WIDE),
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {to_tenth(session.ended or 0)}" if ended else f"not ended; followed for {to_tenth(session.lived)}"),
-        f"{session.copies} {_plural(session.copies)} planned: "
+        f"{counted(session.copies, record.called)} planned: "
         + (", ".join(f"{number} {what}" for what, number in record.course.counted.items()) or "none begun"),
         f"Recipe {session.file or 'without a name'}, printed with traycall {session.program}",
         *remarks_of_recipe(record),
@@ -77,10 +77,6 @@ def remarks_of_recipe(record: Printed) -> list[str]:
     """The recipe's notes, and why it or the course can't be read."""
     notes = record.recipe.notes if record.recipe else ""
     return [line for words in (notes, record.trouble) for line in textwrap.wrap(words, _WIDE)]
-
-
-def _plural(copies: int) -> str:
-    return "copy" if copies == 1 else "copies"
 
 
 def paper_and_light(record: Printed) -> list[str]:
@@ -97,7 +93,8 @@ def paper_and_light(record: Printed) -> list[str]:
         paper = recipe.paper
         size = q.format_size(paper.size) if paper.size else None
         batch = f"batch {paper.batch}" if paper.batch else None
-        lines.append("Paper     " + ", ".join(filter(None, [paper.name, size, paper.grade, batch])))
+        label = "Paper" if record.called == "copy" else "Film"
+        lines.append(f"{label:<10}" + ", ".join(filter(None, [paper.name, size, paper.grade, batch])))
     for step in recipe.steps:
         if isinstance(step, Expose):
             first, *parts = _light(step, record.course.picked)
@@ -176,9 +173,9 @@ def toning(record: Printed) -> list[str]:
     for place, stay in enumerate(record.course.toned, 1):
         out_of = f"out of the {stay.name.lower()} " if len(trays) > 1 else ""
         pulled = f"pulled {out_of}{_at(record, stay.to_ms)} after {to_tenth(stay.lasted)}{_warmth(record, stay)}"
-        lines.append(f"  {place:>2}.  copy {stay.copy:<3} {pulled}")
+        lines.append(f"  {place:>2}.  {record.called} {stay.copy:<3} {pulled}")
     untoned = ", ".join(map(str, record.course.untoned))
-    reference = [f"  left untoned, to compare with: copy {untoned}"] if untoned else []
+    reference = [f"  left untoned, to compare with: {record.called} {untoned}"] if untoned else []
     before = [
         f"  before them in {bath.bath.name}: {len(bath.pulled)} prints, at last {', '.join(map(to_tenth, bath.pulled[-3:]))}"
         for bath in record.baths
@@ -200,13 +197,13 @@ def _voids(record: Printed) -> list[str]:
         if sheet.state == "void":
             last = sheet.stays[-1] if sheet.stays else None
             where = f", last in {last.name} until {_at(record, last.to_ms)}" if last else ", before it was begun"
-            found.append(f"copy {sheet.number}{where}")
+            found.append(f"{record.called} {sheet.number}{where}")
     return found
 
 
 def _left(record: Printed) -> list[str]:
     return [
-        f"copy {sheet.number}, in {within.name} for {to_tenth(record.until - within.since)}"
+        f"{record.called} {sheet.number}, in {within.name} for {to_tenth(record.until - within.since)}"
         for sheet, within in record.course.left
     ]
 

@@ -38,7 +38,7 @@ def labels_page(record: Printed, size: PaperSize = "a4", line: str = "", day: st
     ]
     each = ACROSS * DOWN
     sheets = [f'<div class="sheet">{"".join(backs[i : i + each])}</div>' for i in range(0, len(backs), each)]
-    none = ["<p>No copy of this session was finished: there is nothing to label.</p>"] if not prints else []
+    none = [f"<p>No {record.called} of this session was finished: there is nothing to label.</p>"] if not prints else []
     return page(f"Labels: {record.session.title}", [*sheets, *none], size, f"{MARGIN}mm", style)
 
 

@@ -55,7 +55,7 @@ def _entry(record: Printed, negative: str) -> list[str]:
         settled = [one for one in given(record, record.recipe) if not one.print or one.print in named]
         lines += [f"            settled on {q.format_span(one.ms)} while it was printed" for one in settled]
     others = {sheet.number for sheet in record.course.sheets} - {sheet.number for sheet in sheets}
-    lines += [f"            dry: {remark_line(remark)}" for remark in record.remarks if remark.copy not in others]
+    lines += [f"            dry: {remark_line(remark, record.called)}" for remark in record.remarks if remark.copy not in others]
     return lines
 
 

@@ -19,7 +19,7 @@ def times_table(record: Printed) -> list[str]:
         return []
     for first in range(0, len(sheets), _ABREAST):
         abreast = sheets[first : first + _ABREAST]
-        heads = [f"{'void' if sheet.state == 'void' else 'copy'} {sheet.number} " for sheet in abreast]
+        heads = [f"{'void' if sheet.state == 'void' else record.called} {sheet.number} " for sheet in abreast]
         lines += ["", f"{'':{_NAME}}{'target ':>{_TIME}}" + "".join(f"{head:>{_TIME + 1}}" for head in heads).rstrip()]
         lines += _rows(abreast)
     return lines

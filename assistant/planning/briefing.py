@@ -12,6 +12,7 @@ from assistant.recipe.several_prints import light_of
 from assistant.trade import capacity, exposure
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
+from assistant.trade.wording import counted
 
 CAUTIONS = {
     "gloves": "gloves on before the tray is touched",
@@ -34,7 +35,7 @@ def work(plan: Plan) -> list[str]:
     """What is printed and how, the printer's notes, the light with its parts, the sheets."""
     recipe = plan.recipe
     untoned = f", {plan.reference} of them left untoned" if plan.reference else ""
-    title = f"{recipe.title}: {counted(plan.copies, *names(recipe))}{untoned}."
+    title = f"{recipe.title}: {counted(plan.copies, recipe.called)}{untoned}."
     return [title, *recipe.notes.splitlines(), *_negative(recipe), *_lights(recipe), _sheets(plan)]
 
 
@@ -65,16 +66,6 @@ def _flow(plan: Plan) -> str:
     return f"Several copies are in the baths at once, up to the {first}{alone}. Every call begins with its number."
 
 
-def names(recipe: Recipe) -> tuple[str, str]:
-    """What one sheet is called, and several: a copy of a print, a sheet of film."""
-    return ("sheet", "sheets") if recipe.paper is not None and recipe.paper.kind == "film" else ("copy", "copies")
-
-
-def counted(count: int, one: str, several: str) -> str:
-    """So many of something, in figures: "1 copy", "8 copies"."""
-    return f"{count} {one if count == 1 else several}"
-
-
 def _negative(recipe: Recipe) -> Iterator[str]:
     if recipe.negative is not None:
         yield f"Negative: {_listed(recipe.negative.name, recipe.negative.orientation)}."
@@ -87,15 +78,15 @@ def _lights(recipe: Recipe) -> Iterator[str]:
         if isinstance(step, Expose):
             yield f"{step.name}: {_listed(*_base(step))}."
             yield from (f"  {_part(step, part)}" for part in step.parts)
-            yield from (line for one in recipe.prints for line in _print(step, one))
+            yield from (line for one in recipe.prints for line in _print(recipe, step, one))
             yield SWITCH
 
 
-def _print(step: Expose, one: Print) -> Iterator[str]:
+def _print(recipe: Recipe, step: Expose, one: Print) -> Iterator[str]:
     light = light_of(step, one)
     negative = _listed(one.negative.name, one.negative.orientation) if one.negative else None
     spares = f"{one.spares} spare" if one.spares else None
-    yield f"  {one.name}: {_listed(counted(one.copies, 'copy', 'copies'), spares, negative, *_base(light))}."
+    yield f"  {one.name}: {_listed(counted(one.copies, recipe.called), spares, negative, *_base(light))}."
     if one.parts is not None:
         yield from (f"    {_part(light, part)}" for part in light.parts)
 
@@ -133,7 +124,7 @@ def _sheets(plan: Plan) -> str:
     laid = recipe.spares + sum(one.spares for one in recipe.prints)
     spares = f"{laid} spare" if laid else None
     blank = f"{recipe.blank} blank, unexposed through every bath, to test the wash" if recipe.blank else None
-    out = _listed(counted(plan.copies, "sheet", "sheets"), spares, blank)
+    out = _listed(counted(plan.copies, "sheet"), spares, blank)
     back = "" if film or plan.copies == 1 else " Number the back of every sheet."
     return f"{'Film' if film else 'Paper'}: {called + ': ' if called else ''}{out}.{back}"
 

@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING
 
+from assistant.history.summary import summary
 from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.text_out import say
-from assistant.printing.transcript import summary
 from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
 from assistant.session.happenings import Pick

@@ -21,7 +21,7 @@ from assistant.trade.wording import to_tenth
 
 HOW = """\
 By hand: nothing is called, so go by these times.
-  3                copy 3 went on to its next bath just now; 3,5 or 3-6: these; all: all
+  3                number 3 went on to its next bath just now; 3,5 or 3-6: these; all: all
   3 10s            ten seconds ago
   void 3           it does not count
   note WORDS       your words, kept with the moment
@@ -99,7 +99,7 @@ class ByHand:
     def _show(self) -> None:
         now = self.clock.now()
         for sheet in self._sheets():
-            say(f"  copy {sheet.number}: {_where(sheet.within, now)}")
+            say(f"  {self.plan.recipe.called} {sheet.number}: {_where(sheet.within, now)}")
 
     def _next(self) -> str | None:
         """The next line, None at their end; what is up until then is said."""
@@ -123,7 +123,8 @@ class ByHand:
                 continue
             if now >= within.since + within.target_ms:
                 self._said.add((sheet.number, within.since))
-                say(f"  copy {sheet.number}: its {format_span(within.target_ms)} in the {within.name.lower()} are over.")
+                which = f"{self.plan.recipe.called} {sheet.number}"
+                say(f"  {which}: its {format_span(within.target_ms)} in the {within.name.lower()} are over.")
                 if self.source.isatty():
                     sys.stdout.write("\a")
                     sys.stdout.flush()

@@ -20,18 +20,20 @@ from assistant.session.rules_number import RULES
 
 def gone_on_by_hand(journal: Journal, left: Session) -> bool:
     """Say what was kept of it, and ask what is to become of it; whether it was gone on with, until its end or for now."""
-    course = journal.course(left.number)
+    course, plan = journal.course(left.number), _plan(left)
+    called = plan.recipe.called if plan else "copy"
     said = [
         f"Session {left.number}, {left.title}, was begun with traycall {left.program} under other rules (number {left.rules}; "
         f"this program's are {RULES}): it can't be resumed here. Recorded until {left.ended_by:%H:%M:%S}:",
-        *(f"  {true_times(sheet)}" for sheet in course.sheets),
-        *(f"  copy {sheet.number} in {within.name} since {left.wall(within.since):%H:%M:%S}" for sheet, within in course.left),
+        *(f"  {true_times(sheet, called)}" for sheet in course.sheets),
+        *(f"  {called} {sheet.number} in {at.name} since {left.wall(at.since):%H:%M:%S}" for sheet, at in course.left),
         f"That version can still resume it. All its times: traycall records show {left.number}",
     ]
     complain("\n".join(said))
     if not on_terminal():
         return False
-    plan = _plan(left) if any(sheet.state == "not finished" for sheet in course.sheets) else None
+    if not any(sheet.state == "not finished" for sheet in course.sheets):
+        plan = None
     say(f"{'h: go on by hand. ' if plan else ''}e: end it for good. Enter: leave it as it is. ", end="")
     answer = sys.stdin.readline().strip().lower()
     if answer in ("e", "end"):

@@ -135,7 +135,7 @@ class PlainFace:
 def sentence(cue: Cue, score: Score) -> str:
     """A cue in words, as they are said: whose, and what."""
     words = cue.words or TONES.get(cue.kind, cue.kind)
-    whose = score.worded(f"copy {cue.copy}: ").capitalize() if cue.copy is not None else ""
+    whose = f"{score.plan.recipe.called.capitalize()} {cue.copy}: " if cue.copy is not None else ""
     return f"{whose}{words}" + ("" if words.endswith((".", "?", "!")) else ".")
 
 

@@ -1,10 +1,7 @@
 """A session as lines of text, one for each thing heard: what `rehearse` prints and what a plain terminal shows."""
 
-from assistant.history.course import course_of
-from assistant.history.summary import true_times
 from assistant.score.cues import Cue
 from assistant.score.score import Score
-from assistant.session.bench import Bench
 
 SILENT = frozenset({"tick", "tenth"})
 """Left out of a transcript: a line a second says nothing."""
@@ -21,15 +18,10 @@ def clock(ms: int) -> str:
 
 def line(cue: Cue, score: Score) -> str:
     """One cue: moment, whose, how it sounds, what is said."""
-    whose = score.worded(f"copy {cue.copy}") if cue.copy is not None else "all" if cue.step else ""
+    whose = f"{score.plan.recipe.called} {cue.copy}" if cue.copy is not None else "all" if cue.step else ""
     return f"{clock(cue.at):>9}  {whose:<7}  {cue.kind:<7}  {cue.words}".rstrip()
 
 
 def shown(cue: Cue) -> bool:
     """Whether a transcript has a line for it."""
     return cue.kind not in SILENT and (bool(cue.words) or cue.sound.tone is not None)
-
-
-def summary(bench: Bench) -> list[str]:
-    """One line a copy: every stay's true time, and what was wrong with it."""
-    return [bench.score.worded(true_times(sheet)) for sheet in course_of(bench).sheets]

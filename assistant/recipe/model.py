@@ -383,6 +383,11 @@ class Recipe(Written):
         return (strip.size if strip else None) or (self.paper.size if self.paper else None)
 
     @property
+    def called(self) -> str:
+        """What one of what is printed is called: a copy; a sheet of film is a copy of nothing."""
+        return "sheet" if self.paper is not None and self.paper.kind == "film" else "copy"
+
+    @property
     def sheets(self) -> int:
         """How many sheets are printed: of all prints together, or copies of the one."""
         return sum(one.copies for one in self.prints) or self.copies

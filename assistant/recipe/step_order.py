@@ -13,6 +13,7 @@ from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Sto
 from assistant.recipe.step_rules import EARLIEST_LIGHT
 from assistant.trade import capacity
 from assistant.trade.quantities import Size, format_size, format_span
+from assistant.trade.wording import counted
 
 Steps = Sequence[Step | None]
 
@@ -93,7 +94,7 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
     if copies is None or recipe.reference is None:
         return
     if recipe.reference > copies:
-        what = f"{recipe.reference} untoned references of {copies} {_prints(copies)}"
+        what = f"{recipe.reference} untoned references of {counted(copies, recipe.called)}"
         yield Finding(("reference",), what, f"write at most {copies}")
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
@@ -218,7 +219,7 @@ def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> 
         use = capacity.edition(size, (copies + (recipe.blank or 0)) * used.count(name), tray.volume, tray.lasts)
         if use.spent_at is not None:
             sheets = (use.spent_at - 1) // used.count(name)
-            what = f"this bath is used up after {sheets} of {copies} {_prints(copies)}, {format_size(size)}"
+            what = f"this bath is used up after {sheets} of {counted(copies, recipe.called)}, {format_size(size)}"
             fix = "mix more, or renew it on the way; strips and spoiled sheets count too"
             yield Finding(("trays", name, "lasts"), what, fix, "warning")
 
@@ -226,7 +227,3 @@ def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> 
 def _sheet_size(recipe: Recipe, steps: Steps) -> Size | None:
     strip = next((step.strip for step in steps if isinstance(step, Expose) and step.strip), None)
     return (strip.size if strip else None) or (recipe.paper.size if recipe.paper is not None else None)
-
-
-def _prints(count: int) -> str:
-    return "copy" if count == 1 else "copies"

@@ -12,8 +12,7 @@ from textual.app import App, ComposeResult
 from textual.filter import LineFilter
 
 from assistant.conductor.conductor import Conductor
-from assistant.history.course import course_of
-from assistant.history.summary import true_times
+from assistant.history.summary import summary
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
@@ -171,10 +170,10 @@ class SessionApp(App[None]):
             if not self._lit_for(face.light):
                 self.wet_side.show([])
                 return
-            summary = tuple(map(true_times, course_of(self.conductor.bench).sheets)) if face.finished else ()
+            times = tuple(summary(self.conductor.bench)) if face.finished else ()
             named = keys.NAMES.get(self._typing)
             line = f"{named.types}{self._line}" if named else None
-            shown = Shown(line, named.form if named else "", self._help, self._complaint, summary, self.seen.bound)
+            shown = Shown(line, named.form if named else "", self._help, self._complaint, times, self.seen.bound)
             self.wet_side.show(draw(face, width, height, shown))
 
     def _lit_for(self, safe: str) -> bool:

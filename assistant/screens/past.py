@@ -15,14 +15,14 @@ from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade import emergence
 from assistant.trade import quantities as q
-from assistant.trade.wording import to_tenth
+from assistant.trade.wording import counted, to_tenth
 
 
 def course(past: Printed) -> str:
     """How many copies were planned, what became of them, and how long it took."""
     session, until = past.session, to_tenth(past.until)
     end = f"not ended, followed for {until}" if session.ended is None else f"ended after {until}"
-    planned = f"{session.copies} {'copy' if session.copies == 1 else 'copies'} planned"
+    planned = f"{counted(session.copies, past.called)} planned"
     states = ", ".join(f"{number} {what}" for what, number in past.course.counted.items()) or "none begun"
     return f"{planned}: {states}; {end}"
 
@@ -35,11 +35,12 @@ class Along:
     times: tuple[tuple[int, int], ...]
     levels: tuple[tuple[str, int], ...]
     said: str = ""
+    called: str = "copy"
 
     @property
     def listed(self) -> list[str]:
         """The times themselves, to be read and copied."""
-        return [f"{'' if place else 'copy '}{copy}: {to_tenth(ms)}" for place, (copy, ms) in enumerate(self.times)]
+        return [f"{'' if place else self.called + ' '}{copy}: {to_tenth(ms)}" for place, (copy, ms) in enumerate(self.times)]
 
 
 def toning(past: Printed) -> Iterator[Along]:
@@ -49,8 +50,8 @@ def toning(past: Printed) -> Iterator[Along]:
     for step in sorted({stay.step for stay in toned}):
         here = [stay for stay in toned if stay.step == step]
         times = tuple((stay.copy, stay.lasted) for stay in here)
-        said = f"untoned: copy {untoned}" if untoned else ""
-        yield Along(f"{here[0].name}, pulled by eye", times, _usual(past, step), said)
+        said = f"untoned: {past.called} {untoned}" if untoned else ""
+        yield Along(f"{here[0].name}, pulled by eye", times, _usual(past, step), said, past.called)
 
 
 def _usual(past: Printed, step: int) -> tuple[tuple[str, int], ...]:
@@ -65,25 +66,25 @@ def first_tones(past: Printed) -> Iterator[Along]:
     if times:
         (first, began), (last, now) = times[0], times[-1]
         late = round(began * (1 + emergence.TIRED / 100))
-        said = _drift(first, began, last, now) if first != last else ""
-        yield Along("First visible tone", tuple(times), ((f"+{emergence.TIRED:g} %", late),), said)
+        said = _drift(past.called, first, began, last, now) if first != last else ""
+        yield Along("First visible tone", tuple(times), ((f"+{emergence.TIRED:g} %", late),), said, past.called)
 
 
-def _drift(first: int, began: int, last: int, now: int) -> str:
+def _drift(called: str, first: int, began: int, last: int, now: int) -> str:
     moved = emergence.drift(began, now)
     way = "later" if moved.percent >= 0 else "sooner"
     going = f". {emergence.GOING}" if moved.tired else ""
-    return f"copy {last}: {abs(moved.percent):.0f} % {way} than copy {first}{going}"
+    return f"{called} {last}: {abs(moved.percent):.0f} % {way} than {called} {first}{going}"
 
 
 def notable(past: Printed) -> Iterator[tuple[str, list[str]]]:
     """What else there is to read, under its titles."""
-    yield "Prints", prints(past.course)
+    yield "Prints", prints(past)
     yield "Not as planned", list(_wrong(past))
     readings = past.course.readings
     yield "Temperatures read", [f"{_clock(past, r.at)}  {r.tray} {q.format_temperature(r.celsius)}" for r in readings]
     yield "Notes", [f"{_clock(past, at)}  {words}" for at, words in past.course.notes]
-    yield "Afterwards", [remark_line(remark) for remark in past.remarks]
+    yield "Afterwards", [remark_line(remark, past.called) for remark in past.remarks]
     yield "Baths", list(_baths(past))
 
 
@@ -91,13 +92,14 @@ def _wrong(past: Printed) -> Iterator[str]:
     for sheet in past.course.sheets:
         last = sheet.stays[-1] if sheet.stays else None
         if sheet.state == "void":
-            yield f"copy {sheet.number} void" + (f", last in {last.name} until {_clock(past, last.to_ms)}" if last else "")
+            where = f", last in {last.name} until {_clock(past, last.to_ms)}" if last else ""
+            yield f"{past.called} {sheet.number} void{where}"
         for stay in sheet.stays:
             if stay.verdict in ("short", "long"):
                 wanted = f" for {to_tenth(stay.target_ms)}" if stay.target_ms is not None else ""
-                yield f"copy {sheet.number} {stay.name} {to_tenth(stay.lasted)}{wanted}: {stay.verdict}"
+                yield f"{past.called} {sheet.number} {stay.name} {to_tenth(stay.lasted)}{wanted}: {stay.verdict}"
         if sheet.within is not None:
-            yield f"copy {sheet.number} still in {sheet.within.name}, for {to_tenth(past.until - sheet.within.since)}"
+            yield f"{past.called} {sheet.number} still in {sheet.within.name}, for {to_tenth(past.until - sheet.within.since)}"
     for since, until in past.unattended:
         yield f"nobody was called from {_clock(past, since)} to {_clock(past, until)}"
 
@@ -117,8 +119,8 @@ def _baths(past: Printed) -> Iterator[str]:
             yield f"{one.tray}: mixed fresh at {_clock(past, one.from_ms)}"
 
 
-STAYS = ("copy", "step", "in at", "target", "true", "off", "")
-"""What stands in a row of `stays`."""
+STAYS = ("step", "in at", "target", "true", "off", "")
+"""What stands in a row of `stays`, after the number of its copy."""
 
 
 def stays(past: Printed) -> Iterator[tuple[str, ...]]:

@@ -244,4 +244,5 @@ def light(bench: Bench) -> str:
 
 def overdue(bench: Bench) -> str:
     """What is late, in words; "" when nothing is."""
-    return ". ".join(where_is(bench, copy, bench.now) for copy in bench.living() if isinstance(copy.place, Called))
+    called = (where_is(bench, copy, bench.now) for copy in bench.living() if isinstance(copy.place, Called))
+    return bench.score.worded(". ".join(called))

@@ -37,7 +37,7 @@ class CantRender(RuntimeError):
 
 
 @dataclass(frozen=True)
-class Piece:
+class CuePart:
     """One tone or the words of one cue, and the moment at which it begins, ms."""
 
     at: int
@@ -82,24 +82,24 @@ def render(
     return sheet
 
 
-def _parts(cues: Sequence[Cue], mixer: Mixer) -> tuple[list[Piece], int]:
+def _parts(cues: Sequence[Cue], mixer: Mixer) -> tuple[list[CuePart], int]:
     """Everything that sounds, in order, from the file's beginning on; and by how much moments were shifted."""
     first = min((cue.at for cue in cues), default=0)
     placed = arrange([(cue, mixer.lengths(cue)) for cue in cues], first - 60_000)
     parts = [part for one in placed for part in _of(one)]
     shift = LEAD_IN - min((part.at for part in parts), default=0)
-    moved = [Piece(part.at + shift, part.cue, part.words, part.ducked) for part in parts]
+    moved = [CuePart(part.at + shift, part.cue, part.words, part.ducked) for part in parts]
     return sorted(moved, key=lambda part: part.at), shift
 
 
-def _of(one: Placed) -> Iterator[Piece]:
+def _of(one: Placed) -> Iterator[CuePart]:
     if one.tone is not None and one.cue.sound.tone is not None:
-        yield Piece(one.tone, one.cue, words=False, ducked=one.ducked)
+        yield CuePart(one.tone, one.cue, words=False, ducked=one.ducked)
     if one.words is not None and one.cue.words:
-        yield Piece(one.words, one.cue, words=True)
+        yield CuePart(one.words, one.cue, words=True)
 
 
-def pieces(parts: Sequence[Piece], mixer: Mixer) -> Iterator[Samples]:
+def pieces(parts: Sequence[CuePart], mixer: Mixer) -> Iterator[Samples]:
     """The mix, ten seconds at a time; a sound that goes on over the seam is carried over."""
     rest: list[tuple[int, Samples]] = []
     begin, i = 0, 0
@@ -120,7 +120,7 @@ def pieces(parts: Sequence[Piece], mixer: Mixer) -> Iterator[Samples]:
     yield np.zeros(LEAD_OUT * RATE // 1000, np.int16)
 
 
-def _shot(part: Piece, mixer: Mixer) -> Shot:
+def _shot(part: CuePart, mixer: Mixer) -> Shot:
     spoken = mixer.words(part.cue, part.at) if part.words else mixer.tone(part.cue, part.at, part.ducked)
     return spoken if spoken is not None else Shot(part.at, np.zeros(0, np.int16))
 

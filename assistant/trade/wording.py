@@ -16,6 +16,16 @@ def plain(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def in_number(count: int, noun: str) -> str:
+    """A noun as it agrees with so many: "copy", "copies"."""
+    return noun if count == 1 else noun.removesuffix("y") + "ies" if noun.endswith("y") else noun + "s"
+
+
+def counted(count: int, noun: str) -> str:
+    """So many of something, in figures: "1 copy", "8 copies", "6 times"."""
+    return f"{count} {in_number(count, noun)}"
+
+
 def to_tenth(ms: int) -> str:
     """A span that is over, to the nearest tenth of a second: `2:00.0`, `1:00:00.0`; the one way a record writes it."""
     minutes, rest = divmod((ms + 50) // 100, 600)

@@ -187,12 +187,12 @@ TESTED = BathEvent(MORNING, "tested", {"test": "silver", "good": True})
 
 def test_the_sentence_before_copy_one() -> None:
     baths = {"fixer": worn("fixer", 14.0), "developer": worn("developer", 0.0)}
-    assert sentence(RECIPE, 8, baths) == "fixer: fourteen of forty used, this edition takes nineteen: enough"
+    assert sentence(RECIPE, 8, baths) == "fixer: fourteen of forty used, this session takes nineteen: enough"
     assert sentence(RECIPE, 12, baths) == (
-        "fixer: fourteen of forty used, this edition takes twenty nine: not enough for copy eleven"
+        "fixer: fourteen of forty used, this session takes twenty nine: not enough for copy eleven"
     )
     assert sentence(RECIPE, 8, {"developer": worn("developer", 0.0)}) == ""
-    assert sentence(RECIPE, 20, {}) == "fixer: takes forty, this edition takes forty eight: not enough for copy seventeen"
+    assert sentence(RECIPE, 20, {}) == "fixer: takes forty, this session takes forty eight: not enough for copy seventeen"
 
 
 def test_a_fresh_bath_is_only_spoken_of_when_it_will_not_last() -> None:

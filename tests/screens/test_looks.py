@@ -6,8 +6,7 @@ from pathlib import Path
 import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
-from assistant.history.course import course_of
-from assistant.history.summary import true_times
+from assistant.history.summary import summary
 from assistant.screens.drawing import packed
 from assistant.screens.keys import helped
 from assistant.screens.wet_side import Shown, draw
@@ -46,8 +45,8 @@ def moments():
 @pytest.mark.parametrize(("name", "bench"), list(moments()), ids=lambda value: value if isinstance(value, str) else "")
 def test_look(name, bench, size):
     width, height = size
-    summary = tuple(map(true_times, course_of(bench).sheets)) if bench.finished else ()
-    rows = draw(face(bench, "half way"), width, height, Shown(summary=summary))
+    times = tuple(summary(bench)) if bench.finished else ()
+    rows = draw(face(bench, "half way"), width, height, Shown(summary=times))
     assert len(rows) == height
     assert max(len(row.text) for row in rows) <= width
     text = "\n".join(row.text.rstrip() for row in rows) + "\n"

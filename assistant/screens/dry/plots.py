@@ -147,7 +147,9 @@ def _value(one: Curve, x: float) -> float | None:
         return None
 
 
-def along(times: Sequence[tuple[int, int]], levels: Sequence[tuple[str, int]], width: int, height: int) -> list[str]:
+def along(
+    times: Sequence[tuple[int, int]], levels: Sequence[tuple[str, int]], width: int, height: int, called: str = "copy"
+) -> list[str]:
     """Times (copy, ms) along an edition, in the order of their work, joined by a line; levels (word, ms) all across."""
     seconds = [ms / 1000 for _, ms in times]
     lined = [Level(ms / 1000, word) for word, ms in levels]
@@ -155,7 +157,7 @@ def along(times: Sequence[tuple[int, int]], levels: Sequence[tuple[str, int]], w
     spare = max(1.0, (high - low) / 20)  # no point on the frame, and something to see where all are alike
     points = [(float(i), value) for i, value in enumerate(seconds)]
     across = Axis(
-        -0.5, len(times) - 0.5, "copy", lambda i: str(times[round(i)][0]) if 0 <= round(i) < len(times) and i == round(i) else ""
+        -0.5, len(times) - 0.5, called, lambda i: str(times[round(i)][0]) if 0 <= round(i) < len(times) and i == round(i) else ""
     )
     up = Axis(low - spare, high + spare, "minutes and seconds", lambda value: format_span(round(value * 1000), 0))
     return plot(across, up, [points], [Sign(x, y, PRINT) for x, y in points], lined, width, height)

@@ -34,7 +34,7 @@ HIGH = 14
 
 def _curve(one: Along) -> Fitted:
     def made(width: int) -> list[str]:
-        drawn = plots.along(one.times, one.levels, width, HIGH)
+        drawn = plots.along(one.times, one.levels, width, HIGH, one.called)
         return [as_text(one.title), *packed(one.listed, width, ", "), *drawn, *wrapped([one.said] if one.said else [], width)]
 
     return Fitted(made, classes="curve")
@@ -66,7 +66,7 @@ class Records(Widget):
                 yield Label("find")
                 yield Input(placeholder=KNOWN, compact=True, id="find", max_length=80)
             table: DataTable[str | Text] = DataTable(id="sessions", cursor_type="row", show_row_labels=False)
-            table.add_columns("session", "begun", "copies", "title", "")
+            table.add_columns("session", "begun", "sheets", "title", "")
             yield table
             yield VerticalScroll(id="session", can_focus=True)
 
@@ -140,7 +140,7 @@ def _shown(past: Printed) -> list[Widget]:
         if lines:
             shown.append(Fitted(partial(wrapped, [heading, *(f"  {line}" for line in lines)]), classes="listed"))
     table: DataTable[str | Text] = DataTable(classes="stays", show_cursor=False, show_row_labels=False)
-    table.add_columns(*STAYS)
+    table.add_columns(past.called, *STAYS)
     for row in stays(past):
         table.add_row(*map(cell, row))
-    return [*shown, Static("Every copy's true times", classes="heading", markup=False), table]
+    return [*shown, Static(f"Every {past.called}'s true times", classes="heading", markup=False), table]
