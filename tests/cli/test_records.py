@@ -37,8 +37,8 @@ def test_nothing_was_printed_yet(capsys: pytest.CaptureFixture[str]) -> None:
 def test_the_list_has_a_line_a_session(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["records"]) == 0
     assert capsys.readouterr().out == (
-        "   1  2031-03-29 09:30  Slipway panel  3 copies   ended after 1:06:30.0\n"
-        "   2  2031-03-30 09:30  Slipway panel  3 copies   not ended\n"
+        "   1  2031-03-29 09:30  Slipway panel  3 sheets   ended after 1:06:30.0\n"
+        "   2  2031-03-30 09:30  Slipway panel  3 sheets   not ended\n"
     )
 
 
