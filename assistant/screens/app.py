@@ -183,7 +183,7 @@ class SessionApp(App[None]):
             self._told_level = level
             self.wet_side.show([])
             if not brightness.set_level(level):
-                self.wet_side.lit(peak(level))
+                self.wet_side.peak = peak(level)
         return level != "blackout"
 
     def _darker(self) -> None:

@@ -1,6 +1,7 @@
 """The one widget that every screen is made of: rows of text in three strengths of red on black. Knows no session."""
 
 from dataclasses import replace
+from functools import lru_cache
 from itertools import groupby, zip_longest
 
 from rich.segment import Segment
@@ -26,7 +27,7 @@ def peak_of(level: str, gated: bool) -> int:
 
 
 class Pane(Widget):
-    """A window full of rows; `peak` is the brightest red that it may show, 8-bit."""
+    """A window full of rows; `peak` is the brightest red that it may show, 8-bit: whoever changes it has all painted anew."""
 
     DEFAULT_CSS = "Pane { width: 100%; height: 100%; background: #000000; color: #400000; }"
     rows: tuple[Row, ...] = ()
@@ -34,12 +35,7 @@ class Pane(Widget):
 
     def __init__(self, peak: int) -> None:
         super().__init__()
-        self.lit(peak)
-
-    def lit(self, peak: int) -> None:
-        """Another brightest red from now on; whoever calls it has the rows painted anew."""
-        reds = {name: round(red * peak / 255) for name, red in SHADES.items()}
-        self._styles = {name: Style(color=f"#{red:02X}0000", bgcolor="#000000") for name, red in reds.items()}
+        self.peak = peak
 
     def show(self, rows: list[Row]) -> None:
         """Show these rows; only those that are not the same are painted. What could command the terminal is shown by its name."""
@@ -57,17 +53,27 @@ class Pane(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One row of the window."""
-        row = self.rows[y] if y < len(self.rows) else Row()
-        width, segments, at = self.size.width, [], 0
-        for shade, group in groupby(row.shades):
-            size = len(list(group))
-            segments.append(Segment(row.text[at : at + size], self._styles[shade]))
-            at += size
-        return Strip([*segments, Segment(" " * (width - at), self._styles["t"])], width)
+        return _painted(self.rows[y] if y < len(self.rows) else Row(), self.size.width, self.peak)
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """What of the rows is to be painted: there is no border, and no filter but the gate, to be asked about every line."""
-        return [self.render_line(y).crop(crop.x, crop.right) for y in crop.line_range]
+        strips = [self.render_line(y) for y in crop.line_range]
+        return strips if crop.width == self.size.width else [strip.crop(crop.x, crop.right) for strip in strips]
+
+
+@lru_cache(maxsize=256)  # all rows of the largest window, most of which stand still
+def _painted(row: Row, width: int, peak: int) -> Strip:
+    segments, at = [], 0
+    for shade, group in groupby(row.shades):
+        size = len(list(group))
+        segments.append(Segment(row.text[at : at + size], _style(shade, peak)))
+        at += size
+    return Strip([*segments, Segment(" " * (width - at), _style("t", peak))], width)
+
+
+@lru_cache(maxsize=64)
+def _style(shade: str, peak: int) -> Style:
+    return Style(color=f"#{round(SHADES[shade] * peak / 255):02X}0000", bgcolor="#000000")
 
 
 def _changed(old: Row, new: Row) -> tuple[int, int]:
