@@ -119,17 +119,21 @@ def before_copy_one(recipe: Recipe, copies: int, baths: Mapping[str, InUse], now
 
 
 def sentence(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> str:
-    """The same in one spoken sentence: baths that were used, and those that will not last; "" for none."""
-    parts = []
-    for tray in recipe.trays:
-        found = lasting(recipe, copies, tray, baths.get(tray))
-        if found is None or (found.spent_at is None and not round(found.used)):
-            continue
-        verdict = "enough" if found.spent_at is None else f"not enough for {recipe.called} {number(found.spent_at)}"
-        used = f"{number(round(found.used))} of {number(int(found.takes))} used, " if tray in baths else ""
-        takes = f"takes {number(int(found.takes))}, " if tray not in baths else ""
-        parts.append(f"{tray}: {used}{takes}this session takes {number(round(found.needs))}: {verdict}")
-    return ". ".join(parts)
+    """Of the baths that were used, or will not last, the worst in one spoken sentence, "" for none.
+
+    Of those that will not last, how many more there are; all of them stand on the screen.
+    """
+    found = [one for tray in recipe.trays if (one := lasting(recipe, copies, tray, baths.get(tray))) is not None]
+    short = sorted((one for one in found if one.spent_at is not None), key=lambda one: one.spent_at or 0)
+    used = sorted((one for one in found if one.spent_at is None and round(one.used)), key=lambda one: one.used / one.takes)
+    if not short and not used:
+        return ""
+    worst = short[0] if short else used[-1]
+    verdict = "enough" if worst.spent_at is None else f"not enough for {recipe.called} {number(worst.spent_at)}"
+    takes = number(int(worst.takes))
+    before = f"{number(round(worst.used))} of {takes} used" if worst.tray in baths else f"takes {takes}"
+    said = f"{worst.tray}: {before}, this session takes {number(round(worst.needs))}: {verdict}"
+    return f"{said}. and {number(len(short) - 1)} more" if len(short) > 1 else said
 
 
 def too_short(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> list[str]:

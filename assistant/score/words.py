@@ -425,6 +425,12 @@ def taken(index: int | None, name: str, late: int) -> str:
     return ", ".join(filter(None, [copy(index) if index is not None else "", name.lower(), off]))
 
 
+def moved(index: int | None, name: str, ago: int) -> str:
+    """Which copy really went where, and how long ago (ms)."""
+    when = f"{span(round(ago, -3))} ago" if ago >= 1000 else "now"
+    return ", ".join(filter(None, [copy(index) if index is not None else "", name.lower(), when]))
+
+
 def first_tone(target: int, drift: str) -> str:
     """The first tone was seen, and how long the development is by it."""
     return ". ".join(filter(None, [f"first tone. {span(target)} in all", drift]))

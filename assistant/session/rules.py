@@ -71,11 +71,18 @@ def moved(bench: Bench, happening: h.Moved, at: int) -> Answer:
     if isinstance(copy.place, Called):
         if then <= copy.place.since:
             return Refused(words.TOO_LONG_AGO)
-        return Done(unheard_by(change(bench, copy, "moved on", then), at), copy=copy.number)
+        return _moved(bench, unheard_by(change(bench, copy, "moved on", then), at), copy, bench.following(copy), happening.ago)
     floor = max(_floor(mate) for mate in bench.came_with(copy))
     if then <= floor or happening.ago < 0:
         return Refused(words.TOO_LONG_AGO)
-    return Done(unheard_by(change(bench, copy, "set right", then), at), copy=copy.number)
+    return _moved(bench, unheard_by(change(bench, copy, "set right", then), at), copy, copy.step, happening.ago)
+
+
+def _moved(before: Bench, after: Bench, copy: Copy, step: int, ago: int) -> Done:
+    """What was said of a move, as it was taken: of which copy, where several are out, into what, and how long ago (ms)."""
+    alone = len(before.company(copy)) == 1
+    index = copy.number if alone and (before.in_company or after.in_company) else None
+    return Done(after, words.moved(index, before.score.name(step) or words.OUT, max(0, ago)), copy.number)
 
 
 def _floor(copy: Copy) -> int:

@@ -108,8 +108,8 @@ def _told(before, happening, outcome, desk) -> str:
         if after.copies != before.copies and not isinstance(happening, h.Woke):
             return "refused, and yet it changed something"
         return ""
-    if isinstance(happening, h.Tap) and not outcome.answer.words:
-        return "a tap that is not told what it did"
+    if isinstance(happening, h.Tap | h.Moved) and not outcome.answer.words:
+        return "a hand that is not told what it did"
     changed = [c.number for c, was in zip(after.copies, before.copies, strict=False) if c != was]
     named = outcome.answer.copy
     if isinstance(happening, h.Tap) and changed and named not in (None, *changed):

@@ -144,6 +144,7 @@ def test_it_was_five_seconds_ago():
     bench = told(cards.proof(), (0, h.Tap()), (25, h.Tap()), (27, h.Moved(1, 5_000)))
     assert bench.copy(1).since == ms(22)
     assert advance(bench, h.Moved(1, 60_000), ms(28)).refused
+    assert advance(bench, h.Moved(None, 3_000), ms(28)).answer.words == "developer, three seconds ago"
 
 
 def test_hold_stops_no_chemistry_and_a_tap_goes_on():
