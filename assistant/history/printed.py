@@ -9,8 +9,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Literal
 
 from assistant.history.baths import InUse, Placement
-from assistant.session.bench import TrayReading
-from assistant.session.copy import Stay
+from assistant.session.copy import Stay, TrayReading
 
 if TYPE_CHECKING:
     from assistant.recipe.model import Recipe

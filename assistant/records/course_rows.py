@@ -8,8 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from assistant.history.printed import Course, Sheet, State, Within
-from assistant.session.bench import TrayReading
-from assistant.session.copy import Stay
+from assistant.session.copy import Stay, TrayReading
 
 _STAY = (
     "INSERT INTO stays (session, copy, number, step, kind, name, tray, from_ms, to_ms, target_ms, verdict) "

@@ -13,7 +13,7 @@ from assistant.recipe.model import Develop, Step, TemperatureLaw
 from assistant.score.cues import Passage
 from assistant.score.lamp import LampRun
 from assistant.score.score import Score
-from assistant.session.copy import Copy
+from assistant.session.copy import Copy, TrayReading
 from assistant.session.happenings import Happening, Planned
 from assistant.session.place import Called, InBath, InLight, Waiting
 from assistant.session.rules_number import RULES
@@ -21,15 +21,6 @@ from assistant.trade import temperature
 
 CARRY = 10_000
 """From the end of the light to the developer, where the recipe has it begin on cue (ms): common practice, no source."""
-
-
-@dataclass(frozen=True)
-class TrayReading:
-    """A tray's temperature at a moment, degrees Celsius."""
-
-    at: int
-    tray: str
-    celsius: float
 
 
 @dataclass(frozen=True)

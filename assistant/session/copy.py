@@ -1,4 +1,4 @@
-"""One copy: a sheet's number, the one place where it is, and the stays it has behind it.
+"""One copy: a sheet's number, the one place where it is, and the stays it has behind it; and what a tray's thermometer said.
 
 How it gets from place to place is in `changes`. Moments and spans are whole ms.
 What follows from a place is worked out once for each copy: a promise asks for it hundreds of times.
@@ -18,6 +18,15 @@ Verdict = Literal["good", "short", "long", "void"]
 IN_BOX = InBox()
 DEVELOP_TOLERANCE = 0.05
 """A development this much off its time is flagged: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class TrayReading:
+    """A tray's temperature at a moment, degrees Celsius."""
+
+    at: int
+    tray: str
+    celsius: float
 
 
 @dataclass(frozen=True)

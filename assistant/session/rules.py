@@ -11,9 +11,9 @@ from assistant.recipe.fields import MOST_COPIES
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
-from assistant.session.bench import Bench, TrayReading, law_time
+from assistant.session.bench import Bench, law_time
 from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
-from assistant.session.copy import Copy
+from assistant.session.copy import Copy, TrayReading
 from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
