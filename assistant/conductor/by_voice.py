@@ -52,7 +52,7 @@ class ByVoice:
         ears.listen(self._arrived.append)
         ears.allow(wanted(conductor.bench) | ({KNOCK} if knock else frozenset()))
         conductor.inputs.append(self.take)
-        conductor.ears = self.state
+        conductor.ears, conductor.deaf = self.state, self._deaf
 
     def take(self) -> None:
         """Take all that was heard since the last beat."""
@@ -72,6 +72,10 @@ class ByVoice:
             return "ears: no microphone"
         state = "ears open" if self.open else "ears closed"
         return f'{state}: "{self.understood}"' if self.understood else state
+
+    def _deaf(self) -> str:
+        passed_over = self.open and not self._ears.trouble() and self._ears.passes_over(self._conductor.now())
+        return "ears: not while I speak" if passed_over else ""
 
     def _take(self, heard: Heard) -> None:
         verdict = sure(heard)

@@ -52,6 +52,8 @@ class Conductor:
         """Called at every beat: hands that come from elsewhere than a face, like what is said, are told then."""
         self.ears: Callable[[], str] = lambda: ""
         """How the ears are, for a face."""
+        self.deaf: Callable[[], str] = lambda: ""
+        """That they hear nothing at this moment, for a face that is painted anew."""
         self.asides: list[Callable[[], str]] = []
         """Asked every few seconds whether they have something to say ("" for nothing); it is no part of the session."""
 
@@ -143,7 +145,7 @@ class Conductor:
     def face(self) -> Face:
         """What a face shows now."""
         self.beat()
-        return face(self.bench, self._said, self.trouble(), self.ears())
+        return face(self.bench, self._said, self.trouble(), self.deaf() or self.ears())
 
     def now(self) -> int:
         """Whole ms since the session began."""

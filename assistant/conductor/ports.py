@@ -104,6 +104,10 @@ class Ears(Protocol):
         """Hear nothing that sounds between these moments (ms since the session began): the program itself speaks."""
         ...
 
+    def passes_over(self, at: int) -> bool:
+        """Whether nothing that sounds at a moment (ms since the session began) is heard, since the program itself speaks."""
+        ...
+
     def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
         """Keep what is said next, up to half a minute, as sound in a file, and hand it on; None where nothing was said.
 

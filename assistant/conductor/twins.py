@@ -134,6 +134,10 @@ class ScriptedEars:
         """Hear nothing between these moments."""
         self._deaf.append((begin, end))
 
+    def passes_over(self, at: int) -> bool:
+        """Whether it hears nothing then."""
+        return any(begin <= at < end for begin, end in self._deaf)
+
     def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
         """A note of these words, said at once."""
         noted(SpokenNote(self.dictates, file) if self.dictates else None)

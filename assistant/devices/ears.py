@@ -81,6 +81,11 @@ class Listener:
             self._spans = [*self._spans[-50:], span]
             self._post(wire.Deaf(*span))
 
+    def passes_over(self, at: int) -> bool:
+        """Whether nothing that sounds at a moment (ms since the session began) is heard."""
+        moment = at + self._zero()
+        return any(since <= moment < until for since, until in list(self._spans))
+
     def take_down(self, file: str, noted: Callable[[SpokenNote | None], None]) -> None:
         """Keep what is said next as a note; it is handed on from a thread of the listener's."""
         with self._lock:

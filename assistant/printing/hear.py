@@ -4,6 +4,7 @@ Through the printer's own microphone, phrase after phrase as it is asked for, or
 """
 
 import queue
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -26,6 +27,8 @@ ENOUGH = 2
 """So many times of three a phrase has to be understood."""
 PATIENCE = 8.0
 """Seconds that are given to a phrase."""
+MOMENT = 1.0
+"""Seconds in which the room is heard before it is told."""
 LOADING = 30.0
 """Seconds that the ears may need to open, or a file to be gone through to its next words."""
 
@@ -101,13 +104,16 @@ def _asked(listener: Listener, heard: "queue.Queue[Understood]", phrases: Sequen
     say("The light may be on for this, the water and the fan should be. Stay silent for a moment.")
     if not listener.ready(LOADING):
         raise Refusal(listener.trouble() or "The ears could not be opened in time: try again.")
+    time.sleep(MOMENT)
+    if (alive := listener.hearing()) is not None:
+        say(f"The room is at {alive.room:.0f} dB of full scale.")
     say(f"Say each phrase {TIMES} times as you would at the tray, a pause before and after it. Ctrl+C: enough.\n")
     try:
         for phrase in phrases:
-            for time in range(1, TIMES + 1):
+            for turn in range(1, TIMES + 1):
                 while not heard.empty():
                     heard.get()
-                say(f"  {phrase}  ({time} of {TIMES})")
+                say(f"  {phrase}  ({turn} of {TIMES})")
                 try:
                     one = Try(phrase, heard.get(timeout=PATIENCE))
                 except queue.Empty:

@@ -210,10 +210,25 @@ def test_with_attention_wanted_nothing_is_done_without_it():
     assert isinstance(evening.bench.copy(1).place, InLight)
 
 
+def test_a_screen_shows_that_it_hears_nothing_while_the_program_speaks_and_a_plain_one_need_not():
+    evening = developing()
+    evening.ears.deaf(60_000, 62_000)
+    shown = []
+    for at in (59_999, 60_000, 61_999, 62_000):
+        evening.run_to(at)
+        shown.append(evening.conductor.face().ears)
+    assert shown[0] == shown[3] == evening.conductor.ears()
+    assert shown[1:3] == ["ears: not while I speak"] * 2
+    evening.voice.turn()
+    evening.ears.deaf(70_000, 71_000)
+    evening.run_to(70_500)
+    assert evening.conductor.face().ears.startswith("ears closed")
+
+
 def test_of_a_flood_the_oldest_are_dropped():
     evening = developing()
     for i in range(30):
-        evening.voice._arrived.append(Heard("how_long", None, "one two three four", 60_000 + i, 60_900 + i))
+        evening.ears._hand_on(Heard("how_long", None, "one two three four", 60_000 + i, 60_900 + i))
     before = len(evening.answers())
     evening.run_to(70_000)
     assert len(evening.answers()) == before + FLOOD

@@ -16,10 +16,11 @@ import numpy as np
 
 from tests import waiting
 from tests.voice.rooms import RATE, clips, room, strength
-from tests.voice.spoken import COMMANDS
+from tests.voice.spoken import COMMANDS, TALK
 
 CARD = Path(__file__).with_name("spoken.yaml")
 SPEECH, OVER_THE_ROOM = 0.05, 10
+"""How strong the words are, of full scale, and how much stronger than the room (dB)."""
 LEAK = 33_000
 """The program's own sound in the microphone, of the sound server's 65536: 6 dB less than it plays."""
 LAG = 0.06
@@ -31,7 +32,7 @@ TRIES, PATIENCE = 10, 4.0
 class Microphone:
     """A sink whose monitor is the program's microphone: room without end, and words on demand."""
 
-    def __init__(self, rig):
+    def __init__(self, rig, over=OVER_THE_ROOM):
         self._rig, self._words = rig, queue.Queue()
         self._pactl("load-module", "module-null-sink", "sink_name=mic", "rate=16000", "channels=1")
         self._pactl("load-module", "module-loopback", "source=rig.monitor", "sink=mic", "latency_msec=30")
@@ -40,7 +41,8 @@ class Microphone:
         form = ["--raw", "--format=s16le", f"--rate={RATE}", "--channels=1"]
         call = ["pacat", *form, f"--latency-msec={LAG * 1000:.0f}", "--device=mic"]
         self._player = subprocess.Popen(call, env=rig.env, stdin=subprocess.PIPE)
-        self._noise = room(20, 7) * SPEECH * 10 ** (-OVER_THE_ROOM / 20)
+        noise = room(20, 7)
+        self._noise = noise / strength(noise) * SPEECH * 10 ** (-over / 20)
         self._open = True
         self._again = None
         self.over: list[float] = []
@@ -48,9 +50,14 @@ class Microphone:
         self._thread = threading.Thread(target=self._play, daemon=True)
         self._thread.start()
         self._said = {text: samples for (_, _, text), samples in zip(COMMANDS, clips("heart"), strict=True)}
+        self._said |= dict(zip(TALK, clips("heart-talk"), strict=True))
 
     def _pactl(self, *words):
         return subprocess.run(["pactl", *words], env=self._rig.env, capture_output=True, text=True, check=True).stdout
+
+    def began(self, text):
+        """When the words of the phrase that was said last began, by the monotonic clock; once they are over."""
+        return self.over[-1] - len(self._said[text]) / RATE
 
     def say(self, text):
         samples = self._said[text]
