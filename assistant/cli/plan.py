@@ -6,6 +6,7 @@ With `--problem` it answers a line of tanks of the literature instead, and says 
 import argparse
 import shutil
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -13,20 +14,21 @@ from typing import Any
 
 from assistant.devices.settings import BadSetting, read_settings
 from assistant.plain_files import read_text
-from assistant.planning import tank_check, tank_line
+from assistant.planning import stack, tank_check, tank_line
 from assistant.planning.cyclic import NoCycle, TooHard
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import Work, one_at_a_time, work_of
-from assistant.planning.picture import as_svg, as_text
+from assistant.planning.picture import as_svg, as_text, rows
 from assistant.planning.tables import against, bottleneck, gains, one_by_one, planned_against
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import PercentSaid, complain, say, say_json
+from assistant.recipe.model import Develop
 from assistant.score.score import Score
 from assistant.session.script import span
 from assistant.trade.quantities import Misread
-from assistant.trade.wording import counted
+from assistant.trade.wording import counted, to_second
 
 MOST_BYTES = 1_000_000
 """A file of tanks is no larger."""
@@ -87,6 +89,8 @@ def _over(end: float | None) -> bool:
 
 def _edition(args: argparse.Namespace) -> int:
     score = open_score(args.recipe, args.copies)
+    if score.plan.apart:
+        return _stacked(args, score)
     if why := one_at_a_time(score.plan):
         raise Refusal(f"{score.plan.recipe.title} can't be overlapped: {why}")
     hands = _own_hands().but(score.plan.recipe.hands)
@@ -94,12 +98,39 @@ def _edition(args: argparse.Namespace) -> int:
     hands = replace(hands, **own)
     edition = plan_edition(_work(score, hands), score.plan.copies)
     if args.svg is not None:
-        args.svg.write_text(as_svg(edition), encoding="utf-8")
+        args.svg.write_text(as_svg(rows(edition)), encoding="utf-8")
     if args.json:
         say_json(_as_object(score, edition, hands))
     else:
         say("\n".join(_as_lines(score, edition, hands, args.progress)))
     return 0
+
+
+def _stacked(args: argparse.Namespace, score: Score) -> int:
+    """The sheets of a stack; the recipe says every moment of it, and hands change none."""
+    if args.slack is not None or args.pace is not None:
+        raise Refusal("--slack and --pace change nothing here: the recipe says when each sheet goes in and comes out")
+    title, stacks = score.plan.recipe.title, list(_stacks(score, _own_hands().but(score.plan.recipe.hands)))
+    drawn = [row for one in stacks for row in stack.rows(one)]
+    if args.svg is not None:
+        args.svg.write_text(as_svg(drawn), encoding="utf-8")
+    if args.json:
+        say_json({"recipe": title, "stacks": list(map(stack.as_object, stacks))})
+        return 0
+    picture = as_text(drawn, shutil.get_terminal_size().columns)
+    signs = f"A digit is a sheet, {stack.STACK} the whole stack; ten seconds a column."
+    say("\n".join([f"{title}:", *(line for one in stacks for line in stack.told(one)), "", *picture, "", signs]))
+    return 0
+
+
+def _stacks(score: Score, hands: Hands) -> Iterator[stack.Stack]:
+    recipe, sheets = score.plan.recipe, score.plan.copies
+    for index, apart in score.plan.apart.items():
+        step = recipe.steps[index]
+        if isinstance(step, Develop) and step.target is not None:
+            last = (sheets - 1) * apart
+            turns = tuple(last + mark.offset for mark in score.rhythm(index, step.target - step.drain - last))
+            yield stack.Stack(step, sheets, recipe.trays[step.tray].holds, turns, hands.turn, hands.pace)
 
 
 def _own_hands() -> Hands:
@@ -121,30 +152,27 @@ def _span(name: str, text: str) -> int:
         raise Refusal(f"--{name}: {error}") from None
 
 
-def _clock(ms: int) -> str:
-    return f"{ms // 60_000}:{ms // 1000 % 60:02}"
-
-
 def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> list[str]:
     alone = one_by_one(edition)
-    near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {_clock(edition.bound)}"
+    near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {to_second(edition.bound)}"
     called = score.plan.recipe.called
     what = f"{score.plan.recipe.title}, {counted(edition.copies, called)}"
     lines = [
-        f"{what}: through after {_clock(edition.finish)}, one at a time {_clock(alone)}; {near}.",
+        f"{what}: through after {to_second(edition.finish)}, one at a time {to_second(alone)}; {near}.",
         f"What limits it: {bottleneck(edition)}.",
         "",
         *_table(edition, called),
         "",
         *_turns(edition, called),
     ]
-    sooner = [f"Sooner by {_clock(gain.by)}: {gain.what}." for gain in gains(edition)]
+    sooner = [f"Sooner by {to_second(gain.by)}: {gain.what}." for gain in gains(edition)]
     lines += sooner or ["Neither one more place in a tray nor half the light would be worth it."]
     grid = _grid(score, hands, edition.copies, progress)
     lines += ["", "Finish by slack (down) and pace (across), both in seconds:", *grid, ""]
-    free = ", ".join(f"{_clock(a)} to {_clock(b)}" for a, b in edition.free if b - a >= FREE)
+    free = ", ".join(f"{to_second(a)} to {to_second(b)}" for a, b in edition.free if b - a >= FREE)
     lines += [f"Hands free for {FREE // 1000} s and more: {free or 'never'}.", ""]
-    return [*lines, *as_text(edition, shutil.get_terminal_size().columns), "", f"A digit is a {called}; ten seconds a column."]
+    picture = as_text(rows(edition), shutil.get_terminal_size().columns)
+    return [*lines, *picture, "", f"A digit is a {called}; ten seconds a column."]
 
 
 def _table(edition: Edition, called: str) -> list[str]:
@@ -153,9 +181,9 @@ def _table(edition: Edition, called: str) -> list[str]:
     heads = [called, *(["paper"] if lit else []), *(visit.name.lower() for visit in visits), "out"]
     body = []
     for copy in range(edition.copies):
-        laid = [_clock(edition.starts[copy][0])] if lit else []
-        inside = [_clock(edition.stay(copy, visit)[0]) for visit in visits]
-        body.append([str(copy + 1), *laid, *inside, _clock(edition.stay(copy, visits[-1])[1])])
+        laid = [to_second(edition.starts[copy][0])] if lit else []
+        inside = [to_second(edition.stay(copy, visit)[0]) for visit in visits]
+        body.append([str(copy + 1), *laid, *inside, to_second(edition.stay(copy, visits[-1])[1])])
     wide = [max(len(row[i]) for row in [heads, *body]) for i in range(len(heads))]
     return ["  ".join(f"{cell:>{wide[i]}}" for i, cell in enumerate(row)) for row in [heads, *body]]
 
@@ -165,7 +193,7 @@ def _turns(edition: Edition, called: str) -> list[str]:
     for visit in edition.work.visits:
         turns = [i for i in edition.work.turns(visit) if edition.work.actions[i].kind == "turn"]
         if turns:
-            at = ", ".join(_clock(edition.marks[i]) for i in turns)
+            at = ", ".join(to_second(edition.marks[i]) for i in turns)
             lines.append(f"Turned in the {visit.name.lower()} at {at}, every {called} alike.")
     loose = edition.loose
     if loose:
@@ -183,7 +211,7 @@ def _grid(score: Score, hands: Hands, copies: int, progress: bool) -> list[str]:
     lines = ["        " + "".join(f"{pace / 1000:>8g}" for pace in paces)]
     for slack in sorted({slack for slack, _, _ in found}):
         ends = {pace: end for s, pace, end in found if s == slack}
-        lines.append(f"{slack / 1000:>8g}" + "".join(f"{_clock(end) if (end := ends[pace]) else '-':>8}" for pace in paces))
+        lines.append(f"{slack / 1000:>8g}" + "".join(f"{to_second(end) if (end := ends[pace]) else '-':>8}" for pace in paces))
     return lines
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from assistant.planning.hand_times import Hands
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop, Expose, Tone, WetStep
 from assistant.recipe.several_prints import light_of
@@ -130,10 +131,10 @@ class Score:
         return baths.in_turn(found, target, self._last(found, target, following, whose), whose, first)
 
     def rhythm(self, step: int, ms: int) -> tuple[Mark, ...]:
-        """The agitation of a step for so long."""
+        """The agitation of a stack for so long (ms): every sheet is turned once, and that is over by then."""
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
-        return baths.rhythm(found, ms)
+        return baths.rhythm(found, ms - self.plan.copies * Hands().but(self.plan.recipe.hands).turn)
 
     def _last(self, step: WetStep, target: int, following: int, whose: int | None) -> Mark:
         """What is called when a bath's time is over: the pip, or where a hand begins what follows a question for it."""

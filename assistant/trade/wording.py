@@ -26,6 +26,11 @@ def counted(count: int, noun: str) -> str:
     return f"{count} {in_number(count, noun)}"
 
 
+def to_second(ms: int) -> str:
+    """A moment of a plan in whole seconds, cut: `2:00`, `75:20`."""
+    return f"{ms // 60_000}:{ms // 1000 % 60:02}"
+
+
 def to_tenth(ms: int) -> str:
     """A span that is over, to the nearest tenth of a second: `2:00.0`, `1:00:00.0`; the one way a record writes it."""
     minutes, rest = divmod((ms + 50) // 100, 600)

@@ -2,13 +2,16 @@
 
 import json
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
 
 from assistant.cli.main import main
+from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.printing.recipe_file import open_score
 from tests.planning.test_cyclic import LITERATURE, invented_line
 
-EDITION = "recipes/slipway-edition.yaml"
+EDITION, FILM = "recipes/slipway-edition.yaml", "recipes/film-in-trays.yaml"
 
 
 def said(capsys, *words, code=0):
@@ -44,6 +47,30 @@ def test_the_picture_as_a_file(capsys, tmp_path):
     assert {"hands", "lamp", "developer", "stop", "fixer 1", "1", "2"} <= set(words)
 
 
+def test_a_stack_is_planned_as_its_session_goes(capsys, tmp_path):
+    file = tmp_path / "stack.svg"
+    (plan,) = json.loads(said(capsys, FILM, "--json", "--svg", str(file)))["stacks"]
+    whole = rehearse(open_score(Path(FILM), None), Punctual())
+    stays = [stay for stay in whole.stays if stay.kind == "develop"]
+    begun = stays[0].from_ms
+    assert [(stay["from_ms"], stay["to_ms"]) for stay in plan["stays"]] == [(s.from_ms - begun, s.to_ms - begun) for s in stays]
+    heard = [cue for cue in whole.heard if cue.step == "develop"]
+    assert [stay["lift_ms"] for stay in plan["stays"]] == [cue.at - begun for cue in heard if cue.kind == "lift"]
+    assert plan["agitated_ms"] == [cue.at - begun for cue in heard if cue.kind == "agitate"]
+    assert (plan["apart_ms"], plan["most"]) == (15_000, 6)
+    words = {text.text for text in ET.parse(file).iter("{http://www.w3.org/2000/svg}text")}
+    assert {"hands", "developer 1", "developer 4", "*", "4"} <= words
+
+
+def test_a_stack_in_words(capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "70")
+    text = said(capsys, FILM)
+    assert "each for 8:00: in one by one every 15 s, out in the same order" in text
+    assert "hands       12.34..**" in text
+    assert "developer 4 ....4444" in text
+    assert max(map(len, text.splitlines()[3:])) <= 70
+
+
 @pytest.mark.parametrize(
     ("words", "why"),
     [
@@ -52,6 +79,8 @@ def test_the_picture_as_a_file(capsys, tmp_path):
         (["recipes/proof-round.yaml"], "several negatives"),
         ([EDITION, "--pace", "2 bananas"], "--pace: "),
         ([EDITION, "--pace", "90s"], "quicker hands"),
+        ([FILM, "--pace", "3s"], "change nothing here"),
+        ([FILM, "--copies", "9"], "print at most 6"),
         (["--problem", "no-such-file.json"], "no-such-file.json"),
     ],
 )

@@ -43,7 +43,8 @@ def test_the_stack_is_agitated_as_one_between_the_last_in_and_the_first_out():
     whole = rehearse(cards.stack(3), Punctual())
     stays = developed(whole)
     turns = [cue for cue in whole.heard if cue.words == "turn"]
-    assert [cue.at - stays[-1].from_ms for cue in turns] == [30_000, 60_000]
+    # At 60 s three sheets of 3 s would not be through by the first lift, at 65 s.
+    assert [cue.at - stays[-1].from_ms for cue in turns] == [30_000]
     assert turns[0].at < stays[0].to_ms - 15_000
 
 
