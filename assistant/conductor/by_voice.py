@@ -110,7 +110,7 @@ class ByVoice:
 
     def _keep(self, note: SpokenNote | None) -> None:
         if note is None:
-            self._conductor.remark(words.NOTHING_SAID)
+            self._conductor.remark(words.NO_NOTE)
         else:
             self._conductor.tell(Note(words.as_heard(note.text), note.file.replace("\\", "/").rpartition("/")[2]))
 

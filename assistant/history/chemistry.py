@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from assistant.history.baths import Bath, BathUse, InUse, age
 from assistant.history.printed import Printed
 from assistant.recipe.model import Fix, Recipe, Tone
-from assistant.score.words import number
+from assistant.score.words import number, of_time
 from assistant.trade import capacity, toning_drift
 from assistant.trade.quantities import Size, format_size
 from assistant.trade.wording import counted, to_tenth
@@ -130,9 +130,9 @@ def sentence(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> str:
         return ""
     worst = short[0] if short else used[-1]
     verdict = "enough" if worst.spent_at is None else f"not enough for {recipe.called} {number(worst.spent_at)}"
-    takes = number(int(worst.takes))
-    before = f"{number(round(worst.used))} of {takes} used" if worst.tray in baths else f"takes {takes}"
-    said = f"{worst.tray}: {before}, this session takes {number(round(worst.needs))}: {verdict}"
+    takes = of_time(int(worst.takes))
+    before = f"{of_time(round(worst.used))} of {takes} used" if worst.tray in baths else f"takes {takes}"
+    said = f"{worst.tray}: {before}, this session takes {of_time(round(worst.needs))}: {verdict}"
     return f"{said}. and {number(len(short) - 1)} more" if len(short) > 1 else said
 
 
@@ -152,7 +152,7 @@ def before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> 
 
 def mind_before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> str:
     """The same as it is spoken, "" for nothing."""
-    found = _poor_fixers(recipe, baths, now, lambda age: f"{number(age.days)} days")
+    found = _poor_fixers(recipe, baths, now, lambda age: f"{of_time(age.days)} days")
     return ". ".join(f"before toning mind the {tray}. {', '.join(why)}" for tray, why in found)
 
 

@@ -49,12 +49,16 @@ def number(value: int) -> str:
     raise AssertionError(value)
 
 
+DIGIT_BY_DIGIT = frozenset(range(13, 20))
+"""What is heard as a ten, thirty to ninety, where it is said in one word."""
+
+
 def of_time(value: int) -> str:
     """So many seconds or minutes in words: thirteen to nineteen digit by digit, "one five", or they are heard as tens.
 
     Measured with a recogniser and noise, see DEVELOPERS.md.
     """
-    return f"one {_SMALL[value - 10]}" if 13 <= value <= 19 else number(value)
+    return f"one {_SMALL[value - 10]}" if value in DIGIT_BY_DIGIT else number(value)
 
 
 def decimal(value: float) -> str:
@@ -88,9 +92,12 @@ def span(ms: int) -> str:
 
 
 def brief(ms: int) -> str:
-    """A time among others of its kind: 82000 is "one twenty two", 65000 "one oh five"; as `span` where no second is left."""
+    """A time among others of its kind: 82000 is "one twenty two", 65000 "one oh five"; as `span` where no second is left.
+
+    Where its seconds are said digit by digit too: "one minute one seven", since "one one seven" is a hundred and seventeen.
+    """
     minutes, seconds = divmod(round(ms / 1000), 60)
-    if not minutes or not seconds or minutes > 59:
+    if not minutes or not seconds or minutes > 59 or {minutes, seconds} & DIGIT_BY_DIGIT:
         return span(ms)
     return f"{of_time(minutes)} {'oh ' if seconds < 10 else ''}{of_time(seconds)}"
 
@@ -501,7 +508,7 @@ LINE_OPENED = {
     "fresh": "a fresh bath. in which tray",
     "pick": "which strip",
     "another": "one more sheet. of what",
-    "new_time": "another time. of which sheets",
+    "new_time": "another time. for which sheets",
 }
 """What is said when a key has opened a line to type on, by the key's name: taps are not heard as taps while it is typed on."""
 LINE_CLOSED = "the line is closed"
@@ -520,7 +527,7 @@ SAY_THAT_AGAIN = "say that again"
 NOT_HEARD_WELL = "I cannot hear you well. use the button"
 LISTENING = "listening"
 NOT_LISTENING = "not listening"
-NOTHING_SAID = "no note was heard"
+NO_NOTE = "no note was heard"
 EARS_LOST = "the microphone is lost. use the button"
 EARS_BACK = "the microphone is back"
 
@@ -548,7 +555,7 @@ def is_over(index: int, void: bool) -> str:
 
 def developer_going(percent: float) -> str:
     """The first tone comes much later than on the first print."""
-    return f"first tone {number(round(percent))} percent later than on copy one. the developer is tiring"
+    return f"first tone {of_time(round(percent))} percent later than on copy one. the developer is tiring"
 
 
 def first_time(said: str, ms: int) -> str:

@@ -187,13 +187,13 @@ TESTED = BathEvent(MORNING, "tested", {"test": "silver", "good": True})
 
 def test_the_sentence_before_copy_one() -> None:
     baths = {"fixer": worn("fixer", 14.0), "developer": worn("developer", 0.0)}
-    assert sentence(RECIPE, 8, baths) == "fixer: fourteen of forty used, this session takes nineteen: enough"
+    assert sentence(RECIPE, 8, baths) == "fixer: one four of forty used, this session takes one nine: enough"
     assert sentence(RECIPE, 12, baths) == (
-        "fixer: fourteen of forty used, this session takes twenty nine: not enough for copy eleven"
+        "fixer: one four of forty used, this session takes twenty nine: not enough for copy eleven"
     )
     assert sentence(RECIPE, 8, {"developer": worn("developer", 0.0)}) == ""
     assert sentence(RECIPE, 8, {"fixer": worn("fixer", 14.0), "developer": worn("developer", 40.0)}) == (
-        "developer: forty of sixty used, this session takes nineteen: enough"
+        "developer: forty of sixty used, this session takes one nine: enough"
     ), "the worst one"
     assert sentence(RECIPE, 12, {"fixer": worn("fixer", 14.0), "developer": worn("developer", 55.0)}) == (
         "developer: fifty five of sixty used, this session takes twenty nine: not enough for copy three. and one more"

@@ -27,6 +27,21 @@ def test_spans(ms, said):
 
 
 @pytest.mark.parametrize(
+    ("ms", "said"),
+    [
+        (82_000, "one twenty two"),
+        (65_000, "one oh five"),
+        (60_000, "one minute"),
+        (110_000, "one fifty"),
+        (77_000, "one minute one seven"),  # "one one seven" would be 117
+        (920_000, "one five minutes twenty"),  # "one five twenty" would be 15, 20
+    ],
+)
+def test_times_in_a_row_are_short_and_cannot_be_taken_for_others(ms, said):
+    assert words.brief(ms) == said
+
+
+@pytest.mark.parametrize(
     ("value", "said"), [(0, "zero"), (19, "nineteen"), (40, "forty"), (99, "ninety nine"), (115, "one hundred fifteen")]
 )
 def test_numbers(value, said):
