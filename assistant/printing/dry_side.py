@@ -63,6 +63,7 @@ def _gone(left: Elsewhere, house: House) -> str:
         return ""
     words = ["sounds", "--align"] if left.what == "align" else ["pedal"]
     subprocess.run([sys.executable, "-m", "assistant", *words], check=False)
-    say("Enter: back. ", end="")
-    sys.stdin.readline()
+    from assistant.printing.plain_face import answered
+
+    answered("Any key: back. ")
     return ""

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say, say_lines
+from assistant.printing.text_out import complain, say_lines
 
 if TYPE_CHECKING:
     from assistant.records.journal import Journal
@@ -67,13 +67,10 @@ def _guarded(options: Options, read: ReadCard, early: bool) -> int:
 
 def _agreed() -> None:
     """Wait until the printer has read that nobody guards this terminal: the session's screen would cover it at once."""
-    from assistant.printing.plain_face import pressed, single_keys
+    from assistant.printing.plain_face import answered
 
-    with single_keys(sys.stdin):
-        say("Start without it? Any key: yes. Esc or Ctrl+C: no. ", end="")
-        if pressed() in ("", "\x1b", "\x03", "\x04"):
-            raise Refusal("Nothing was started.")
-    say("")
+    if not answered("Start without it? Any key: yes. Esc or Ctrl+C: no. "):
+        raise Refusal("Nothing was started.")
 
 
 def _may_begin(options: Options, read: ReadCard | None) -> None:
@@ -191,9 +188,11 @@ def _one_by_one(score: "Score") -> list[str]:
 
 def _go_on_with(short: list[str]) -> None:
     """Asked once where a bath will not last; nothing is refused."""
+    from assistant.printing.plain_face import answered
+
     if short and on_terminal():
-        say(f"{', '.join(short)}: not enough for all copies. Begin all the same? Enter: yes. n: no. ", end="")
-        if sys.stdin.readline().strip().lower() in ("n", "no"):
+        question = f"{', '.join(short)}: not enough for all copies. Begin all the same? Any key: yes. n or Esc: no. "
+        if answered(question).lower() in ("", "n"):
             raise Refusal("Nothing was started.")
 
 
@@ -220,18 +219,20 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
 
 
 def _wants(options: Options, journal: "Journal", number: int, title: str) -> bool:
-    """Whether the printer wants to go on with what was left; a no ends that session for good."""
+    """Whether the printer wants to go on with what was left; two noes end that session for good."""
+    from assistant.printing.plain_face import answered
+
     if not on_terminal():
         complain(f"Session {number}, {title}, was not ended: resume it with `{options.resuming}`.")
         return False
-    answer = "?"
-    while answer not in ("", "y", "yes", "n", "no"):
-        say(f"Session {number}, {title}, was not ended. Resume it? Enter: yes. n: no, end it. ", end="")
-        line = sys.stdin.readline()
-        if not line:
+    while True:
+        answer = answered(
+            f"Session {number}, {title}, was not ended. Resume it? Any key: yes. n: no, end it. Esc: leave. "
+        ).lower()
+        if not answer:
             raise Refusal("Nothing was started.")
-        answer = line.strip().lower()
-    if answer in ("", "y", "yes"):
-        return True
-    journal.end(number)
-    return False
+        if answer != "n":
+            return True
+        if answered("n once more ends it for good. Any other key: not yet. ").lower() == "n":
+            journal.end(number)
+            return False

@@ -172,6 +172,15 @@ def single_keys(source: TextIO) -> Iterator[bool]:
         termios.tcsetattr(source, termios.TCSAFLUSH, before)  # a key too many answers nothing that comes next
 
 
+def answered(question: str) -> str:
+    """One key or click that answers a question, without Enter; "" for Esc and Ctrl+C, and where nobody is there any more."""
+    with single_keys(sys.stdin):
+        say(question, end="")
+        key = pressed()
+    say("")
+    return "" if key in ("\x1b", "\x03", "\x04") else key
+
+
 def on_this_terminal(conductor: Conductor) -> PlainFace:
     """The plain face on standard input and output."""
     say(NOT_DARK)

@@ -24,6 +24,7 @@ from assistant.session.commands import KEYS, TOLD
 from assistant.session.script import typed
 from assistant.terminal import brightness
 from assistant.terminal.brightness import peak
+from assistant.terminal.sequences import TITLED, UNTITLED
 
 LINE_QUIET = 5_000
 """ms without a key after which a line that was opened closes: about a breath and a half; common practice, no source."""
@@ -94,9 +95,14 @@ class SessionApp(App[None]):
         """A fault is raised by `run_session`; nothing of it is painted."""
 
     def on_ready(self) -> None:
-        """Ask the terminal to report how long keys are down."""
+        """Name the window, which a guard has done already, and ask the terminal to report how long keys are down."""
         if self._driver is not None and not self.is_headless:
-            self._driver.write(keyparser.ASK_RELEASES)
+            self._driver.write(keyparser.ASK_RELEASES + TITLED)
+
+    def on_unmount(self) -> None:
+        """The window's title as it was."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(UNTITLED)
 
     async def on_event(self, event: events.Event) -> None:
         """Every key and every press of a mouse button is the printer's, before any widget sees it."""

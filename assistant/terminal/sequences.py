@@ -75,8 +75,11 @@ BORDER = 708
 HUSH = "\x1b[?25l\x1b[#P" + _PALETTE + own_colours(0) + f"\x1b]{BORDER};rgb:00/00/00\x1b\\"
 """Cursor off, the terminal's colours pushed on its stack, then black: entry 16 first, which is painted with and which some
 themes have given another colour."""
-POP = "\x1b[#Q"
-"""The colours that were pushed last, off the stack and set again (XTPOPCOLORS)."""
+TITLED = "\x1b[22;2t\x1b]2;traycall\x1b\\"
+"""The window's title kept on its stack (XTWINOPS), then our own: one word that never changes, since a bar that changes lights."""
+UNTITLED = "\x1b[23;2t"
+POP = "\x1b[#Q" + UNTITLED
+"""The colours that were pushed last, off the stack and set again (XTPOPCOLORS), and the title that stood before."""
 
 UNHUSH = "\x1b]104\x1b\\" + "".join(f"\x1b]{100 + number}\x1b\\" for number in OWN_COLOURS) + POP
 """The terminal's own colours again."""
@@ -99,7 +102,7 @@ def first(console: bool = False) -> str:
     """What to write first."""
     if console:
         return CONSOLE_FIRST
-    return HUSH + PAINT
+    return HUSH + PAINT + TITLED
 
 
 UTF8 = "\x1b%G\x1b(B\x0f"

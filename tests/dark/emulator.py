@@ -117,6 +117,9 @@ class Emulator(Screen):
         if not number.isdigit():
             return self.fault("string", f"OSC {body[:20]!r}")
         code = int(number)
+        if body == "2;traycall":
+            self.title = body[2:]
+            return None
         if code in (0, 1, 2, 7, 8, 9, 52, 99, 133, 777, 1337):
             return self.fault("string", f"OSC {code}")
         if value.endswith("?"):
@@ -156,8 +159,13 @@ class Emulator(Screen):
             self._reply("\x1b[?62;22c")
         elif final in "su":
             self.save() if final == "s" else self.restore()
+        elif final == "t" and numbers in ([22, 2], [23, 2]):
+            self.titles.append(self.title) if numbers[0] == 22 else self._title_before()
         elif final not in "rl":
             self.fault("sequence", f"CSI {parameters}{final}")
+
+    def _title_before(self) -> None:
+        self.title = self.titles.pop() if self.titles else self.title
 
     def _reply(self, text: str) -> None:
         if self.profile.answers:

@@ -60,6 +60,7 @@ class Screen:
         if profile.border is not None:
             self.own_before[708] = profile.border
         self.own_colours = dict(self.own_before)
+        self.title, self.titles = "a shell", list[str]()
         self.stack: list[tuple[list[RGB], dict[int, RGB]]] = []
         self.saved: dict[bool, tuple] = {}
         self.main = [[BLANK] * width for _ in range(height)]

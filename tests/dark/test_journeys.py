@@ -31,6 +31,7 @@ from tests.dark.trips import (
     session,
     shipped,
 )
+from tests.screens.evenings import keep_evenings
 
 FIRST, SECOND = sorted(file.stem for file in places.shipped("recipes").glob("*.yaml"))[:2]
 
@@ -98,13 +99,21 @@ def test_a_session_in_a_blackout_paints_nothing(tmp_path):
         assert trip.faults == []
 
 
-def test_the_places_of_the_dry_side_light_no_cell(tmp_path):
+def pointed(trip, *places):
+    """The mouse moved over these columns and rows."""
+    for x, y in places:
+        trip.press(f"\x1b[<35;{x};{y}M").settle(0.05)
+
+
+def test_the_places_of_the_dry_side_light_no_cell(tmp_path, monkeypatch):
     """Every place and dialog, what has the focus, and what the mouse is over."""
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    monkeypatch.chdir(tmp_path)  # a sound file is written where one is
+    keep_evenings((("boat-shed-door", 1),))
     call = [sys.executable, "-m", "assistant", "run", "--silent", "--guard"]
     with Journey(call, "capable", {**ROOT, "TRAYCALL_HOME": str(tmp_path)}) as trip:
         trip.until(f" of {FIRST}").go("pointing")
-        for x, y in ((3, 1), (14, 1), (5, 4), (60, 3), (70, 6), (55, 12), (99, 15), (8, 30)):
-            trip.press(f"\x1b[<35;{x};{y}M").settle(0.05)
+        pointed(trip, (3, 1), (14, 1), (5, 4), (60, 3), (70, 6), (55, 12), (99, 15), (8, 30))
         trip.go("keys").press("\x1b[11~").settle().press("\x1b[11~").settle()
         for dialog, key, said in (
             ("text", "v", "came with the program"),
@@ -112,15 +121,20 @@ def test_the_places_of_the_dry_side_light_no_cell(tmp_path):
             ("new", "n", "how many prints alike"),
             ("sound", "s", "do you hear"),
             ("plan", "p", "several copies at once"),
+            ("baths", "h", "Baths in use"),
         ):
             trip.go(dialog).press(key).until(said).settle().press("\t").settle(0.05)
+            pointed(trip, (50, 13), (50, 16), (30, 18), (99, 15), (8, 30))
             trip.press("\x1b").until("enter print it")
+        trip.go("sound file").press("w").until("is being written").press("\x1b[<35;50;13M\t\x1b[<35;99;15M\x1b").until("Stopped.")
         trip.go("toast").press("e").until("This one came")
         trip.go("worksheets").press("\x1bOR").until("A time after lens")
         for _ in range(14):
             trip.press("\x1b[B").settle(0.05)
         trip.go("fields").press("\r").settle().press("x\t\tx").settle()
-        trip.go("records").press("\x1bOS").until("Nothing has been printed")
+        trip.go("records").press("\x1bOS").until("true times").press("/").settle().press("shed")
+        pointed(trip, (10, 3), (10, 6), (60, 14), (99, 15))
+        trip.press("\t").settle(0.05)
         trip.go("settings").press("\x1b[15~").until("words a minute").press("\t" * 8).settle()
         for width, height in ((60, 20), (40, 20), (160, 50)):
             trip.go(f"{width}x{height}").resize(width, height).settle()

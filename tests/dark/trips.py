@@ -64,12 +64,13 @@ def as_it_was(trip):
     assert terminal.own_colours == terminal.own_before
     assert terminal.palette == terminal.palette_before
     assert (terminal.letters, terminal.ground, terminal.marks) == (OWN, OWN, frozenset())
-    assert terminal.stack == []
+    assert (terminal.title, terminal.titles, terminal.stack) == ("a shell", [], [])
     assert not terminal.modes & {"?1000", "?1003", "?1004", "?1006", "?2004"}
 
 
 def judged(trip):
     assert trip.faults == []
+    assert trip.emulator.title == ("a shell" if trip.profile.console else "traycall")
     assert trip.emulator.judged > 50_000
     assert trip.emulator.own == [] or not trip.profile.obeys
 

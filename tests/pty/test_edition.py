@@ -62,10 +62,14 @@ def test_an_unfinished_session_is_offered(env):
         terminal.kill(signal.SIGKILL)
     with run(env) as again:
         again.until("was not ended. Resume it?")
-        again.press(b"dunno\n")
+        again.press(b"n")
+        again.until("ends it for good")
+        again.press(b"x")
         again.settle()
         assert again.text().count("Resume it?") == 2
-        again.press(b"n\n")
+        again.press(b"n")
+        again.settle()
+        again.press(b"n")
         again.until("tap: copy one: begin exposure")
 
 

@@ -20,10 +20,10 @@ NOTED: tuple[Played, ...] = (
 )
 
 
-def keep_evenings() -> None:
-    """Three evenings, the edition last, in the journal of `TRAYCALL_HOME`."""
+def keep_evenings(evenings: tuple[tuple[str, int], ...] = EVENINGS) -> None:
+    """Evenings, the edition last, in the journal of `TRAYCALL_HOME`."""
     with Journal.open() as journal:
-        for evening, (name, copies) in enumerate(EVENINGS):
+        for evening, (name, copies) in enumerate(evenings):
             loaded = load(shipped("recipes") / f"{name}.yaml")
             played = rehearse(Score(make_plan(loaded.recipe, copies)), Tiring(late=4_000))
             hands = sorted((*played.hands, *NOTED), key=lambda hand: hand[0])

@@ -13,6 +13,7 @@ from assistant.screens import keyparser
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere, Outside, PlaceName
 from assistant.screens.dry.theme import REDS, OnlyReds
 from assistant.terminal.brightness import LEVELS, peak
+from assistant.terminal.sequences import TITLED, UNTITLED
 
 PLACES: tuple[PlaceName, ...] = get_args(PlaceName)
 NAMES: dict[PlaceName, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
@@ -73,6 +74,16 @@ class DrySide(App[Left]):
         """Something came of a visit elsewhere: say it."""
         if self.state.said:
             self.notify(self.state.said, markup=False)
+
+    def on_ready(self) -> None:
+        """Name the window."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(TITLED)
+
+    def on_unmount(self) -> None:
+        """The window's title as it was."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(UNTITLED)
 
     @on(Tabs.TabActivated)
     async def _activated(self, event: Tabs.TabActivated) -> None:
