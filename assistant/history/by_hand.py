@@ -29,9 +29,9 @@ def voided(course: Course, copies: Iterable[int]) -> Course:
 def _sheet(course: Course, number: int) -> Sheet:
     sheet = next((one for one in course.sheets if one.number == number), None)
     if sheet is None:
-        raise CannotMove(f"there is no copy {number}")
+        raise CannotMove(f"there is no sheet {number}")
     if sheet.state != "not finished":
-        raise CannotMove(f"copy {number} is {sheet.state}" + ("; a new session prints it" if sheet.state == "not begun" else ""))
+        raise CannotMove(f"sheet {number} is {sheet.state}" + ("; a new session prints it" if sheet.state == "not begun" else ""))
     return sheet
 
 
@@ -39,7 +39,7 @@ def _moved(sheet: Sheet, plan: Plan, at: int) -> Sheet:
     within, stays, number = sheet.within, sheet.stays, sheet.number
     if within is not None:
         if at < within.since:
-            raise CannotMove(f"copy {number} went into the {within.name.lower()} only after that")
+            raise CannotMove(f"sheet {number} went into the {within.name.lower()} only after that")
         verdict = judge(plan.recipe.steps[within.step], at - within.since, within.target_ms)
         over = Stay(number, within.step, within.kind, within.name, within.tray, within.since, at, within.target_ms, verdict)
         stays = (*stays, over)
@@ -49,7 +49,7 @@ def _moved(sheet: Sheet, plan: Plan, at: int) -> Sheet:
         return replace(sheet, state="done", stays=stays, within=None)
     step = plan.recipe.steps[following]
     if step.tray is None:
-        raise CannotMove(f"copy {number} has no light yet: a new session prints it")
+        raise CannotMove(f"sheet {number} has no light yet: a new session prints it")
     target = getattr(step, "target", None) if step.ends == "clock" else None
     return replace(sheet, stays=stays, within=Within(following, step.kind, step.name, step.tray, at, target))
 

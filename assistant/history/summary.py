@@ -18,7 +18,7 @@ def true_times(sheet: Sheet, called: str) -> str:
 
     `called` is what it is: a copy, or a sheet of film.
     """
-    state = "" if sheet.state == "done" else " (void)" if sheet.state == "void" else " (not finished)"
+    state = "" if sheet.state in ("done", "not begun") else " (void)" if sheet.state == "void" else " (not finished)"
     stays = [f"{stay.name.lower()} {to_tenth(stay.lasted)}{_MARKS[stay.verdict]}" for stay in sheet.stays]
     return f"{called} {sheet.number}{state}: " + (", ".join(stays) or _begun(sheet))
 

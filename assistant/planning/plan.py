@@ -10,6 +10,7 @@ from functools import cached_property
 from assistant.recipe.fields import MOST_COPIES
 from assistant.recipe.model import Develop, Recipe
 from assistant.recipe.step_order import too_large
+from assistant.trade.wording import counted
 
 
 class CannotPlan(ValueError):
@@ -55,12 +56,13 @@ class Plan:
 def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
     """Plan `copies` prints (default: the recipe's number); CannotPlan says what does not fit."""
     number = recipe.sheets if copies is None else copies
+    so_many = counted(number, recipe.called)
     if recipe.prints and number % recipe.sheets:
-        raise CannotPlan(f"{number} copies: the prints of this recipe are {recipe.sheets} together, or twice that, and so on")
+        raise CannotPlan(f"{so_many}: the prints of this recipe are {recipe.sheets} together, or twice that, and so on")
     if not 1 <= number <= MOST_COPIES:
-        raise CannotPlan(f"{number} copies: a session prints from 1 to {MOST_COPIES}")
+        raise CannotPlan(f"{so_many}: a session prints from 1 to {MOST_COPIES}")
     if recipe.reference > number:
-        raise CannotPlan(f"{recipe.reference} untoned references of {number} copies: lower `reference` in the recipe")
+        raise CannotPlan(f"{recipe.reference} untoned references of {so_many}: lower `reference` in the recipe")
     for index, step in enumerate(recipe.steps):
         if isinstance(step, Develop) and step.apart is not None:
             _must_hold(recipe, index, number)
@@ -80,7 +82,8 @@ def _must_hold(recipe: Recipe, station: int, copies: int) -> None:
         return
     holds = recipe.trays[step.tray].holds
     if copies > holds:
+        so_many = counted(copies, recipe.called)
         raise CannotPlan(
-            f"step {station + 1}, {step.name.lower()}: {copies} copies come there together and `{step.tray}` holds {holds}; "
+            f"step {station + 1}, {step.name.lower()}: {so_many} come there together and `{step.tray}` holds {holds}; "
             f"print at most {holds}, or raise `holds` if the tray is larger"
         )

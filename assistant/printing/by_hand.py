@@ -21,7 +21,7 @@ from assistant.trade.wording import to_tenth
 
 HOW = """\
 By hand: nothing is called, so go by these times.
-  3                number 3 went on to its next bath just now; 3,5 or 3-6: these; all: all
+  3                sheet 3 went on to its next bath just now; 3,5 or 3-6: these; all: all
   3 10s            ten seconds ago
   void 3           it does not count
   note WORDS       your words, kept with the moment

@@ -93,8 +93,9 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
     copies = several_prints.sheets(recipe)
     if copies is None or recipe.reference is None:
         return
+    so_many = counted(copies, recipe.called)
     if recipe.reference > copies:
-        what = f"{recipe.reference} untoned references of {counted(copies, recipe.called)}"
+        what = f"{recipe.reference} untoned references of {so_many}"
         yield Finding(("reference",), what, f"write at most {copies}")
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
@@ -105,11 +106,11 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
         gathers = isinstance(step, Hold) and step.gather
         held = tray.holds if tray is not None and tray.holds is not None else copies
         if (gathers or step.together or _stacked(step)) and copies > held:
-            what = f"{copies} copies gather here and `{step.tray}` holds {held}"
+            what = f"{so_many} gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
         elif i and (before := steps[i - 1]) is not None and before.together and copies > held:
-            what = f"{copies} copies come here at once from the {before.name.lower()}, and `{step.tray}` holds {held}"
+            what = f"{so_many} come here at once from the {before.name.lower()}, and `{step.tray}` holds {held}"
             yield Finding(("steps", i, step.kind), what, "raise holds if the tray is larger, or put a hold between the two")
 
 

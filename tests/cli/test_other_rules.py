@@ -81,8 +81,8 @@ def test_it_is_gone_on_with_by_hand_and_every_move_is_kept(
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("2", "copy 2 is not begun; a new session prints it"),
-        ("9", "there is no copy 9"),
+        ("2", "sheet 2 is not begun; a new session prints it"),
+        ("9", "there is no sheet 9"),
         ("1 99h", "is longer than a day"),
         ("1 20 min", "went into the holding water only after that"),
         ("dance", '"dance" is not known here'),
