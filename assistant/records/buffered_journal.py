@@ -1,36 +1,33 @@
 """A journal that never holds a printer up: it is written in a thread of its own, in order, each line stamped before.
 
-A disk may take seconds for a line, or take none. With sheets in the developer that is no reason to stop: what cannot be
-kept now is held in memory and tried again, and the face says plainly that it is not being kept.
+A disk may take seconds for a flush, or take nothing. With sheets in the developer that is no reason to stop: all that
+waits goes to the disk in one flush, what cannot be kept now is held in memory and tried again, and the face says plainly
+that it is not being kept.
 """
 
 import time
 from collections import deque
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime
 from threading import Condition, Thread
 from types import TracebackType
 
 from assistant.records.faults import JournalFault
-from assistant.records.session_journal import SessionJournal
+from assistant.records.session_journal import Line, SessionJournal
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
 
-PATIENCE = 0.1
-"""Seconds that a happening waits for its line: a disk that is well takes some hundredths, and a face a tenth late is not seen."""
+PATIENCE = 0.05
+"""Seconds that a happening waits for its line: a disk that is well takes some hundredths, and no hand is that exact."""
 SLOW = 5.0
 """Seconds after which a line that is not yet on the disk is said: a disk that woke up has taken it by then."""
 
 
 @dataclass(frozen=True)
-class _Unwritten:
-    """What is to be written: a happening and the bench it made, or only (None) that the program lived."""
+class _Waiting:
+    """A line, and since when it waits."""
 
-    at: int
-    happening: Happening | None
-    bench: Bench
-    wall: datetime
+    line: Line
     since: float
 
 
@@ -42,7 +39,11 @@ class BufferedJournal:
 
     def __init__(self, kept: SessionJournal) -> None:
         self._kept = kept
-        self._waiting: deque[_Unwritten] = deque()
+        self._waiting: deque[_Waiting] = deque()
+        self._under_way = 0
+        """How many of the first lines are just being written."""
+        self._slow = False
+        """The disk did not answer in time when it was last waited for; until it does nobody waits for it."""
         self._fault = ""
         self._broken: Exception | None = None
         self._trying = False
@@ -59,13 +60,13 @@ class BufferedJournal:
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
         """Have one happening written, and the bench that it made, after all that still waits."""
-        self._put(_Unwritten(at, happening, bench, self._kept.wall(), time.monotonic()))
+        self._put(Line(at, happening, bench, self._kept.wall()))
         with self._changed:
-            self._changed.wait_for(lambda: not self._trying, PATIENCE)
+            self._slow = self._slow or not self._changed.wait_for(lambda: not self._trying, PATIENCE)
 
     def alive(self, at: int, bench: Bench) -> None:
         """The program lives at this moment; what waits is tried again before that is written."""
-        self._put(_Unwritten(at, None, bench, self._kept.wall(), time.monotonic()))
+        self._put(Line(at, None, bench, self._kept.wall()))
 
     def behind(self) -> bool:
         """Whether something is still on its way to the disk; not so where it can't be kept, which is `trouble`."""
@@ -97,17 +98,17 @@ class BufferedJournal:
     def _complain(self) -> None:
         if self._broken is not None:
             raise self._broken
-        happenings = sum(line.happening is not None for line in self._waiting)
+        happenings = sum(one.line.happening is not None for one in self._waiting)
         if happenings:
             raise JournalFault(f"Happenings that could not be kept: {happenings}. {self._fault}")
 
-    def _put(self, line: _Unwritten) -> None:
+    def _put(self, line: Line) -> None:
         with self._changed:
             if self._broken is not None:
                 raise self._broken  # no fault of the disk: the session ends by it and is resumed
-            if len(self._waiting) > 1 and self._waiting[-1].happening is None:
-                self._waiting.pop()  # it lived still later; the first one may just be being written
-            self._waiting.append(line)
+            if len(self._waiting) > self._under_way and self._waiting[-1].line.happening is None:
+                self._waiting.pop()  # it lived still later
+            self._waiting.append(_Waiting(line, time.monotonic()))
             self._trying = True
             self._changed.notify_all()
 
@@ -119,7 +120,7 @@ class BufferedJournal:
         self._writer.join()
         with suppress(JournalFault):
             while self._waiting and self._broken is None:
-                self._write_first()
+                self._write()
 
     def _write_on(self) -> None:
         while True:
@@ -129,26 +130,44 @@ class BufferedJournal:
                     return
             try:
                 with suppress(JournalFault):  # kept in `_fault`, and tried again with the next line
-                    self._write_first()
+                    self._write()
             except Exception as error:
                 with self._changed:
                     self._broken, self._trying = error, False
                     self._changed.notify_all()
                 return
 
-    def _write_first(self) -> None:
-        line = self._waiting[0]
+    def _write(self) -> None:
+        """Write all that waits, in one flush; where that is refused, the first line alone: it may be smaller than the rest."""
+        began, count = time.monotonic(), len(self._waiting)
         try:
-            if line.happening is None:
-                self._kept.alive(line.at, line.bench, line.wall)
-            else:
-                self._kept.append(line.at, line.happening, line.bench, line.wall)
+            try:
+                self._flush(count)
+            except JournalFault:
+                if count == 1:
+                    raise
+                self._flush(1)
         except JournalFault as fault:
             self._tried(str(fault))
             raise
         with self._changed:
-            self._waiting.popleft()
+            self._slow = time.monotonic() - began > PATIENCE
         self._tried("")
+
+    def _flush(self, count: int) -> None:
+        with self._changed:
+            self._under_way = count
+            lines = [self._waiting[place].line for place in range(count)]
+        try:
+            self._kept.keep(lines)
+        except BaseException:
+            with self._changed:
+                self._under_way = 0
+            raise
+        with self._changed:
+            self._under_way = 0
+            for _ in lines:
+                self._waiting.popleft()
 
     def _tried(self, fault: str) -> None:
         with self._changed:

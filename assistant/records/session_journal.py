@@ -6,8 +6,9 @@ worked out from them while a session runs.
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Protocol
 
@@ -29,6 +30,16 @@ _APPEND = (
 BY_HAND = "by hand"
 """What is told of a session that goes on without its rules; no version takes it for a happening, so none replays it."""
 _MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session = ? AND at <= ?"
+
+
+@dataclass(frozen=True)
+class Line:
+    """What is to be written: a happening and the bench it made, or only (None) that the program lived; `wall` is when."""
+
+    at: int
+    happening: Happening | None
+    bench: "Bench"
+    wall: datetime
 
 
 class Kept(Protocol):
@@ -63,26 +74,35 @@ class SessionJournal:
         """The wall clock, as what is written later is stamped with."""
         return self._clock.wall()
 
-    def append(self, at: int, happening: Happening, bench: "Bench", wall: datetime | None = None) -> None:
-        """Write one happening at its moment, and how the bench it made differs; on return it is on the disk.
+    def append(self, at: int, happening: Happening, bench: "Bench") -> None:
+        """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
+        self.keep([Line(at, happening, bench, self.wall())])
 
-        `wall` is the wall clock at that moment, where it is not now.
-        """
-        name, details = as_row(happening)
-        wall = wall or self.wall()
-        row = (at, iso(wall), self._clock.boot, name, json.dumps(details), self.session.number)
-
-        def kept(connection: sqlite3.Connection) -> None:
-            connection.execute(_APPEND, row)
-            tray = _poured(happening, at, bench)
-            if tray:
-                bath_rows.mixed_anew_in_session(connection, self.session.number, tray, at, self.session.wall(at))
-
-        self._write(at, bench, wall, kept)
-
-    def alive(self, at: int, bench: "Bench", wall: datetime | None = None) -> None:
+    def alive(self, at: int, bench: "Bench") -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
-        self._write(at, bench, wall or self.wall())
+        self.keep([Line(at, None, bench, self.wall())])
+
+    def keep(self, lines: Sequence[Line]) -> None:
+        """Write these in their order, all or none; on return they are on the disk, which is waited for once."""
+        from assistant.history.course import course_of  # knows the whole session, which is not read to look for one
+
+        last = lines[-1]
+        course = course_of(last.bench)
+        with self._writing() as connection:
+            for line in lines:
+                if line.happening is not None:
+                    self._entered(connection, line, line.happening)
+            course_rows.write(connection, self.session.number, self._written, course)
+            self._mark(connection, last.at, last.wall)
+        self._written = course
+
+    def _entered(self, connection: sqlite3.Connection, line: Line, happening: Happening) -> None:
+        name, details = as_row(happening)
+        row = (line.at, iso(line.wall), self._clock.boot, name, json.dumps(details), self.session.number)
+        connection.execute(_APPEND, row)
+        tray = _poured(happening, line.at, line.bench)
+        if tray:
+            bath_rows.mixed_anew_in_session(connection, self.session.number, tray, line.at, self.session.wall(line.at))
 
     def by_hand(self, at: int, told: dict[str, object], course: Course) -> None:
         """Write what was said of sheets of a session that no rules are followed for, and how it stands then."""
@@ -114,18 +134,6 @@ class SessionJournal:
     def leave(self) -> None:
         """Let go of the session unfinished: anyone may go on with it."""
         self._let_go(ended=False)
-
-    def _write(
-        self, at: int, bench: "Bench", wall: datetime, more: Callable[[sqlite3.Connection], object] = lambda _: None
-    ) -> None:
-        from assistant.history.course import course_of  # knows the whole session, which is not read to look for one
-
-        course = course_of(bench)
-        with self._writing() as connection:
-            more(connection)
-            course_rows.write(connection, self.session.number, self._written, course)
-            self._mark(connection, at, wall)
-        self._written = course
 
     def _mark(self, connection: sqlite3.Connection, at: int, wall: datetime) -> None:
         row = (at, iso(wall), self._clock.boot, self._clock.origin, self.session.number, at)

@@ -2,8 +2,7 @@
 
 import shutil
 import sys
-from collections.abc import Iterator
-from datetime import datetime
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from threading import Event
 
@@ -15,10 +14,9 @@ from assistant.devices.clock import JumpingClock
 from assistant.records.buffered_journal import BufferedJournal
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.session_journal import SessionJournal
+from assistant.records.session_journal import Line, SessionJournal
 from assistant.session.advance import open_bench
-from assistant.session.bench import Bench
-from assistant.session.happenings import Happening, Note, Tap
+from assistant.session.happenings import Note, Tap
 from tests import waiting
 from tests.records.sessions import score_of
 
@@ -27,16 +25,18 @@ BENCH = open_bench(score_of())
 
 
 class SlowDisk(SessionJournal):
-    """A session's journal on a disk that takes a line only when it is let."""
+    """A session's journal on a disk that takes lines only when it is let."""
 
     answers: Event
     asked: Event
+    flushes: list[int]
 
-    def append(self, at: int, happening: Happening, bench: Bench, wall: datetime | None = None) -> None:
+    def keep(self, lines: Sequence[Line]) -> None:
         """As on any disk, later."""
         self.asked.set()
         self.answers.wait()
-        super().append(at, happening, bench, wall)
+        super().keep(lines)
+        self.flushes.append(len(lines))
 
 
 @pytest.fixture
@@ -65,7 +65,7 @@ def buffered(kept: SessionJournal) -> Iterator[BufferedJournal]:
 def slow(kept: SessionJournal) -> SlowDisk:
     kept.__class__ = SlowDisk
     assert isinstance(kept, SlowDisk)
-    kept.answers, kept.asked = Event(), Event()
+    kept.answers, kept.asked, kept.flushes = Event(), Event(), []
     return kept
 
 
@@ -132,12 +132,29 @@ def test_the_end_says_what_is_missing(journal: Journal, kept: SessionJournal, bu
 
 def test_a_session_that_is_left_has_all_that_was_told(journal: Journal, slow: SlowDisk) -> None:
     with BufferedJournal(slow) as buffered:
-        for at in (1000, 2000, 3000):
+        for at in range(1000, 9000, 1000):
             buffered.append(at, Tap(), BENCH)
+            buffered.alive(at, BENCH)
+            assert slow.asked.wait(waiting.LONGEST)
         slow.answers.set()
         buffered.leave()
-    assert [entry.at for entry in journal.entries(1)] == [1000, 2000, 3000]
+    assert [entry.at for entry in journal.entries(1)] == list(range(1000, 9000, 1000))
     assert journal.unfinished() is not None
+    assert len(slow.flushes) == 2, "the first line's, and one of all that came meanwhile"
+
+
+def test_what_still_fits_is_kept_where_all_that_waits_does_not(journal: Journal, slow: SlowDisk) -> None:
+    with BufferedJournal(slow) as buffered:
+        for at, happening in ((1000, Tap()), (2000, Tap()), (3000, LONG)):
+            buffered.append(at, happening, BENCH)
+            assert slow.asked.wait(waiting.LONGEST)
+        fill(journal)
+        slow.answers.set()
+        assert settled(buffered).trouble().startswith("Not being kept: The disk is full")
+        assert [entry.at for entry in journal.entries(1)] == [1000, 2000]
+        make_room(journal)
+        buffered.leave()
+    assert [entry.at for entry in journal.entries(1)] == [1000, 2000, 3000]
 
 
 def test_a_slow_disk_makes_no_hand_late_and_nothing_is_shown_as_answered_before_it_is_kept(
