@@ -11,6 +11,7 @@ from assistant.score.cues import Cue
 SAMPLE = ("copy two of eight. place paper", "half way", "ten to lift", "into the stop", "one five seconds", "fifty seconds")
 """What a voice is tried with: a call of each kind, and the two numbers most easily taken for one another."""
 APART = 3_500
+"""From one sample to the next (ms): the longest takes under three seconds."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

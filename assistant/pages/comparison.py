@@ -9,6 +9,7 @@ from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import to_tenth
 
 _LEFT, _EACH = 26, 26
+"""Characters of the names and of each session: 78 in all, as on the edition sheet."""
 
 
 def comparison(one: Printed, other: Printed) -> str:

@@ -21,7 +21,8 @@ from assistant.trade.foreign_text import as_text
 from assistant.trade.lengths import format_length
 from assistant.trade.wording import counted, to_tenth
 
-_WIDE = 78
+WIDE = 78
+"""Characters a line, but for the recipe's own: less than the eighty of a narrow window or page."""
 UNDER_A_PRINT = " " * 11
 """What a line begins with that belongs to one of several prints."""
 
@@ -63,7 +64,7 @@ def head(record: Printed) -> list[str]:
     title = as_text(session.title)
     return [
         title,
-        "=" * min(len(title), _WIDE),
+        "=" * min(len(title), WIDE),
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {to_tenth(session.ended or 0)}" if ended else f"not ended; followed for {to_tenth(session.lived)}"),
         f"{counted(session.copies, record.called)} planned: "
@@ -76,7 +77,7 @@ def head(record: Printed) -> list[str]:
 def remarks_of_recipe(record: Printed) -> list[str]:
     """The recipe's notes, and why it or the course can't be read."""
     notes = record.recipe.notes if record.recipe else ""
-    return [line for words in (notes, record.trouble) for line in textwrap.wrap(words, _WIDE)]
+    return [line for words in (notes, record.trouble) for line in textwrap.wrap(words, WIDE)]
 
 
 def paper_and_light(record: Printed) -> list[str]:
@@ -94,7 +95,8 @@ def paper_and_light(record: Printed) -> list[str]:
         size = q.format_size(paper.size) if paper.size else None
         batch = f"batch {paper.batch}" if paper.batch else None
         label = "Paper" if record.called == "copy" else "Film"
-        lines.append(f"{label:<10}" + ", ".join(filter(None, [paper.name, size, paper.grade, batch])))
+        blank = counted(recipe.blank, "blank sheet") if recipe.blank else None
+        lines.append(f"{label:<10}" + ", ".join(filter(None, [paper.name, size, paper.grade, batch, blank])))
     for step in recipe.steps:
         if isinstance(step, Expose):
             first, *parts = _light(step, record.course.picked)
@@ -160,8 +162,8 @@ def bath_words(record: Printed) -> list[tuple[str, str, str]]:
 
 
 def _hanging(label: str, words: str, wide: int) -> list[str]:
-    indent = " " * min(wide, _WIDE // 2)
-    return textwrap.wrap(words, _WIDE, initial_indent=f"{label:<{len(indent)}}", subsequent_indent=indent)
+    indent = " " * min(wide, WIDE // 2)
+    return textwrap.wrap(words, WIDE, initial_indent=f"{label:<{len(indent)}}", subsequent_indent=indent)
 
 
 def toning(record: Printed) -> list[str]:
@@ -213,7 +215,7 @@ def _readings(record: Printed) -> list[str]:
 
 
 def _listed(title: str, items: list[str]) -> list[str]:
-    wrapped = [line for item in items for line in textwrap.wrap(item, _WIDE - 4, subsequent_indent="    ")]
+    wrapped = [line for item in items for line in textwrap.wrap(item, WIDE - 4, subsequent_indent="    ")]
     return [title, *(f"  {line}" for line in wrapped)] if items else []
 
 

@@ -6,6 +6,7 @@ The light, trays in order with what is poured, every step with its times, turns 
 import re
 import textwrap
 
+from assistant.pages.edition_text import WIDE
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
 from assistant.planning.briefing import LABEL, in_trays, to_mind, work
 from assistant.planning.plan import Plan
@@ -14,7 +15,6 @@ from assistant.trade import cautions
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 
-_WIDE = 78
 _STYLE = (
     "body { font-size: 10.5pt; } h1 { font-size: 20pt; } h2 { font-size: 11.5pt; } p { margin: 0 0 0.6mm; }"
     "table { width: 100%; } td { vertical-align: top; } td:first-child { white-space: nowrap; }"
@@ -25,7 +25,7 @@ def card_text(plan: Plan) -> str:
     """The card as plain text."""
     title = as_text(plan.recipe.title)
     parts = [
-        [title, "=" * min(len(title), _WIDE), "", *_block("", _work(plan))],
+        [title, "=" * min(len(title), WIDE), "", *_block("", _work(plan))],
         ["Trays, from left to right", *_columns(_trays(plan))],
         ["Steps", *_columns(_steps(plan))],
         ["Mind", *_block("  ", _mind(plan))],
@@ -92,14 +92,14 @@ def _step(step: Expose | WetStep) -> str:
 
 
 def _columns(rows: list[tuple[str, str]]) -> list[str]:
-    wide = min(max((len(name) for name, _ in rows), default=0), _WIDE // 3) + 2
+    wide = min(max((len(name) for name, _ in rows), default=0), WIDE // 3) + 2
     hang = " " * (wide + 2)
-    wrapped = (_wrapped(f"  {name:<{wide}}{said}", _WIDE, hang) for name, said in rows)
+    wrapped = (_wrapped(f"  {name:<{wide}}{said}", WIDE, hang) for name, said in rows)
     return [row for rows in wrapped for row in rows]
 
 
 def _block(indent: str, lines: list[str]) -> list[str]:
-    wrapped = (_wrapped(line, _WIDE - len(indent), "    ") for line in lines)
+    wrapped = (_wrapped(line, WIDE - len(indent), "    ") for line in lines)
     return [f"{indent}{row}" for rows in wrapped for row in rows]
 
 

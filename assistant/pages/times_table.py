@@ -8,6 +8,7 @@ from assistant.session.copy import Stay
 from assistant.trade.wording import to_tenth
 
 _NAME, _TIME, _ABREAST = 24, 10, 4
+"""Characters of a step's name and of a time, and how many copies stand abreast: 78 characters a line."""
 _MARKS = {"good": " ", "void": " ", "short": "-", "long": "+"}
 
 

@@ -106,6 +106,7 @@ Height: TypeAlias = Annotated[float, Field(gt=0), _read(parse_length), _written(
 """Millimetres."""
 
 LONGEST_ALLOWANCE = 10 * 60_000
+"""Nobody allows more for one movement of the hands (ms): common practice, no source."""
 
 
 def _from_nothing(text: str) -> int:

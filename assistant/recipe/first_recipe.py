@@ -9,6 +9,7 @@ from assistant.calculations.topic import Field, chosen
 from assistant.trade import quantities as q
 
 _LONGEST = 60
+"""Letters of a title: it stands on one line of a list, and of a label."""
 
 
 def _title(text: str) -> str:

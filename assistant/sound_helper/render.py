@@ -28,6 +28,7 @@ SPEAKING = 80
 LEAD_IN = 1_000
 """Silence before the first sound, ms."""
 LEAD_OUT = 1_500
+"""Silence after the last sound, ms: a player that ends early cuts nothing off."""
 FORMATS = {".wav": "", ".flac": "FLAC", ".ogg": "OGG", ".mp3": "MP3"}
 Samples = NDArray[np.int16]
 

@@ -43,6 +43,7 @@ MEANINGS: dict[str, str] = {
 }
 
 FULL = (1.0, 0.5, 0.35, 0.2)
+"""How strong the first four partials of a note are."""
 
 
 def note(

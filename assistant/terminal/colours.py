@@ -22,7 +22,9 @@ GROUND_MOST = 64
 APART = 90
 """Two colours that fold onto one red are drawn at least this far apart on a ground that is not black."""
 DIM = 0.66
+"""What is painted faint keeps so much of its distance from its ground."""
 _CUBE = (0, 95, 135, 175, 215, 255)
+"""The six levels of each colour in the cube of 256 colours."""
 
 
 class Pen(NamedTuple):

@@ -115,7 +115,9 @@ MODES_OFF = "\x1b[?1000l\x1b[?1002l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1004l\
 """Mouse, focus, pasting, held painting and key reports as a shell expects them."""
 
 _POINTER = 120
+"""The pointer's red, before it is scaled to what the level allows."""
 _ENTRIES_A_STRING = 32
+"""So many entries of the palette are set by one string: eight strings set all."""
 
 
 def take(kind: str, peak: int, console: bool = False) -> str:

@@ -17,6 +17,7 @@ NEAR = 0.1
 """A marking this close (stops) to a place in the series means that place; f/11 and f/22 are the furthest, 0.081."""
 
 _PLACES_IN_A_STOP = (0, 1 / 3, 1 / 2, 2 / 3, 1)
+"""Lenses are marked in full, half or third stops."""
 
 
 def place(marked: float) -> float:

@@ -20,6 +20,7 @@ NEW_STRIP = "Changed the height? Make a new strip."
 DRY_DOWN_LAW = "t' = t * (1 - p / 100), once and last"
 JUDGE_DRY = "Dry-down differs from paper to paper: judge the next print dry, beside this one."
 MOST_DRY_DOWN = 50.0
+"""Per cent: what takes half of the light is no dry-down but a slip of the pen. Common practice, no source."""
 
 
 @dataclass(frozen=True)

@@ -303,7 +303,7 @@ def test_a_temperature_of_today_makes_the_time_and_all_of_it_is_said_and_shown()
         [sys.executable, "-m", "assistant", *call], input="end\nend\n", capture_output=True, text=True, timeout=120, check=True
     )
     spoken = next(line for line in done.stdout.splitlines() if "is new" in line)
-    assert "developer is new. twenty one degrees: one minute fifty one. fixer: fourteen of forty used" in spoken
+    assert "developer is new. twenty one degrees: one minute fifty one. fixer: one four of forty used" in spoken
     assert spoken.rstrip(".").endswith("enough")
     with Journal.open() as journal:
         session = max(journal.sessions(), key=lambda one: one.number)
