@@ -10,7 +10,7 @@ from assistant.score.cues import Cue
 from assistant.sound_helper.mixing import Mixer
 from assistant.sound_helper.phrase_cache import PhraseCache
 from assistant.sound_helper.players import cut_late
-from assistant.sound_helper.sequencer import Sequencer
+from assistant.sound_helper.sequencer import COURTESY, Sequencer
 from assistant.sound_helper.speech import Voice
 from assistant.sound_helper.tones import RATE, make
 
@@ -125,3 +125,36 @@ def test_a_late_buffer_is_cut_at_its_front_so_that_the_rest_stays_in_place():
     assert rest[0] == 0
     assert rest[RATE // 200] == 1_000
     assert cut_late(samples, -1.0) is samples
+
+
+def test_talk_waits_for_somebody_who_speaks_and_the_pip_does_not(stage):
+    stage.sequencer.somebody_speaks = True
+    stage.sequencer.give(1, [Cue(3_000, "tell", "half way"), Cue(4_000, "pip")])
+    stage.run(4_900)
+    assert [begin for begin, _ in stage.tape.given.values()] == [4_000]
+    stage.sequencer.somebody_speaks = False
+    stage.run(6_000)
+    begin, _ = list(stage.tape.given.values())[-1]
+    assert len(stage.tape.given) == 2
+    assert begin >= 4_900
+
+
+def test_talk_waits_no_longer_than_a_command_lasts(stage):
+    stage.sequencer.somebody_speaks = True
+    stage.sequencer.give(1, [Cue(3_000, "tell", "half way")])
+    stage.run(3_000 + COURTESY - 100)
+    assert not stage.tape.given
+    stage.run(3_000 + COURTESY + 100)
+    assert len(stage.tape.given) == 1
+
+
+def test_when_its_words_sound_is_told_as_they_are_handed_over_and_of_tones_nothing(stage):
+    stage.sequencer.give(1, [Cue(3_000, "tell", "half way"), Cue(9_000, "pip")])
+    stage.run(2_000)
+    assert not list(stage.sequencer.spoken())
+    stage.run(3_000)
+    ((begin, end),) = stage.sequencer.spoken()
+    assert begin >= 2_000
+    assert 300 < end - begin < 2_000
+    stage.run(10_000)
+    assert not list(stage.sequencer.spoken())
