@@ -1,8 +1,12 @@
 """Lines that are the same wherever a session is told of: a sheet's true times, the prints, what was added afterwards."""
 
+from collections.abc import Sequence
+
 from assistant.history.course import course_of
 from assistant.history.printed import Printed, Remark, Sheet
+from assistant.recipe.model import Tray
 from assistant.session.bench import Bench
+from assistant.trade import quantities as q
 from assistant.trade.wording import in_number, to_tenth
 
 _MARKS = {"good": "", "void": "", "short": " short", "long": " long"}
@@ -25,6 +29,20 @@ def true_times(sheet: Sheet, called: str) -> str:
 
 def _begun(sheet: Sheet) -> str:
     return "not begun" if sheet.within is None else f"broken off in {sheet.within.name.lower()}"
+
+
+def became(sheets: Sequence[Sheet]) -> str:
+    """What became of sheets: "6 done, 1 void"."""
+    states = [sheet.state for sheet in sheets]
+    return ", ".join(f"{states.count(state)} {state}" for state in dict.fromkeys(states)) or "none begun"
+
+
+def poured(bath: Tray) -> str:
+    """What was in a tray by the recipe: "print developer 1+9, 3 l, 20 C"."""
+    mix = f" {q.format_mix(bath.mix)}" if bath.mix else ""
+    volume = q.format_volume(bath.volume) if bath.volume else ""
+    warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else ""
+    return ", ".join(filter(None, [f"{bath.bath}{mix}", volume, warmth]))
 
 
 def prints(record: Printed) -> list[str]:

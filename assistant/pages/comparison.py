@@ -4,6 +4,7 @@ import textwrap
 from statistics import median
 
 from assistant.history.printed import Printed
+from assistant.history.summary import became
 from assistant.pages.edition_text import paper_and_light
 from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import to_tenth
@@ -14,13 +15,12 @@ _LEFT, _EACH = 26, 26
 
 def comparison(one: Printed, other: Printed) -> str:
     """The two, a column each; of a step's times the median of the sheets that count, and from when to when."""
-    became = [", ".join(f"{n} {what}" for what, n in r.course.counted.items()) or "none begun" for r in (one, other)]
     rows = [
         ("", f"session {one.session.number}", f"session {other.session.number}"),
         ("title", one.session.title, other.session.title),
         ("begun", f"{one.session.started:%Y-%m-%d %H:%M}", f"{other.session.started:%Y-%m-%d %H:%M}"),
         ("program, rules", *(f"{r.session.program}, {r.session.rules}" for r in (one, other))),
-        ("copies" if one.called == other.called == "copy" else "sheets", *became),
+        ("copies" if one.called == other.called == "copy" else "sheets", became(one.course.sheets), became(other.course.sheets)),
         ("light and paper", *("; ".join(" ".join(line.split()) for line in paper_and_light(r)) for r in (one, other))),
         ("baths", *(_baths(r) for r in (one, other))),
         *((name, _times(one, name), _times(other, name)) for name in _steps(one, other)),

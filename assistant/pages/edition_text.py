@@ -11,7 +11,7 @@ from datetime import datetime
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed
-from assistant.history.summary import prints, remark_line
+from assistant.history.summary import became, poured, prints, remark_line
 from assistant.pages.times_table import times_table
 from assistant.recipe.model import Expose, Part, Print
 from assistant.recipe.several_prints import light_of
@@ -68,7 +68,7 @@ def head(record: Printed) -> list[str]:
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {to_tenth(session.ended or 0)}" if ended else f"not ended; followed for {to_tenth(session.lived)}"),
         f"{counted(session.copies, record.called)} planned: "
-        + (", ".join(f"{number} {what}" for what, number in record.course.counted.items()) or "none begun"),
+        + became(record.course.sheets),
         f"Recipe {session.file or 'without a name'}, printed with traycall {session.program}",
         *remarks_of_recipe(record),
     ]
@@ -147,17 +147,13 @@ def bath_words(record: Printed) -> list[tuple[str, str, str]]:
     known = {bath.tray: bath for bath in record.baths}
     found = []
     for tray, bath in record.recipe.trays.items() if record.recipe else ():
-        mix = q.format_mix(bath.mix) if bath.mix else None
-        volume = q.format_volume(bath.volume) if bath.volume else None
-        warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else None
-        words = ", ".join(filter(None, [f"{bath.bath} {mix or ''}".rstrip(), volume, warmth]))
         said = ""
         if tray in known:
             stood = known[tray].bath
             name = f"{stood.name}, " if stood.name != tray else ""
             said = f"{name}mixed {_date(stood.made)}, {days(age(stood, record.session.started))} before; "
             said += f"until then {through(known[tray])}"
-        found.append((tray, words, said))
+        found.append((tray, poured(bath), said))
     return found
 
 

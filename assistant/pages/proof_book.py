@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from assistant.history.exposures import given
 from assistant.history.printed import Printed
-from assistant.history.summary import remark_line
+from assistant.history.summary import became, remark_line
 from assistant.recipe.model import Expose, Print, Recipe
 from assistant.recipe.several_prints import light_of
 from assistant.trade import exposure, strips
@@ -47,9 +47,7 @@ def _named(one: Print) -> str:
 def _entry(record: Printed, negative: str) -> list[str]:
     session, named = record.session, _prints_of(record, negative)
     sheets = [sheet for sheet in record.course.sheets if not record.recipe or not sheet.print or sheet.print in named]
-    states = [sheet.state for sheet in sheets]
-    counted = ", ".join(f"{states.count(state)} {state}" for state in dict.fromkeys(states))
-    lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {counted or 'none begun'}"]
+    lines = [f"{session.started:%Y-%m-%d}  session {session.number}: {session.title}: {became(sheets)}"]
     if record.recipe:
         lines += [f"            {line}" for line in _light(record.recipe, record.course.picked, negative)]
         settled = [one for one in given(record, record.recipe) if not one.print or one.print in named]

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed
-from assistant.history.summary import prints, remark_line
+from assistant.history.summary import became, poured, prints, remark_line
 from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade import emergence
@@ -23,8 +23,7 @@ def course(past: Printed) -> str:
     session, until = past.session, to_tenth(past.until)
     end = f"not ended, followed for {until}" if session.ended is None else f"ended after {until}"
     planned = f"{counted(session.copies, past.called)} planned"
-    states = ", ".join(f"{number} {what}" for what, number in past.course.counted.items()) or "none begun"
-    return f"{planned}: {states}; {end}"
+    return f"{planned}: {became(past.course.sheets)}; {end}"
 
 
 @dataclass(frozen=True)
@@ -107,13 +106,10 @@ def _wrong(past: Printed) -> Iterator[str]:
 def _baths(past: Printed) -> Iterator[str]:
     known = {bath.tray: bath for bath in past.baths}
     for tray, bath in past.recipe.trays.items() if past.recipe else ():
-        mix = f" {q.format_mix(bath.mix)}" if bath.mix else ""
-        volume = q.format_volume(bath.volume) if bath.volume else ""
-        warmth = q.format_temperature(bath.temperature) if bath.temperature is not None else ""
         before = ""
         if tray in known:
             before = f"mixed {days(age(known[tray].bath, past.session.started))} before; until then {through(known[tray])}"
-        yield f"{tray}: " + ", ".join(filter(None, [f"{bath.bath}{mix}", volume, warmth, before]))
+        yield f"{tray}: " + ", ".join(filter(None, [poured(bath), before]))
     for one in past.placements:
         if one.from_ms:
             yield f"{one.tray}: mixed fresh at {_clock(past, one.from_ms)}"
