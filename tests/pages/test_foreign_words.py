@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 from datetime import timedelta
 from html.parser import HTMLParser
 from pathlib import Path
@@ -40,21 +41,30 @@ def in_yaml(words: str) -> str:
     return json.dumps(words)  # a JSON string is a YAML string
 
 
-@pytest.fixture(autouse=True)
-def home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def records(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Two sessions with hostile words wherever a printer can put some: a recipe can hold but a few of them."""
-    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    file = tmp_path_factory.mktemp("kept") / "records.sqlite"
     taken = f"{HOSTILE[0]} {HOSTILE[4]} {HOSTILE[6]}"
     text = TEXT.replace("title: Slipway panel    #", f"title: {in_yaml(taken)}    #").replace("bow to the left.", "{}")
     text = text.replace("notes: Emulsion side to the paper, {}", f"notes: {in_yaml(taken)}")
     text = text.replace("burn: sky", f"burn: {in_yaml(taken)}")
-    with Journal.open() as journal:
+    with Journal.open(file) as journal:
         bath = a_bath(journal, EVERY, MORNING, "fixer")
         hands = [*EVENTFUL, *((OVER + i, h.Note(words)) for i, words in enumerate((*HOSTILE, EVERY)))]
         for number in range(2):
             keep(journal, hands, OVER + 100, text=text, started=MORNING + timedelta(days=number), stood={"fixer": bath})
         for words in (*HOSTILE, EVERY):
             journal.remark(1, Remark(1, MORNING, "pass", words, words))
+        journal.back_up(file.with_name("backup.sqlite"))
+    return file.with_name("backup.sqlite")
+
+
+@pytest.fixture(autouse=True)
+def home(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, records: Path) -> Path:
+    """A home of each test's own with these records in it."""
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    shutil.copy(records, tmp_path / "records.sqlite")
     return tmp_path
 
 
