@@ -16,7 +16,7 @@ from assistant.buttons.button import QUIET
 from assistant.buttons.one_button import one_button
 from assistant.buttons.pedal import kept
 from assistant.conductor.conductor import Conductor
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say, say_lines
 from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
@@ -30,6 +30,7 @@ HELP = (
     "Any key is a tap; held, it takes that tap back and holds the plan. But: a say it again, l how long, h hold or go on, "
     "on hold v asks whether the sheet in hand is void, u undo, m it went in five seconds ago, e end (twice)."
 )
+HELP_BY_LINE = "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end."
 TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "agitate", "pip": "now"}
 """What a tone without words says."""
 NAMED = {key: name for name, key in KEYS.items()}
@@ -52,7 +53,7 @@ class PlainFace:
     def run(self) -> None:
         """Until the session is over, or nobody can tap any more and no bath is running."""
         with single_keys(self.source) as by_key:
-            say(HELP if by_key else "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end.", to=self.out)
+            say_lines([HELP if by_key else HELP_BY_LINE], self.out)
             while not self._over():
                 for text in self._typed(self._wait(), by_key):
                     self._tell(text, by_key)
@@ -106,7 +107,7 @@ class PlainFace:
         if resting:
             return
         if name == "help":
-            say(HELP, to=self.out)
+            say_lines([HELP], self.out)
         elif name == "void" and not self.conductor.bench.held:
             self.conductor.remark(HOLD_FIRST, "refused")
         elif name in TOLD:
@@ -183,6 +184,6 @@ def answered(question: str) -> str:
 
 def on_this_terminal(conductor: Conductor) -> PlainFace:
     """The plain face on standard input and output."""
-    say(NOT_DARK)
+    say_lines([NOT_DARK])
     pedal = kept()
     return PlainFace(conductor, sys.stdin, sys.stdout, pedal.quiet if pedal else QUIET)

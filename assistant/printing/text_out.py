@@ -25,17 +25,17 @@ def say(text: object = "", end: str = "\n", to: TextIO | None = None) -> None:
     out.flush()
 
 
-def say_lines(lines: Iterable[str]) -> None:
+def say_lines(lines: Iterable[str], to: TextIO | None = None) -> None:
     """Print lines to be read; on a terminal they are broken at words, where its edge would break them anywhere."""
     from assistant.screens.drawing import wrapped
 
-    found = list(lines)
-    say("\n".join(wrapped(found, max(20, shutil.get_terminal_size().columns - 1)) if sys.stdout.isatty() else found))
+    found, out = list(lines), to or sys.stdout
+    say("\n".join(wrapped(found, max(20, shutil.get_terminal_size().columns - 1)) if out.isatty() else found), to=out)
 
 
 def complain(text: object) -> None:
     """Say why something was not done, where errors are said."""
-    say(text, to=sys.stderr)
+    say_lines(str(text).split("\n"), to=sys.stderr)
 
 
 class PercentSaid:

@@ -18,7 +18,7 @@ from assistant.session.hands import Hand, awaited, into_full, likeliest, meant
 from assistant.session.in_the_way import in_the_way
 from assistant.session.next_hand import ready
 from assistant.session.passing import beat
-from assistant.session.place import AskedFor, Called, InLight, Waiting
+from assistant.session.place import AskedFor, Called, InBox, InLight, Waiting
 from assistant.session.spoiling import voided
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
@@ -153,8 +153,15 @@ def why_nothing(bench: Bench, at: int) -> str:
         if missing:
             return missing
         return words.not_yet(hand.copies[0] if len(hand.copies) == 1 else None, _name(bench, hand.step))
-    busy = busy or [c for c in bench.living() if c.since is not None]
-    return where_is(bench, busy[0], at) if busy else words.ALL_DONE
+    if busy:
+        return where_is(bench, busy[0], at)
+    comes = min(bench.living(), key=_nearness)  # nothing is asked for: on hold, or the plan has no gap for it yet
+    return words.not_yet(comes.number, _name(bench, comes.step)) if comes.since is None else where_is(bench, comes, at)
+
+
+def _nearness(copy: Copy) -> tuple[bool, bool, bool, int]:
+    """The least comes first: a sheet that has had its light, one in its water, one that was asked for, one in its box."""
+    return not isinstance(copy.place, Waiting), copy.since is None, isinstance(copy.place, InBox), copy.number
 
 
 def _missing(bench: Bench, hand: Hand, at: int) -> str:

@@ -95,6 +95,8 @@ def told(before: Bench, outcome: Outcome) -> str:
     answer, after = outcome.answer, outcome.bench
     if answer is None or not answer.words:
         return "a tap without an answer"
+    if answer.words == words.ALL_DONE and not after.finished:
+        return f"not all is done: {[copy.place for copy in after.living()]}"
     changed = [copy for copy, was in zip(after.copies, before.copies, strict=False) if copy != was]
     if outcome.refused or answer.kind == "wait":
         moved = [copy.number for copy in changed if type(copy.place) is not type(before.copy(copy.number).place)]
