@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from assistant.conductor.next_question import next_ask
+from assistant.conductor.offering import with_offer
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.following import Followed, Following, RealSheet
 from assistant.planning.hand_times import Hands
@@ -17,10 +19,10 @@ from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench, drain_of, ends, target_of
 from assistant.session.copy import Copy
-from assistant.session.happenings import NextAsk, Planned
+from assistant.session.happenings import Planned
 from assistant.session.in_the_way import BEING_SAID
 from assistant.session.next_hand import ASK_AFTER
-from assistant.session.place import AskedFor, Called, InBath, InLight, Waiting
+from assistant.session.place import AskedFor, Called, InLight, Waiting
 
 CHOICES = 8_000
 """Choices for the plan that a session begins with: a fortieth of what `traycall plan` takes, so that it is there in a second."""
@@ -77,10 +79,13 @@ class EditionPlanner:
         first = bench.plan.station_after(0)
         if bench.finished or not any(copy.step < first for copy in bench.living()) or all(copy.boxed for copy in bench.living()):
             return None
+        if bench.one_by_one and not bench.overlaps:
+            return None
         following = self._plan_for(bench)
-        copies = _in_turn(bench)
+        copies = [copy for copy in _in_turn(bench) if not (bench.one_by_one and copy.boxed)]
         sheets = [_Facts(bench, following, copy).sheet() for copy in copies]
-        return _as_happening(bench, following, copies, following.follow(sheets, bench.now))
+        found = following.follow(sheets, bench.now)
+        return with_offer(bench, following.work, copies, found, _as_happening(bench, following, copies, found))
 
     def _plan_for(self, bench: Bench) -> Following:
         times = _times(bench)
@@ -202,7 +207,7 @@ def _as_happening(bench: Bench, following: Following, copies: list[Copy], found:
                 lasts = found.starts[c][v.exit] + work.actions[v.exit].touch - _touch(work, found, c, v.entry)
                 stays.append((copy.number, v.step, -(-lasts // SECOND) * SECOND))
     loose: dict[tuple[int, int], list[int]] = {}
-    for c, step, _, at in loose_turns(work, found.starts):
+    for c, step, _, at in loose_turns(work, found.starts, bench.now):
         if c in out and copies[c].step <= step:
             v = next(v for v in work.visits if v.step == step)
             loose.setdefault((copies[c].number, step), []).extend([] if at is None else [at - _touch(work, found, c, v.entry)])
@@ -213,36 +218,9 @@ def _as_happening(bench: Bench, following: Following, copies: list[Copy], found:
             own = tuple(found.starts[c][k] - _touch(work, found, c, v.entry) for k in rigid)
             if v.exact and copy.step == v.step and copy.bath is not None and own != exact[v.step]:
                 turns.append((copy.number, v.step, own))
-    return Planned(tuple(stays), tuple(sorted(exact.items())), tuple(turns), _next_ask(work, copies, found, bench))
+    ask = next_ask(work, copies, found, bench)
+    return Planned(tuple(stays), tuple(sorted(exact.items())), tuple(turns), ask, found.anew)
 
 
 def _touch(work: Work, found: Followed, c: int, entry: int) -> int:
     return found.starts[c][entry] + work.actions[entry].touch
-
-
-def _next_ask(work: Work, copies: list[Copy], found: Followed, bench: Bench) -> NextAsk | None:
-    """An exposed sheet first, which has no closing time; then the next from its box."""
-    carry = work.visits[0].entry
-    for c, copy in enumerate(copies):
-        place = copy.place
-        unlit = isinstance(place, Waiting) and bench.step_of(copy).kind == "expose"
-        more = isinstance(place, InLight) and place.run + 1 < len(bench.lights(copy))
-        if unlit and isinstance(place, Waiting):
-            opens, lights = found.starts[c][0], bench.lights(copy)[place.run].lasts
-            return NextAsk(copy.number, copy.step, place.run, opens, _closes(work, found, lights))
-        if isinstance(place, Waiting | InLight) and not more:
-            return NextAsk(copy.number, work.visits[0].step, 0, found.starts[c][carry])
-        if more:
-            return None  # asked for as soon as this light is over
-    if not any(bench.under_way(copy) for copy in bench.living()):
-        return None  # nothing to keep apart from: it is asked for at once
-    c, boxed = next(((c, copy) for c, copy in enumerate(copies) if copy.boxed), (0, None))
-    if boxed is None or isinstance(boxed.place, InBath):
-        return None
-    first = bench.score.lights(0, boxed.print, boxed.base)[0].lasts if bench.step_of(boxed).kind == "expose" else 0
-    return NextAsk(boxed.number, boxed.step, 0, found.starts[c][0], _closes(work, found, first))
-
-
-def _closes(work: Work, found: Followed, lights: int) -> int | None:
-    """The latest tap after which its light is over before the hands are wanted (ms)."""
-    return None if found.wanted_by is None else found.wanted_by - work.hands.change - lights

@@ -140,7 +140,7 @@ class Punctual:
             done = max(place.since + self.late, self._free(bench))
             self.busy_until = max(self.busy_until, done)
             if done > place.since:
-                word = h.Tap() if done < place.since + WINDOW else h.Moved(copy.number, 0)
+                word = h.Tap() if done < place.until else h.Moved(copy.number, 0)
                 self.corrections = sorted([*self.corrections, (done, word)], key=lambda hand: hand[0])
 
     def _free(self, bench: Bench) -> int:

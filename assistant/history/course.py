@@ -1,9 +1,12 @@
 """The course of a session, taken from its bench: the one place where history knows how a session stands inside."""
 
+from dataclasses import replace
+
 from assistant.history.printed import Course, Sheet, State, Within
 from assistant.recipe.model import Expose
 from assistant.session.bench import Bench
 from assistant.session.copy import Copy
+from assistant.session.turns import left_out
 
 
 def course_of(bench: Bench) -> Course:
@@ -18,7 +21,8 @@ def course_of(bench: Bench) -> Course:
 
 
 def _sheet(bench: Bench, copy: Copy) -> Sheet:
-    return Sheet(copy.number, _state(copy), copy.stays, _within(bench, copy), copy.number in bench.untoned, _print(bench, copy))
+    stays = tuple(replace(stay, left_out=left) if (left := left_out(bench, stay)) else stay for stay in copy.stays)
+    return Sheet(copy.number, _state(copy), stays, _within(bench, copy), copy.number in bench.untoned, _print(bench, copy))
 
 
 def _state(copy: Copy) -> State:

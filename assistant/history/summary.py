@@ -6,6 +6,7 @@ from assistant.history.course import course_of
 from assistant.history.printed import Printed, Remark, Sheet
 from assistant.recipe.model import Tray
 from assistant.session.bench import Bench
+from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.wording import in_number, to_tenth
 
@@ -23,8 +24,17 @@ def true_times(sheet: Sheet, called: str) -> str:
     `called` is what it is: a copy, or a sheet of film.
     """
     state = "" if sheet.state in ("done", "not begun") else " (void)" if sheet.state == "void" else " (not finished)"
-    stays = [f"{stay.name.lower()} {to_tenth(stay.lasted)}{_MARKS[stay.verdict]}" for stay in sheet.stays]
+    stays = [f"{stay.name.lower()} {to_tenth(stay.lasted)}{_MARKS[stay.verdict]}{_turns(stay)}" for stay in sheet.stays]
     return f"{called} {sheet.number}{state}: " + (", ".join(stays) or _begun(sheet))
+
+
+def _turns(stay: Stay) -> str:
+    return f" ({turns_left_out(stay)})" if stay.left_out else ""
+
+
+def turns_left_out(stay: Stay) -> str:
+    """How many turns of a stay nobody was called for, in words: "2 turns left out"."""
+    return f"{stay.left_out} turn{'' if stay.left_out == 1 else 's'} left out"
 
 
 def _begun(sheet: Sheet) -> str:

@@ -48,12 +48,22 @@ def lists(record: Printed) -> list[tuple[str, list[str]]]:
         ("Prints", prints(record)),
         ("Void", _voids(record)),
         ("Still in a bath where this record ends", _left(record)),
+        ("Turns left out, the hands not being free", _turns(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
         ("First visible tone", [f"{record.called} {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
         ("Baths mixed fresh", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.placements if one.from_ms]),
         ("Temperatures read", _readings(record)),
         ("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
         ("Afterwards", [remark_line(remark, record.called) for remark in record.remarks]),
+    ]
+
+
+def _turns(record: Printed) -> list[str]:
+    lacking = ((sheet.number, [stay for stay in sheet.stays if stay.left_out]) for sheet in record.course.sheets)
+    return [
+        f"{record.called} {number}: " + ", ".join(f"{stay.name.lower()} {stay.left_out}" for stay in stays)
+        for number, stays in lacking
+        if stays
     ]
 
 

@@ -26,6 +26,7 @@ def stay_object(stay: Stay) -> dict[str, Any]:
         "to_ms": stay.to_ms,
         "target_ms": stay.target_ms,
         "verdict": stay.verdict,
+        **({"turns_left_out": stay.left_out} if stay.left_out else {}),
     }
 
 

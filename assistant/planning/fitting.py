@@ -58,6 +58,10 @@ class Block:
         return self.parts[-1].offset + self.parts[-1].takes
 
 
+NEAR = 60_000
+"""A booking that begins so much later than a moment (ms) has nothing to do with it: far more than any action takes."""
+
+
 @dataclass
 class Diary:
     """The hands' bookings in order of time; `change` to dry them or cross over (ms)."""
@@ -69,9 +73,10 @@ class Diary:
         """Give a part's time away; `begin` is its own beginning."""
         insort(self.booked, Booked(begin, begin + part.takes, *part.dry, part.sooner, part.later))
 
-    def free(self, part: BlockPart, begin: int) -> Intervals:
-        """The moments from `begin` on at which the hands could begin a part."""
-        booked, found = self.booked, []
+    def free(self, part: BlockPart, begin: int, until: int = FAR) -> Intervals:
+        """The moments from `begin` on at which the hands could begin a part; only as far as `until` they have to be right."""
+        found: list[tuple[int, int]] = []
+        booked = self.booked if until == FAR else [one for one in self.booked if one.begin - one.sooner <= until + NEAR]
         first = next((i for i, one in enumerate(booked) if one.end + max(one.later, self.change) > begin), len(booked))
         low = begin
         lows = []

@@ -37,10 +37,14 @@ class RealSheet:
 
 @dataclass(frozen=True)
 class Followed:
-    """When every action of every sheet begins, and by when the hands must be at the baths in use (ms; None: never)."""
+    """When every action of every sheet begins, and by when the hands must be at the baths in use (ms; None: never).
+
+    `anew`: an order of the hands was known for these sheets, and they were too late for it.
+    """
 
     starts: Starts
     wanted_by: int | None
+    anew: bool = False
 
 
 class Following:
@@ -52,8 +56,6 @@ class Following:
         self._kept = {v.step: v.kept(self.work.hands.slack, most[v.step]) for v in self.work.visits}
         self._lag = _period(edition)
         self._order = [(copy + 1, k) for _, _, copy, k in edition.hands]
-        self.kept_order = True
-        """Whether the last answer kept the order."""
 
     def follow(self, sheets: Sequence[RealSheet], now: int) -> Followed:
         """The plan from now on (ms) for these sheets, in the order in which they go."""
@@ -62,14 +64,12 @@ class Following:
             for share, late in TIGHTER:
                 work, kept = self._tighter(share)
                 if (starts := self._in_order(work, kept, late, order, sheets, now)) is not None:
-                    self.kept_order = True
                     return Followed(starts, self._wanted_by(sheets, starts))
         starts = self._refitted(sheets, now)
-        self.kept_order = False
         count = len(self.work.actions)
         at = sorted((row[k], c, k) for c, row in enumerate(starts) for k in range(count))
         self._order = [(sheets[c].number, k) for _, c, k in at]
-        return Followed(starts, self._wanted_by(sheets, starts))
+        return Followed(starts, self._wanted_by(sheets, starts), order is not None)
 
     def _tighter(self, share: int) -> tuple[Work, dict[int, int]]:
         hands = replace(self.work.hands, slack=self.work.hands.slack // share)

@@ -151,8 +151,11 @@ def blocks_of(work: Work, marks: Mapping[int, int], kept: Mapping[int, int]) -> 
     ]
 
 
-def loose_turns(work: Work, starts: Starts) -> Iterator[tuple[int, int, int, int | None]]:
-    """Where the turns of baths with room in their time go, the nearest free moment to each mark: copy, step, mark, when."""
+def loose_turns(work: Work, starts: Starts, since: int = 0) -> Iterator[tuple[int, int, int, int | None]]:
+    """Where the turns of baths with room in their time go, the nearest free moment to each mark: copy, step, mark, when.
+
+    Those whose time was over before `since` (ms) are not looked for any more.
+    """
     diary, slack = Diary(work.hands.change), work.hands.slack
     for row in starts:
         for i, (action, start) in enumerate(zip(work.actions, row, strict=True)):
@@ -162,9 +165,12 @@ def loose_turns(work: Work, starts: Starts) -> Iterator[tuple[int, int, int, int
     for entry, copy, turn in sorted(stays, key=lambda stay: stay[0] + stay[2].mark):
         visit = by_step[turn.step]
         mark = entry + work.actions[visit.entry].touch + turn.mark
+        if mark + turn.room < since:
+            yield copy, turn.step, turn.mark, None
+            continue
         part = BlockPart(0, turn.takes, -1, (False, False))
         last = min(mark + turn.room, starts[copy][visit.exit] - turn.takes)
-        free = common(diary.free(part, mark - turn.room), [(mark - turn.room, last)])
+        free = common(diary.free(part, mark - turn.room, last), [(mark - turn.room, last)])
         at = min((min(max(mark, low), high) for low, high in free), key=lambda at: abs(at - mark), default=None)
         if at is not None:
             diary.book(at, part)

@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from assistant.devices.settings import read_settings
+from assistant.history.own_pace import proposed
 from assistant.history.summary import summary
 from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
@@ -31,6 +33,8 @@ def closed(options: Options, number: int, buffered: "BufferedJournal", bench: Be
     The card that is to be printed next, where one was asked for.
     """
     say("\n".join(summary(bench)))
+    if pace := proposed(bench, read_settings().own_hands):
+        say(pace)
     if bench.finished:
         buffered.finish(bench.now, bench)
         if options.trial:

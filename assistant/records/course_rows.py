@@ -10,8 +10,9 @@ from typing import Any
 from assistant.history.printed import Course, Sheet, State, Within
 from assistant.session.copy import Stay, TrayReading
 
+_OF_A_STAY = "step, kind, name, tray, from_ms, to_ms, target_ms, verdict"
 _STAY = (
-    "INSERT INTO stays (session, copy, number, step, kind, name, tray, from_ms, to_ms, target_ms, verdict) "
+    f"INSERT INTO stays (session, copy, number, {_OF_A_STAY}) "
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
 
@@ -22,9 +23,11 @@ def write(connection: sqlite3.Connection, session: int, before: Course, now: Cou
     for sheet in now.sheets:
         if kept.get(sheet.number) != sheet:
             _write_sheet(connection, session, sheet)
+            _write_turns(connection, session, sheet.number, kept.get(sheet.number), sheet)
     for gone in kept.keys() - {sheet.number for sheet in now.sheets}:  # a void that was taken back needs no other sheet
         connection.execute("DELETE FROM sheets WHERE session = ? AND number = ?", (session, gone))
         connection.execute("DELETE FROM stays WHERE session = ? AND copy = ?", (session, gone))
+        _write_turns(connection, session, gone, kept[gone], None)
         if kept[gone].print:
             connection.execute("DELETE FROM sheet_prints WHERE session = ? AND number = ?", (session, gone))
     if before.first_tones != now.first_tones:
@@ -58,6 +61,16 @@ def _write_sheet(connection: sqlite3.Connection, session: int, sheet: Sheet) -> 
         connection.execute(_STAY, (*where, w.since, None, w.target_ms, None))
 
 
+def _write_turns(connection: sqlite3.Connection, session: int, number: int, before: Sheet | None, now: Sheet | None) -> None:
+    """A table of its own, which a file that is brought up to date by steps gets last: touched only where turns were left out."""
+    left = [[stay.left_out for stay in sheet.stays] if sheet else [] for sheet in (before, now)]
+    if any(left[0]):
+        connection.execute("DELETE FROM turns_left_out WHERE session = ? AND copy = ?", (session, number))
+    rows = [(session, number, i, turns) for i, turns in enumerate(left[1], 1) if turns]
+    if rows:
+        connection.executemany("INSERT INTO turns_left_out VALUES (?, ?, ?, ?)", rows)
+
+
 def _write_list(connection: sqlite3.Connection, session: int, table: str, columns: str, rows: Iterable[Sequence[object]]) -> None:
     connection.execute(f"DELETE FROM {table} WHERE session = ?", (session,))
     for number, row in enumerate(rows, 1):
@@ -72,7 +85,11 @@ def read(connection: sqlite3.Connection, session: int) -> Course:
         asked = f"SELECT {columns} FROM {table} WHERE session = ? ORDER BY {order}"
         return connection.execute(asked, (session,)).fetchall()
 
-    stays = rows("stays", "copy, step, kind, name, tray, from_ms, to_ms, target_ms, verdict", "copy, number")
+    turns = {(copy, number): left for copy, number, left in rows("turns_left_out", "copy, number, turns", "copy, number")}
+    stays = [
+        (copy, *stay, turns.get((copy, number), 0))
+        for copy, number, *stay in rows("stays", f"copy, number, {_OF_A_STAY}", "copy, number")
+    ]
     sheets = rows("sheets", "number, state, untoned")
     picks, prints = rows("picks", "strip", "session"), dict(rows("sheet_prints", "number, print"))
     return Course(

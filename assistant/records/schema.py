@@ -164,5 +164,16 @@ _CHEMISTRY = SchemaStep(
 What was mixed is from here on a bath of its own; `mixings` stays as it was said.
 """
 
-STEPS = (_SESSIONS, _COURSE, _CHEMISTRY)
+_TURNS = SchemaStep(
+    """
+    CREATE TABLE turns_left_out (
+        session INTEGER NOT NULL, copy INTEGER NOT NULL, number INTEGER NOT NULL, turns INTEGER NOT NULL CHECK (turns > 0),
+        PRIMARY KEY (session, copy, number)
+    ) WITHOUT ROWID;
+    """,
+    guards=_closed_with_the_session("turns_left_out"),
+)
+"""Version 4: how many turns of a copy's stay nobody was called for, where there were such."""
+
+STEPS = (_SESSIONS, _COURSE, _CHEMISTRY, _TURNS)
 """What brings a file from version n to n + 1; a step, once shipped, is never changed."""

@@ -23,7 +23,8 @@ MOST_BYTES = 500_000_000
 """Of a file that is taken in: some hundred thousand sessions."""
 KIND = "traycall records"
 _OF_SESSION = (
-    "entries", "sheets", "sheet_prints", "stays", "first_tones", "readings", "notes", "picks", "troubles", "session_baths",
+    "entries", "sheets", "sheet_prints", "stays", "turns_left_out", "first_tones", "readings", "notes", "picks", "troubles",
+    "session_baths",
 )  # fmt: skip
 _AFTER = ("marks", "remarks", "endings")
 """Tables with a session's rows; an ending is written last, since it closes the others."""
@@ -32,6 +33,7 @@ _ORDER = {
     "sheets": "number",
     "sheet_prints": "number",
     "stays": "copy, number",
+    "turns_left_out": "copy, number",
     "first_tones": "number",
     "readings": "number",
     "notes": "number",

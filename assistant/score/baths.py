@@ -116,11 +116,14 @@ def _said(step: WetStep, target: int | None) -> list[Mark]:
     return marks
 
 
-def _rhythm(step: WetStep, lift: int) -> list[Mark]:
+def turns_within(step: WetStep, lift: int) -> tuple[int, ...]:
+    """When a recipe has a sheet turned that is lifted after `lift` (ms); none where it has no rhythm."""
     agitate = step.agitate
-    if agitate is None or isinstance(agitate, str):
-        return []
-    return [Mark(at, "agitate", agitate.say) for at in range(agitate.every, lift - 2000, agitate.every)]
+    return () if agitate is None or isinstance(agitate, str) else tuple(range(agitate.every, lift - 2000, agitate.every))
+
+
+def _rhythm(step: WetStep, lift: int) -> list[Mark]:
+    return _planned(step, turns_within(step, lift))
 
 
 def _planned(step: WetStep, turns: tuple[int, ...]) -> list[Mark]:

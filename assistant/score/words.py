@@ -158,6 +158,11 @@ def laid(index: int) -> str:
     return f"{number(index)}. {WHEN_READY}"
 
 
+ONE_AT_A_TIME = "one at a time from the next sheet on"
+OFFERED = "one at a time? tap for yes"
+"""Said where the hands were too late for the plan again and again; nothing said or done is no."""
+
+
 def wait(whose: int, ms: int) -> str:
     """Why a light can't be now: a sheet has to be lifted before it would be over."""
     return f"wait. {number(whose)} lifts in {of_time(max(1, round(ms / 1000)))}"

@@ -47,12 +47,15 @@ def bar(canvas: Canvas, urgent: Urgent, y: int) -> int:
     gone = round(min(urgent.stayed, whole) * wide / whole)
     lit = range(0, gone + 1) if urgent.up else range(gone, wide + 1)
     canvas.put(0, y, "".join("─" if x in lit and x % 4 == 0 else " " for x in range(wide + 1)), "dim")
-    for limit in limits:
+    free = canvas.width
+    for limit in sorted(limits, reverse=True):  # the most first: of two whose figures would meet it is the one to know
         x = round(limit * wide / whole)
         canvas.put(x, y, "│", "bright")
-        if limit != urgent.target and canvas.height >= 24:
-            label = minutes(limit)
-            canvas.put(max(0, x - len(label)), y + 1, label, "dim")
+        label = minutes(limit)
+        begins = max(0, x - len(label))
+        if limit != urgent.target and canvas.height >= 24 and begins + len(label) < free:
+            canvas.put(begins, y + 1, label, "dim")
+            free = begins
     return y + 1
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed
-from assistant.history.summary import became, poured, prints, remark_line
+from assistant.history.summary import became, poured, prints, remark_line, turns_left_out
 from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade import emergence
@@ -123,7 +123,7 @@ def stays(past: Printed) -> Iterator[tuple[str, ...]]:
     """Every copy's true times against their targets: the wall clock when it went in, how far off, and the verdict."""
     for sheet in past.course.sheets:
         for stay in sheet.stays:
-            word = "" if stay.verdict == "good" else stay.verdict
+            word = ", ".join(filter(None, [stay.verdict * (stay.verdict != "good"), turns_left_out(stay) * bool(stay.left_out)]))
             yield str(sheet.number), stay.name, _clock(past, stay.from_ms), *_figures(stay), word
         if (within := sheet.within) is not None:
             target = to_tenth(within.target_ms) if within.target_ms is not None else "open"

@@ -72,6 +72,12 @@ class Bench:
     picked: int | None = None
     planned: Planned | None = None
     """What the planner decided last; None where copies go one at a time."""
+    offer: int | None = None
+    """When it is, or was last, offered to go on one at a time, ms."""
+    one_by_one: bool = False
+    """The printer took that: no further sheet is begun beside another."""
+    late: tuple[int, ...] = ()
+    """How late hands were, among several copies, for every pip that a tap set right (ms)."""
     last_tap: tuple[int, "Bench"] | None = field(default=None, repr=False, compare=False)
     """When a hand tapped last, and the bench before it: a second tap may say that it was for another sheet."""
     history: tuple[Told, ...] = field(default=(), repr=False)
@@ -213,7 +219,9 @@ class Bench:
     def overlaps(self) -> bool:
         """Whether copies are planned to be in the baths together, and some have not come to where all gather."""
         first = self.plan.station_after(0)
-        return self.planned is not None and any(copy.step < first for copy in self.living())
+        if self.planned is None or not any(copy.step < first for copy in self.living()):
+            return False
+        return not self.one_by_one or sum(1 for copy in self.living() if self.under_way(copy)) > 1
 
     def room_in(self, step: int, coming: int = 1) -> bool:
         """Whether the tray of a step has room for so many sheets more."""

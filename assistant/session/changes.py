@@ -26,6 +26,9 @@ WINDOW = 15_000
 """After a pip, a tap within this time says when it was really done (ms). Long enough for a sheet that was drained first
 and let slip once; a stop of 30 s, the shortest bath in use, is half over then, and its lift comes no sooner. In a shorter
 bath the next call ends it: a tap then belongs to that. Common practice, no source."""
+LONG_WINDOW = 30_000
+"""The same among several copies (ms): whoever is called away comes back after half a minute, and the taps that come in
+between would be taken for other sheets. By then the stop, the shortest bath in use, is over, and its own call counts."""
 PATIENCE = 15_000
 """A copy that only a hand can move becomes an alarm after this time (ms): common practice, no source."""
 
@@ -88,7 +91,14 @@ def stopped(bench: Bench, copy: Copy, at: int) -> Bench:
 
 def carried(bench: Bench, copy: Copy, at: int) -> Bench:
     """From the lamp into the bath, on its cue."""
-    return bench.put(copy.at(Assumed(copy.step, at, target_of(bench, copy.step))))
+    return bench.put(copy.at(Assumed(copy.step, at, target_of(bench, copy.step), at + window(bench, copy))))
+
+
+def window(bench: Bench, *moving: Copy) -> int:
+    """How long after its pip a tap says when a sheet really went in, ms; the last to be where all gather keeps nobody waiting."""
+    first, numbers = bench.plan.station_after(0), {copy.number for copy in moving}
+    others = any(copy.step < first for copy in bench.living() if copy.number not in numbers)
+    return LONG_WINDOW if bench.overlaps and (others or moving[0].step + 1 < first) else WINDOW
 
 
 def time_up(bench: Bench, copy: Copy, at: int) -> Bench:
@@ -135,7 +145,7 @@ def moved_on(bench: Bench, copy: Copy, at: int) -> Bench:
 
 
 def _go_on(bench: Bench, company: tuple[Copy, ...], at: int, assumed: bool) -> Bench:
-    moved, kind = [], Assumed if assumed else InBath
+    moved = []
     for mate in company:
         place, onward = mate.place, bench.following(mate)
         assert isinstance(place, InBath)
@@ -143,7 +153,9 @@ def _go_on(bench: Bench, company: tuple[Copy, ...], at: int, assumed: bool) -> B
         if onward == len(bench.plan.recipe.steps):
             moved.append(left.at(Over(onward, void=False)))
         else:
-            moved.append(left.at(kind(onward, at, target_of(bench, onward))))
+            target = target_of(bench, onward)
+            until = at + window(bench, *company)
+            moved.append(left.at(Assumed(onward, at, target, until) if assumed else InBath(onward, at, target)))
     return bench.put(*moved)
 
 

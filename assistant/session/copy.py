@@ -42,6 +42,8 @@ class Stay:
     to_ms: int
     target_ms: int | None
     verdict: Verdict
+    left_out: int = 0
+    """Turns that nobody was called for, because the hands were not free."""
 
     @property
     def lasted(self) -> int:

@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from assistant.score.baths import REPEAT
 from assistant.session.asking import said_last
 from assistant.session.bench import Ask, Bench, drain_of, ends
-from assistant.session.changes import WINDOW, last_bath
+from assistant.session.changes import last_bath
 from assistant.session.copy import Copy
-from assistant.session.place import Assumed, Called, InBath, InBox, Over
+from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, Over
 from assistant.session.spoiling import VOID_ASKED
 
 SOONEST = 5_000
@@ -63,7 +63,7 @@ def hands(bench: Bench, at: int) -> tuple[Hand, ...]:
         hand = _of_copy(bench, copy, at)
         if hand is not None and hand not in found:
             found.append(hand)
-    return (*found, *(_asked(bench, ask, at) for ask in bench.asks), *_void_asked(bench))
+    return (*found, *(_asked(bench, ask, at) for ask in bench.asks), *_void_asked(bench), *_offered(bench))
 
 
 def meant(bench: Bench, at: int) -> Hand | None:
@@ -101,8 +101,18 @@ def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, ..
     call = hand.act_now
     if bench.overlaps:
         full = isinstance(copy.place, Called) and into_full(bench, copy)
-        call = hand.what == "begin" or (hand.act_now and hand.due <= at and not full)
+        answers = hand.what == "alone" or (hand.what == "begin" and at >= _done_soonest(bench, hand))
+        call = answers or (hand.act_now and hand.due <= at and not full)
     return call, hand.called, tuple(-part for part in pressing)
+
+
+def _done_soonest(bench: Bench, hand: Hand) -> int:
+    """Before this no hand has done what a question asks for (ms): a tap that can be another sheet's is that sheet's."""
+    ask = bench.planned.ask if bench.planned is not None else None
+    if ask is None or ((ask.copy,), ask.step) != (hand.copies, hand.step):
+        return hand.due
+    place = bench.copy(ask.copy).place
+    return (place.since if isinstance(place, AskedFor) else hand.due) + ask.soonest
 
 
 def into_full(bench: Bench, copy: Copy) -> bool:
@@ -129,12 +139,12 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     if step.ends == "others" and not isinstance(place, Assumed | Called):
         return None
     company, onward = tuple(mate.number for mate in bench.company(copy)), bench.following(copy)
-    if isinstance(place, Assumed) and at <= place.since + WINDOW:
+    if isinstance(place, Assumed) and at <= place.until:
         came = tuple(mate.number for mate in bench.came_with(copy))
         came_from = last_bath(copy)
         drain = drain_of(bench.plan.recipe.steps[came_from.step]) if came_from is not None else 0
         called = place.since if at >= place.since else place.since - drain
-        earliest, latest = _soonest(place.since, drain), place.since + WINDOW
+        earliest, latest = _soonest(place.since, drain), place.until
         return Hand("set right", came, copy.step, place.since, earliest, latest, called, True)
     if isinstance(place, Called):
         last = place.at if at < place.alarm else at - (at - place.alarm) % REPEAT
@@ -166,6 +176,13 @@ def _void_asked(bench: Bench) -> Iterator[Hand]:
     if bench.void_asked is not None and bench.copy(bench.void_asked[0]).live:  # its last bath may have ended since
         number, at = bench.void_asked
         yield Hand("void", (number,), bench.copy(number).step, at, at, at + VOID_ASKED, at, False)
+
+
+def _offered(bench: Bench) -> Iterator[Hand]:
+    """To go on one at a time, for every sheet that is still in its box."""
+    at, boxed = bench.offer, tuple(copy.number for copy in bench.living() if copy.boxed)
+    if at is not None and boxed and bench.overlaps and not bench.one_by_one:
+        yield Hand("alone", boxed, 0, at, at, at + VOID_ASKED, at, False)
 
 
 def named_last(bench: Bench, at: int) -> Copy | None:

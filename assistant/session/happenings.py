@@ -121,7 +121,8 @@ class Pick:
 class NextAsk:
     """Which hand is asked for next: of `copy`, to `step`, or its `run`th light; and from when to when (ms).
 
-    `closes` None: it stays open. It closes only for baths in use, and never while none is.
+    `closes` None: it stays open. It closes only for baths in use, and never while none is. `soonest`: how long after the
+    question what it asks for can have been done (ms).
     """
 
     copy: int
@@ -129,6 +130,7 @@ class NextAsk:
     run: int
     opens: int
     closes: int | None = None
+    soonest: int = 0
 
 
 @dataclass(frozen=True)
@@ -136,13 +138,16 @@ class Planned:
     """What the planner makes of several copies on their way: told after a hand, kept, and never worked out again.
 
     `stays`: copy, step, and how long it stays there, ms. `rhythm`: step, and its turns' times after first touch, ms, for
-    every copy. `turns`: copy, step, and times of its own in place of them.
+    every copy. `turns`: copy, step, and times of its own in place of them. `anew`: the hands were too late for the order
+    that was planned, and another was found. `offer`: when it is offered to go on one at a time, ms; None: it is not.
     """
 
     stays: tuple[tuple[int, int, int], ...] = ()
     rhythm: tuple[tuple[int, tuple[int, ...]], ...] = ()
     turns: tuple[tuple[int, int, tuple[int, ...]], ...] = ()
     ask: NextAsk | None = None
+    anew: bool = False
+    offer: int | None = None
 
 
 Happening: TypeAlias = (

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from assistant.planning.hand_work import LOOK_AT_FIRST
 from assistant.session.bench import Ask, Bench
-from assistant.session.changes import WINDOW
 from assistant.session.copy import Copy
 from assistant.session.happenings import NextAsk
 from assistant.session.place import Assumed, Called, InBath, InBox, InLight, Waiting
@@ -101,6 +100,8 @@ def among_others(bench: Bench, at: int) -> Iterator[Wanted]:
         return
     one = (boxed.number,), boxed.step, 0
     alone = not any(bench.under_way(copy) for copy in bench.living())
+    if bench.one_by_one and not alone:
+        return
     if _open(bench, at) if _planned(bench, one) is not None else alone:
         yield one
 
@@ -185,5 +186,5 @@ def safe_from(bench: Bench, copy: Copy) -> int | None:
     if fixed is None and copy.bath is not None and bench.step_of(copy).kind == "fix":
         fixed = copy.bath.since
         if isinstance(copy.place, Assumed):
-            return fixed + max(after, WINDOW)
+            return max(fixed + after, copy.place.until)
     return fixed + after if fixed is not None else None

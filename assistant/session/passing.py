@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from assistant.score.score import Score
 from assistant.session.bench import Bench, ends
-from assistant.session.changes import WINDOW, change
+from assistant.session.changes import change
 from assistant.session.copy import Copy
 from assistant.session.next_hand import safe_from, settled
 from assistant.session.place import Assumed, InBox, Over
@@ -41,7 +41,7 @@ def _moments(bench: Bench) -> Iterator[int]:
         if end is not None:
             yield end
         if isinstance(copy.place, Assumed):
-            yield copy.place.since + WINDOW
+            yield copy.place.until
         safe = safe_from(bench, copy) if bench.white_since is None else None
         if safe is not None and safe > bench.now:
             yield safe
@@ -70,7 +70,7 @@ def changed(bench: Bench, at: int) -> Bench:
         if ends(bench, bench.copy(number)) == at:
             bench = change(bench, bench.copy(number), "time up", at)
     for copy in bench.copies:
-        if isinstance(copy.place, Assumed) and copy.place.since + WINDOW <= at:
+        if isinstance(copy.place, Assumed) and copy.place.until <= at:
             bench = change(bench, copy, "window over", at)
     for ask in bench.asks:
         for number in ask.copies:

@@ -60,7 +60,9 @@ class InBath:
 
 @dataclass(frozen=True)
 class Assumed(InBath):
-    """It is taken to have gone in on its pip at `since`; a tap may still say that it goes in now."""
+    """It is taken to have gone in on its pip at `since`; until `until` a tap may still say that it goes in now."""
+
+    until: int = 0
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from assistant.score.lamp import Mark
 from assistant.session.asking import asking, last_by_eye, pips, toner
 from assistant.session.bench import Bench, ends, last_in, stay_of, turns_of
 from assistant.session.copy import Copy
-from assistant.session.hands import most_pressing
+from assistant.session.hands import hands, most_pressing
 from assistant.session.limits import warned
 from assistant.session.passing import changed, due
 from assistant.session.place import Called, InBath, InLight
@@ -62,7 +62,7 @@ def promise(bench: Bench, after: int | None = None) -> tuple[Passage, ...]:
     now = bench.now if after is None else after
     foreseen, end = _foresee(bench)
     voices: dict[int, list[Cue]] = {}
-    for voice, cue in _by_voice(foreseen, end):
+    for voice, cue in (*_by_voice(foreseen, end), *_offered(bench)):
         if cue.at > now:
             said = bench.score.worded(cue.words)
             voices.setdefault(voice, []).append(cue if said == cue.words else replace(cue, words=said))
@@ -118,6 +118,13 @@ def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
     if all(copy.boxed for copy in end.copies):
         for mark in end.score.opening:
             yield 0, Cue(mark.offset, mark.kind, mark.words)
+
+
+def _offered(bench: Bench) -> Iterator[tuple[int, Cue]]:
+    """To go on one at a time, in a gap between the hands' work."""
+    for hand in hands(bench, bench.now) if bench.offer is not None else ():
+        if hand.what == "alone":
+            yield 0, Cue(hand.due, "ask", words.OFFERED)
 
 
 # --- one copy, or all together -----------------------------------------------------------------------------------------

@@ -12,13 +12,13 @@ from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, law_time
-from assistant.session.changes import WINDOW, change, lamp_is_on, last_bath, unheard_by
+from assistant.session.changes import LONG_WINDOW, WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy, TrayReading
 from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
-from assistant.session.taps import handed_over, laid_too_late, tapped, where_is, why_nothing
+from assistant.session.taps import handed_over, laid_rather, laid_too_late, tapped, where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
@@ -33,7 +33,7 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     if (other := handed_over(bench, at)) is not None:
         return replace(other, bench=replace(other.bench, last_tap=None))
     then = at - max(0, happening.ago)
-    done = tapped(bench, at, then)
+    done = laid_rather(bench, at, then) or tapped(bench, at, then)
     if done is not None:
         before = replace(bench, last_tap=None, promised=()) if bench.overlaps else None
         return replace(done, bench=replace(done.bench, last_tap=(at, before) if before is not None else None))
@@ -44,7 +44,8 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
 
 def _closed_since(bench: Bench, then: int, at: int) -> bool:
     """Whether something a tap could have answered at `then` has closed since: what it was meant for is not known any more."""
-    baths = [copy.place.since + WINDOW for copy in bench.living() if isinstance(copy.place, InBath)]
+    long = LONG_WINDOW if bench.overlaps else WINDOW
+    baths = [copy.place.since + long for copy in bench.living() if isinstance(copy.place, InBath)]
     by_hand = [told for told in bench.history if not isinstance(told.happening, h.Planned)]
     asked = [told.at + VOID_ASKED for told in by_hand[-1:] if isinstance(told.happening, h.HoldPlan)]
     return any(then <= closed < at for closed in (*baths, *asked))
@@ -277,7 +278,8 @@ def _full(bench: Bench) -> str | None:
 
 def planned(bench: Bench, happening: h.Planned, at: int) -> Answer:
     """The planner has decided; nobody is told but the session."""
-    return Done(replace(bench, planned=happening))
+    spoken = bench.offer if bench.offer is not None and bench.offer <= at else None
+    return Done(replace(bench, planned=happening, offer=happening.offer if happening.offer is not None else spoken))
 
 
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {

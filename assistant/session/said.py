@@ -96,7 +96,7 @@ def _tap(*wanted: Callable[[Bench, Hand], bool]) -> Callable[[Bench, Heard, Ques
 
 
 def _instead(bench: Bench, hand: Hand | None) -> str:
-    if hand is None or hand.what == "void":
+    if hand is None or hand.what in ("void", "alone"):
         return why_nothing(bench, bench.now)
     return words.not_that(hand.copies[0] if len(hand.copies) == 1 else None, bench.score.name(hand.step) or words.OUT)
 
@@ -113,7 +113,7 @@ def _goes_in(bench: Bench, hand: Hand) -> bool:
 def _not_a_light(bench: Bench, hand: Hand) -> bool:
     """Anything that a tap may do, but beginning a light: clatter in threes must not."""
     kind = bench.plan.recipe.steps[hand.step].kind if hand.step < len(bench.plan.recipe.steps) else ""
-    return hand.what != "void" and not (kind == "expose" and hand.what == "begin")
+    return hand.what not in ("void", "alone") and not (kind == "expose" and hand.what == "begin")
 
 
 def _out(bench: Bench, hand: Hand) -> bool:
@@ -155,6 +155,9 @@ def _coming(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
 
 
 def _yes(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
+    hand = hand_meant(bench, heard.begin)
+    if hand is not None and hand.what == "alone":
+        return h.Tap(_ago(bench, heard))
     asked = _still(bench, heard, asked)
     return h.Void(asked.copy) if asked else Refused(words.NOTHING_ASKED)
 

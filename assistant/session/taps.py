@@ -12,7 +12,7 @@ from assistant.recipe.model import Develop
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench, ends
-from assistant.session.changes import change, lamp_is_on, seen, unheard_by
+from assistant.session.changes import WINDOW, change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.hands import Hand, awaited, into_full, likeliest, meant
 from assistant.session.in_the_way import in_the_way
@@ -36,7 +36,10 @@ Rule: TypeAlias = Callable[[Bench, Hand, int], Done]
 def set_right(bench: Bench, hand: Hand, at: int) -> Done:
     """It went in now, not on its pip."""
     copy = bench.copy(hand.copies[0])
-    return _done(change(bench, copy, "set right", at), bench, hand, _name(bench, hand.step), at - hand.due)
+    after = change(bench, copy, "set right", at)
+    if bench.planned is not None and hand.step <= bench.plan.station_after(0) and at > hand.due:
+        after = replace(after, late=(*bench.late, at - hand.due))
+    return _done(after, bench, hand, _name(bench, hand.step), at - hand.due)
 
 
 def moved_on(bench: Bench, hand: Hand, at: int) -> Done:
@@ -116,9 +119,21 @@ def laid_too_late(bench: Bench, at: int) -> Done | None:
     return _must_wait(bench, copy, met, at) if met is not None else None
 
 
+def laid_rather(bench: Bench, at: int, then: int) -> Done | None:
+    """The same where all that a tap could say else is that a sheet came into its bath much later than its pip."""
+    hand = meant(bench, then)
+    late = hand is not None and hand.what == "set right" and then > hand.due + WINDOW
+    return laid_too_late(bench, at) if late else None
+
+
 def spoil(bench: Bench, hand: Hand, at: int) -> Done:
     """Yes, it is void."""
     return voided(bench, bench.copy(hand.copies[0]), at)
+
+
+def go_alone(bench: Bench, hand: Hand, at: int) -> Done:
+    """The sheets that are still in their box go one at a time."""
+    return Done(replace(bench, one_by_one=True), words.ONE_AT_A_TIME)
 
 
 TAPS: dict[str, Rule] = {
@@ -127,6 +142,7 @@ TAPS: dict[str, Rule] = {
     "first tone": first_tone,
     "pull": pull,
     "begin": begin,
+    "alone": go_alone,  # offered where the hands were too late for the plan again and again
     "void": spoil,  # asked for by a button that was held on a plan on hold
 }
 """What a hand may be about to do -> what its tap does."""

@@ -136,13 +136,14 @@ def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Fac
 def wanted(bench: Bench) -> WantedHand | None:
     """The question that a tap would answer now; None where nothing is asked."""
     hand = meant(bench, bench.now)
-    if hand is None or hand.what not in ("begin", "void"):
+    if hand is None or hand.what not in ("begin", "void", "alone"):
         return None
     who = hand.copies[0] if len(hand.copies) == 1 else None
     steps = bench.plan.recipe.steps
     name = (bench.score.name(hand.step) or "rack").lower()
-    if hand.what == "void":
-        return WantedHand(f"void {hand.copies[0]}", who, "it is void")
+    if hand.what in ("void", "alone"):
+        void = WantedHand(f"void {hand.copies[0]}", who, "it is void")
+        return void if hand.what == "void" else WantedHand("one at a time", None, "one at a time")
     if hand.step == len(steps):
         return WantedHand("judge the strip" if bench.score.totals else "lift out", who, "done")
     if steps[hand.step].kind == "expose":
@@ -169,6 +170,7 @@ _TAP_WORDS = {
     ("pull", False): "{copy}: pull",
     ("begin", False): "{copy}: begin {there}",
     ("void", False): "{copy}: it is void",
+    ("alone", False): "go on one at a time",
 }
 """What a hand may be about to do, and whether its time is over -> the words on the screen."""
 

@@ -60,9 +60,8 @@ class Person:
         """A question: paper is laid, or a sheet carried to its bath."""
         copy = cue.copy or 0
         takes = CARRY if cue.step != "expose" else 1_500 if copy in self.laid else PLACE
-        if cue.step == "expose" and self.laying == copy and copy not in self.laid:
+        if any(tap[1] == copy for tap in self.taps):
             return  # the hands are at it
-        self.taps = [tap for tap in self.taps if tap[1] != copy or tap[0] <= cue.at]
         self.laying = copy if cue.step == "expose" else 0
         begun = max(cue.at + self.answers(), self.free)
         self.free = begun + round(takes * self.chance.uniform(0.85, 1.15))

@@ -3,12 +3,12 @@
 FAULTS = {
     "a late tap is forgotten": (
         "session/taps.py",
-        'return _done(change(bench, copy, "set right", at), bench,',
-        "return _done(bench, bench,",
+        'after = change(bench, copy, "set right", at)',
+        "after = bench",
     ),
     "the window after a pip never closes": (
         "session/passing.py",
-        "            yield copy.place.since + WINDOW",
+        "            yield copy.place.until",
         "            pass",
     ),
     "white light while another sheet is out": (

@@ -159,7 +159,7 @@ PLANNING = {
         OVERLAPPED,
     ),
     "a question never closes": Fault(
-        "conductor/planner.py",
+        "conductor/next_question.py",
         "return None if found.wanted_by is None else found.wanted_by - work.hands.change - lights",
         "return None",
         OVERLAPPED,

@@ -25,6 +25,7 @@ from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from tests import waiting
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, score_of
+from tests.session import cards
 
 TWINS = (BufferedJournal, MemoryJournal)
 METHODS = [name for name in vars(ports.HappeningsJournal) if not name.startswith("_")]
@@ -148,3 +149,14 @@ def test_nothing_is_added_to_a_finished_one(tmp_path: Path, clock: JumpingClock)
                     late()
             one.leave()
             assert [entry.at for entry in one.entries()] == [1000]
+
+
+def test_turns_left_out_are_kept_with_their_stay_and_corrected_with_it(kept: Kept) -> None:
+    bench = open_bench(cards.overlapped(3))
+    planned = h.Planned(turns=((1, 1, (30_000,)),))
+    for moment, happening in ((10, h.Tap()), (35, h.Tap()), (36, planned), (165, h.Tap()), (167, h.Undo()), (168, h.Void(1))):
+        bench = advance(bench, happening, moment * 1_000).bench
+        kept.port.append(moment * 1_000, happening, bench)
+        assert kept.course() == course_of(bench)
+        left = [stay.left_out for stay in kept.course().stays if stay.kind == "develop"]
+        assert left == ([] if moment < 165 else [0] if moment == 168 else [2])

@@ -1,5 +1,6 @@
 """Several copies in the baths at once: whole sessions under punctual, late and odd hands, judged by their log alone."""
 
+import itertools
 import json
 import os
 from dataclasses import replace
@@ -12,6 +13,8 @@ from assistant.conductor.conductor import Conductor
 from assistant.conductor.planner import planner_for
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.history import own_pace
+from assistant.history.course import course_of
 from assistant.planning.hand_times import Hands
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
@@ -64,6 +67,20 @@ def test_one_rhythm_for_the_whole_edition(eight):
     }
     assert len(set(turns.values())) == 1
     assert all(abs(turn - mark) <= 10_000 for turn, mark in zip(turns[1], (30_000, 60_000, 90_000), strict=True))
+
+
+@pytest.mark.parametrize("late", [0, 5_000])
+def test_turns_that_nobody_was_called_for_are_kept_with_the_stay(late):
+    """Counted from what was heard: the recipe's turns of a stay so long, less those that were called in it."""
+    played = rehearse(edition(4), Punctual(late))
+    turned = [(cue.copy, cue.at) for cue in played.heard if cue.kind == "agitate"]
+    stays = [stay for sheet in course_of(played.bench).sheets for stay in sheet.stays if stay.step in (1, 2, 3)]
+    for stay in stays:
+        step = played.bench.plan.recipe.steps[stay.step]
+        wanted = len(range(step.agitate.every, stay.lasted - step.drain - 2_000, step.agitate.every))
+        called = sum(copy == stay.copy and stay.from_ms < at < stay.to_ms - step.drain for copy, at in turned)
+        assert stay.left_out == max(0, wanted - called), stay
+    assert any(stay.left_out for stay in stays)
 
 
 @pytest.mark.parametrize("copies", [2, 5])
@@ -226,7 +243,10 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     evening.follow(lambda bench: isinstance(bench.copy(2).place, InBath) and bench.copy(2).step == 2)
     pip = evening.bench.copy(2).since
     evening.follow(lambda bench: bool(bench.asks))
-    first = evening.tell(h.Tap(), evening.bench.asks[0].at + 500)
+    asked = evening.bench.asks[0].at
+    early = advance(evening.bench, h.Tap(), asked + 4_500).answer
+    assert early.copy == 2, "nobody has carried a sheet so soon"
+    first = evening.tell(h.Tap(), asked + 5_000)
     assert first.answer.copy == 3
     second = evening.tell(h.Tap(), first.bench.now + 2_000)
     assert second.answer.copy == 2
@@ -239,6 +259,29 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     for at, happening in evening.journal.entries:
         again = advance(again, happening, at).bench
     assert beat(again, evening.bench.now) == evening.bench
+
+
+def test_whoever_was_away_for_half_a_minute_is_still_heard():
+    """Two went into the fixer twenty five seconds late: its time counts from there, and is not cut."""
+    evening = Evening(edition(2))
+    evening.follow(lambda bench: isinstance(bench.copy(2).place, InBath) and bench.copy(2).step == 3)
+    pip = evening.bench.copy(2).since
+    answer = evening.tell(h.Tap(), pip + 25_000).answer
+    assert answer.words == "copy two, fixer, twenty five seconds late"
+    assert evening.bench.copy(2).since == pip + 25_000
+    assert evening.bench.copy(2).stays[-1].verdict == "good"
+
+
+def test_a_tap_for_a_closed_question_goes_before_a_pip_long_past():
+    """Two's paper was asked for before one's pip, and one is being lifted out of its stop: whoever taps has laid two."""
+    score = Score(make_plan(loads(OVERLAPPED + "first: in company\n").recipe, 2))
+    bench = open_bench(score)
+    ask = h.NextAsk(2, 0, 0, 150_000, closes=170_000, soonest=8_000)
+    for happening, at in ((h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(ask=ask), 41_000)):
+        bench = advance(bench, happening, at).bench
+    pip = 160_000
+    answers = [advance(bench, h.Tap(), pip + after).answer for after in (14_000, 18_000)]
+    assert [(answer.kind, answer.copy) for answer in answers] == [("heard", 1), ("wait", 2)]
 
 
 def test_a_tap_in_the_drain_cuts_no_bath():
@@ -339,6 +382,56 @@ def test_the_screen_counts_to_the_next_hand_and_knows_when_hands_are_free():
     evening.until(lift + 5_000)
     shown = face(evening.bench).urgent
     assert (shown.copy, shown.ms, shown.then) == (2, 10_000, "into the stop")
+
+
+@pytest.fixture(scope="module")
+def slow():
+    """An evening whose hands answer twelve seconds late, when it was just offered to go on one at a time."""
+    evening = Evening(edition(8))
+    evening.follow(lambda bench: bench.offer is not None, Punctual(12_000))
+    evening.until(evening.bench.offer)
+    return evening
+
+
+def test_hands_that_are_too_slow_again_and_again_are_offered_one_at_a_time(slow):
+    bench = slow.bench
+    assert slow.desk.heard[-1].words == "one at a time? tap for yes"
+    assert (face(bench).tap, face(bench).wanted.ask) == ("go on one at a time", "one at a time")
+    assert bench.asks == ()
+    assert sum(told.happening.anew for told in bench.history if isinstance(told.happening, h.Planned)) == 4
+    assert not beat(bench, bench.now + 8_001).one_by_one
+    assert "one at a time" not in face(beat(bench, bench.now + 8_001)).tap
+
+
+def test_taken_the_rest_goes_one_at_a_time_and_undone_it_does_not(slow):
+    at, before = slow.bench.now + 2_000, slow.bench
+    taken = slow.tell(h.Tap(), at)
+    assert taken.answer.words == "one at a time from the next sheet on"
+    undone = advance(taken.bench, h.Undo(), at + 1_000)
+    assert (undone.answer.words, undone.bench.one_by_one) == ("undone: one at a time from the next sheet on", False)
+    out = {copy.number for copy in before.living() if not copy.boxed}
+    slow.follow(lambda bench: all(copy.step >= INTO_THE_WATER for copy in bench.copies))
+    later = [copy for copy in slow.bench.copies if copy.number not in out]
+    lit = [(copy.stays[0].from_ms, copy.stays[-1].to_ms) for copy in later]
+    assert len(later) > 1
+    assert all(last < first for (_, last), (first, _) in itertools.pairwise(lit))
+    assert {stay.lasted for copy in later for stay in copy.stays if stay.kind == "develop"} == {120_000}
+    again = open_bench(edition(8))
+    for moment, happening in slow.journal.entries:
+        again = advance(again, h.from_row(*h.as_row(happening)), moment).bench
+    assert beat(again, slow.bench.now) == slow.bench
+
+
+def test_a_pace_is_proposed_from_taps_that_came_late(slow):
+    quick = rehearse(edition(3), Punctual(1_500)).bench
+    assert own_pace.proposed(quick, Hands()) == ""  # the plan reckons with two seconds
+    late = rehearse(edition(3), Punctual(3_500)).bench
+    said = own_pace.proposed(late, Hands())
+    assert said.startswith("Your taps came 4 seconds late at 9 of 9 moves: `hands.pace = 4` in the settings ")
+    assert own_pace.proposed(late, Hands(pace=4_000)) == ""
+    own = edition(3, "hands: {pace: 3 s}\n")
+    assert "`pace: 4 s` among the recipe's `hands`" in own_pace.proposed(rehearse(own, Punctual(3_500)).bench, Hands())
+    assert own_pace.proposed(rehearse(Score(make_plan(loads(EDITION).recipe, 2)), Punctual(3_500)).bench, Hands()) == ""
 
 
 FAULTY = {

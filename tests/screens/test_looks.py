@@ -1,6 +1,7 @@
 """What the wet side looks like at chosen moments, kept as text; write them anew with LOOKS=write."""
 
 import os
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,12 @@ LOOKS = Path(__file__).parents[1] / "looks"
 SIZES = ((40, 20), (60, 20), (80, 24), (100, 30), (160, 50))
 
 
+@cache
 def moments():
+    return tuple(_moments())
+
+
+def _moments():
     score = cards.edition(3, 1)
     bench = open_bench(score)
     yield "before", beat(bench, score.opening_lasts)
@@ -39,10 +45,24 @@ def moments():
         again = advance(again, happening, at).bench
     yield "toning", beat(again, toning.from_ms + 33_000)
     yield "done", whole.bench
+    yield "several", several()
+    near = open_bench(cards.overlapped(2))
+    for happening, at in ((h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(stays=((1, 2, 58_000),)), 41_000)):
+        near = advance(near, happening, at).bench
+    yield "limit-near", beat(near, 40_000 + 120_000 + 44_000)
+
+
+def several():
+    """Four drains in seven seconds, three a minute later, two has just gone into the water."""
+    whole = rehearse(cards.overlapped(5), Punctual()).bench
+    bench = open_bench(whole.score)
+    for told in (told for told in whole.history if told.at <= 701_200):
+        bench = advance(bench, told.happening, told.at).bench
+    return beat(bench, 701_200)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-@pytest.mark.parametrize(("name", "bench"), list(moments()), ids=lambda value: value if isinstance(value, str) else "")
+@pytest.mark.parametrize(("name", "bench"), moments(), ids=lambda value: value if isinstance(value, str) else "")
 def test_look(name, bench, size):
     width, height = size
     times = tuple(summary(bench)) if bench.finished else ()
@@ -69,7 +89,7 @@ def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
 @pytest.mark.parametrize("size", SIZES)
 def test_the_help_is_whole_and_the_footer_names_it(size):
     width, height = size
-    _, bench = next(moments())
+    _, bench = moments()[0]
     assert draw(face(bench), width, height)[-1].text.endswith("? keys")
     rows = [row.text for row in draw(face(bench), width, height, Shown(asked=True))]
     assert all(any(phrase in row for row in rows) for phrase in helped())
@@ -77,7 +97,7 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
 
 
 def test_the_end_of_a_long_line_stays_in_sight():
-    _, bench = next(moments())
+    _, bench = moments()[0]
     row = draw(face(bench), 60, 20, Shown("note " + "x" * 90 + "end"))[-2].text
     assert row.endswith("end_")
     assert len(row) == 60
@@ -89,7 +109,7 @@ def test_nothing_is_lost_by_packing():
 
 
 def test_times_that_do_not_fit_are_said_to_be_written_later():
-    *_, (_, bench) = moments()
+    bench = dict(moments())["done"]
     many = tuple(f"copy {number}: developer 2:00.0" for number in range(1, 31))
     rows = [row.text for row in draw(face(bench), 60, 20, Shown(summary=many))]
     assert rows[-2] == "the rest is written when you leave"

@@ -106,7 +106,7 @@ def test_a_tap_is_told_in_one_place(size):
 
 
 def test_a_line_that_is_typed_says_its_form():
-    _, bench = next(moments())
+    _, bench = moments()[0]
     row = rows_of(bench, (80, 24), Shown(line="void 3", form="a sheet's number, enter"))[-2].text
     assert row.startswith("> void 3_")
     assert row.endswith("a sheet's number, enter")
