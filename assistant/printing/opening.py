@@ -5,7 +5,7 @@ Nothing heavy is imported before the terminal is black: what is needed later is 
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say_lines
 
 if TYPE_CHECKING:
+    from assistant.recipe.model import Recipe
     from assistant.records.journal import Journal
     from assistant.score.score import Score
 
@@ -134,12 +135,10 @@ def _alone(journal: "Journal") -> None:
 def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     """Print a card; the next one, where one was asked for at its end."""
     from assistant.devices.clock import SessionClock
-    from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
     from assistant.printing.by_voice import ears_for
     from assistant.printing.first_words import checked
-    from assistant.printing.fog_test import standing
     from assistant.printing.playing import Opened, played
     from assistant.printing.recipe_file import score_of
     from assistant.printing.records_read import baths_for, in_use, placements, wall_now
@@ -155,13 +154,7 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
-    if options.lights_paper(recipe):
-        lines.append(standing(recipe, options.light).line)
-    if options.seen and not stays_awake():
-        lines.append(NOT_AWAKE)
-    if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
-        brightness.set_level("setup")
-    say_lines(line for text in (*lines, brightness.caution()) for line in text.splitlines())
+    _read_in_the_light(options, recipe, lines)
     _go_on_with(too_short(recipe, copies, standing_baths))
     with ears_for(options, score) as ears:
         if not options.silent and on_terminal():
@@ -174,6 +167,19 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         kept = journal.begin(clock, recipe=text, title=recipe.title, file=card.name, copies=copies, baths=stood)
         remarks = (sentence(recipe, copies, standing_baths),)
         return played(options, Opened(score, kept, clock, card=card, journal=journal, remarks=remarks, ears=ears))
+
+
+def _read_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str]) -> None:
+    """What is needed for a card, and what to mind of this screen and this computer."""
+    from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
+    from assistant.printing.fog_test import standing
+    from assistant.terminal import brightness
+
+    fogs = [standing(recipe, options.light).line] if options.lights_paper(recipe) else []
+    sleeps = [NOT_AWAKE] if options.seen and not stays_awake() else []
+    if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
+        brightness.set_level("setup")
+    say_lines(line for text in (*lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines())
 
 
 def _one_by_one(score: "Score") -> list[str]:
