@@ -411,6 +411,11 @@ def staying(index: int | None, name: str, ms: int) -> str:
     return f"{who} in the {name.lower()}, {span(round(ms, -3))} so far"
 
 
+def resting(count: int, name: str) -> str:
+    """Several copies that wait in their water."""
+    return f"{number(count)} are in the {name.lower()}"
+
+
 def free_for(ms: int) -> str:
     """How long no hand is wanted."""
     return f"free for {span(max(1000, ms // 1000 * 1000))}"

@@ -3,6 +3,7 @@
 Effects are returned, never called. Undo is replay: the history without its last hand.
 """
 
+from collections import Counter
 from dataclasses import dataclass, replace
 
 from assistant.score import words
@@ -16,7 +17,7 @@ from assistant.session.copy import Copy
 from assistant.session.hands import free_for
 from assistant.session.next_hand import settled
 from assistant.session.passing import beat, fresh_bench
-from assistant.session.place import AskedFor, InBox
+from assistant.session.place import AskedFor, Called, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import where_is
@@ -206,13 +207,21 @@ def _free_for(bench: Bench, at: int) -> list[str]:
     return [words.free_for(free)] if free is not None and free >= 1000 else []
 
 
+def _rests(bench: Bench, copy: Copy) -> bool:
+    """Whether a copy lies in water until a hand asks for it: of several that do, only their number is told."""
+    return copy.bath is not None and bench.step_of(copy).kind == "hold" and not isinstance(copy.place, Called)
+
+
 def _how_long(bench: Bench, at: int) -> str:
     if bench.ended:
         return words.ENDED
     lines = _free_for(bench, at) if bench.overlaps else []
-    for copy in bench.living():
+    waiting = Counter(bench.step_of(copy).name for copy in bench.living() if _rests(bench, copy))
+    told = [copy for copy in bench.living() if not (_rests(bench, copy) and waiting[bench.step_of(copy).name] > 1)]
+    for copy in told:
         if copy.since is not None and (line := where_is(bench, copy, at)) not in lines:
             lines.append(line)
+    lines += [words.resting(count, name) for name, count in waiting.items() if count > 1]
     if not lines:
         return words.ALL_DONE if bench.finished else words.nothing_running(sum(1 for _ in bench.living()))
     return ". ".join(lines)

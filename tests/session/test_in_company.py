@@ -190,3 +190,13 @@ def test_how_long_after_an_end_is_answered():
     for _ in range(2):
         bench = advance(bench, h.End(), bench.now + 1_000).bench
     assert advance(bench, h.HowLong(), bench.now + 600_000).answer.words == "session ended"
+
+
+def test_how_long_counts_sheets_that_wait_in_their_water():
+    """A list of all that wait would be minutes long, and the one in the developer would be lost among them."""
+    score = cards.edition(copies=4)
+    hold = next(index for index, step in enumerate(score.plan.recipe.steps) if step.kind == "hold")
+    waiting = tuple(Copy(n, InBath(hold, 500_000 + n, None)) for n in (1, 2, 3))
+    bench = Bench(score, (*waiting, Copy(4, InBath(1, 970_000, 120_000))), now=999_000)
+    said = advance(bench, h.HowLong(), 1_000_000).answer.words
+    assert said == "copy four is in the developer, one minute thirty left. three are in the holding water"
