@@ -10,7 +10,6 @@ from assistant.conductor.conductor import Conductor
 from assistant.conductor.planner import planner_for
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
 from assistant.planning.hand_times import Hands
-from assistant.recipe.model import Develop, Tone
 from assistant.score.cues import Cue
 from assistant.score.score import Score
 from assistant.session import happenings as h
@@ -163,7 +162,7 @@ class Punctual:
             return hand.due if hand.latest is None else None
         if hand.what == "first tone":
             return hand.due + FIRST_TONE
-        if hand.what == "pull" and isinstance(step, Tone | Develop) and step.by_eye is not None:
+        if hand.what == "pull" and step.by_eye is not None:
             return hand.due + (step.by_eye.earliest + step.by_eye.latest) // 2
         return None
 

@@ -10,7 +10,6 @@ from assistant.pages import edition_text as text
 from assistant.pages.drawings import Bar, against_target, along_the_edition
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
 from assistant.pages.times_table import rows
-from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade.wording import to_tenth
 
@@ -92,6 +91,6 @@ def _toning(record: Printed) -> Iterator[str]:
     for step in sorted({stay.step for stay in toned}):
         here = [stay for stay in toned if stay.step == step]
         found = record.recipe.steps[step] if record.recipe and step < len(record.recipe.steps) else None
-        usual = [("to", found.by_eye.latest), ("from", found.by_eye.earliest)] if isinstance(found, Tone) else []
+        usual = [("to", found.by_eye.latest), ("from", found.by_eye.earliest)] if found and found.by_eye else []
         yield f"<figure>{along_the_edition(here[0].name, _bars(here), usual, record.called)}</figure>"
     yield f"<div>{''.join(f'<p>{words(line.strip())}</p>' for line in text.toning(record)[1:])}</div>"

@@ -10,7 +10,7 @@ from assistant.pages.edition_text import WIDE
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
 from assistant.planning.briefing import LABEL, in_trays, to_mind, work
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Agitate, Develop, Expose, WetStep
+from assistant.recipe.model import Agitate, Expose, WetStep
 from assistant.trade import cautions
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
@@ -85,7 +85,7 @@ def _step(step: Expose | WetStep) -> str:
         *(f"{q.format_span(call.left)} before the end {call.words}" for call in step.say if call.left),
         *(f"at {q.format_span(look.at)} {look.words}" for look in getattr(step, "look", ())),
         "all together" if step.together else "",
-        f"one by one, {q.format_span(step.apart)} apart" if isinstance(step, Develop) and step.apart else "",
+        f"one by one, {q.format_span(step.apart)} apart" if step.apart else "",
     ]
     tray = f"in {step.tray}: " if step.tray.casefold() != step.name.casefold() else ""
     return tray + "; ".join(filter(None, said))

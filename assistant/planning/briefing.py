@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tone, Tray
+from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tray
 from assistant.recipe.several_prints import light_of
 from assistant.trade import capacity, exposure
 from assistant.trade import quantities as q
@@ -153,13 +153,13 @@ def _by_hand(recipe: Recipe) -> Iterator[str]:
     for step in recipe.steps:
         if isinstance(step, Expose):
             continue
-        if isinstance(step, Tone | Develop) and step.by_eye is not None:
+        if step.by_eye is not None:
             yield f"{step.name}: by eye, usually {q.format_span(step.by_eye.earliest)} to {q.format_span(step.by_eye.latest)}."
         if step.agitate == "all the time":
             yield f"{step.name}: keep it moving all the time."
         if isinstance(step, Hold) and step.at_least is not None:
             yield f"{step.name}: at least {q.format_span(step.at_least)}."
-        if isinstance(step, Develop) and step.apart is not None:
+        if step.apart is not None:
             yield f"{step.name}: sheets go in one by one, {q.format_span(step.apart)} apart, and come out so."
         if isinstance(step, Develop) and step.temperature_law is not None:
             yield f"{step.name}: its time follows the temperature that you read and tell."

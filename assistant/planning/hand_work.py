@@ -148,7 +148,7 @@ _DOES = {"place": "laying and light", "carry": "carrying", "turn": "a turn", "mo
 def one_at_a_time(plan: Plan) -> str:
     """Why copies of this recipe must go one at a time, in words; "" where they may overlap."""
     trays: dict[str, str] = {}
-    if any(isinstance(step, Develop) and step.apart is not None for step in plan.recipe.steps):
+    if plan.apart:
         return "its sheets are in one bath together as it is"
     if plan.recipe.prints:
         return "several negatives in one session: their lights differ"

@@ -189,6 +189,8 @@ class Expose(Written):
     tray: ClassVar[None] = None
     at_least: ClassVar[None] = None
     at_most: ClassVar[None] = None
+    by_eye: ClassVar[None] = None
+    apart: ClassVar[None] = None
 
     kind: Literal["expose"] = "expose"
     name: Words = "Exposure"
@@ -248,6 +250,13 @@ class Wet(Written):
         return False
 
 
+class Unwatched(Wet):
+    """A bath that is the same for all who come, whatever an eye sees in it."""
+
+    by_eye: ClassVar[None] = None
+    apart: ClassVar[None] = None
+
+
 def _the_target(seen: dict[str, Any]) -> int | None:
     return seen.get("target")
 
@@ -272,7 +281,7 @@ class Develop(Wet):
         return "clock" if self.by_eye is None else "eye"
 
 
-class Stop(Wet):
+class Stop(Unwatched):
     """The stop bath."""
 
     kind: Literal["stop"] = "stop"
@@ -280,7 +289,7 @@ class Stop(Wet):
     at_least: Span | None = Field(default_factory=_the_target)
 
 
-class Fix(Wet):
+class Fix(Unwatched):
     """A fixing bath; `light_safe` counts from the first one."""
 
     kind: Literal["fix"] = "fix"
@@ -290,7 +299,7 @@ class Fix(Wet):
     """Twice the least (`step_rules.EARLIEST_LIGHT`) where a printer says nothing: common practice, no source."""
 
 
-class Hold(Wet):
+class Hold(Unwatched):
     """Waiting in water, without a time of its own; `gather`: until all copies are here."""
 
     kind: Literal["hold"] = "hold"
@@ -312,6 +321,8 @@ class Hold(Wet):
 class Tone(Wet):
     """Toning or bleaching by eye, one print at a time or all `together`; no clock ever ends it."""
 
+    apart: ClassVar[None] = None
+
     kind: Literal["tone"] = "tone"
     name: Words = "Toner"
     target: None = Field(default=None, alias="for")
@@ -325,7 +336,7 @@ class Tone(Wet):
         return "eye"
 
 
-class Wash(Wet):
+class Wash(Unwatched):
     """A rinse, a washing aid or the final wash."""
 
     kind: Literal["wash"] = "wash"

@@ -13,7 +13,7 @@ from threading import Condition, Thread
 from types import TracebackType
 
 from assistant.records.faults import JournalFault
-from assistant.records.session_journal import Line, SessionJournal
+from assistant.records.session_journal import JournalLine, SessionJournal
 from assistant.session.bench import Bench
 from assistant.session.happenings import Happening
 
@@ -24,10 +24,10 @@ SLOW = 5.0
 
 
 @dataclass(frozen=True)
-class _Waiting:
+class _Unwritten:
     """A line, and since when it waits."""
 
-    line: Line
+    line: JournalLine
     since: float
 
 
@@ -39,7 +39,7 @@ class BufferedJournal:
 
     def __init__(self, kept: SessionJournal) -> None:
         self._kept = kept
-        self._waiting: deque[_Waiting] = deque()
+        self._waiting: deque[_Unwritten] = deque()
         self._under_way = 0
         """How many of the first lines are just being written."""
         self._slow = False
@@ -60,13 +60,13 @@ class BufferedJournal:
 
     def append(self, at: int, happening: Happening, bench: Bench) -> None:
         """Have one happening written, and the bench that it made, after all that still waits."""
-        self._put(Line(at, happening, bench, self._kept.wall()))
+        self._put(JournalLine(at, happening, bench, self._kept.wall()))
         with self._changed:
             self._slow = self._slow or not self._changed.wait_for(lambda: not self._trying, PATIENCE)
 
     def alive(self, at: int, bench: Bench) -> None:
         """The program lives at this moment; what waits is tried again before that is written."""
-        self._put(Line(at, None, bench, self._kept.wall()))
+        self._put(JournalLine(at, None, bench, self._kept.wall()))
 
     def behind(self) -> bool:
         """Whether something is still on its way to the disk; not so where it can't be kept, which is `trouble`."""
@@ -102,13 +102,13 @@ class BufferedJournal:
         if happenings:
             raise JournalFault(f"Happenings that could not be kept: {happenings}. {self._fault}")
 
-    def _put(self, line: Line) -> None:
+    def _put(self, line: JournalLine) -> None:
         with self._changed:
             if self._broken is not None:
                 raise self._broken  # no fault of the disk: the session ends by it and is resumed
             if len(self._waiting) > self._under_way and self._waiting[-1].line.happening is None:
                 self._waiting.pop()  # it lived still later
-            self._waiting.append(_Waiting(line, time.monotonic()))
+            self._waiting.append(_Unwritten(line, time.monotonic()))
             self._trying = True
             self._changed.notify_all()
 

@@ -33,7 +33,7 @@ _MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session =
 
 
 @dataclass(frozen=True)
-class Line:
+class JournalLine:
     """What is to be written: a happening and the bench it made, or only (None) that the program lived; `wall` is when."""
 
     at: int
@@ -76,13 +76,13 @@ class SessionJournal:
 
     def append(self, at: int, happening: Happening, bench: "Bench") -> None:
         """Write one happening at its moment, and how the bench it made differs; on return it is on the disk."""
-        self.keep([Line(at, happening, bench, self.wall())])
+        self.keep([JournalLine(at, happening, bench, self.wall())])
 
     def alive(self, at: int, bench: "Bench") -> None:
         """The program lives at this moment, what it called until now was heard, and this is how the bench stands."""
-        self.keep([Line(at, None, bench, self.wall())])
+        self.keep([JournalLine(at, None, bench, self.wall())])
 
-    def keep(self, lines: Sequence[Line]) -> None:
+    def keep(self, lines: Sequence[JournalLine]) -> None:
         """Write these in their order, all or none; on return they are on the disk, which is waited for once."""
         from assistant.history.course import course_of  # knows the whole session, which is not read to look for one
 
@@ -96,7 +96,7 @@ class SessionJournal:
             self._mark(connection, last.at, last.wall)
         self._written = course
 
-    def _entered(self, connection: sqlite3.Connection, line: Line, happening: Happening) -> None:
+    def _entered(self, connection: sqlite3.Connection, line: JournalLine, happening: Happening) -> None:
         name, details = as_row(happening)
         row = (line.at, iso(line.wall), self._clock.boot, name, json.dumps(details), self.session.number)
         connection.execute(_APPEND, row)

@@ -6,7 +6,7 @@ from functools import cached_property
 
 from assistant.planning.hand_times import Hands
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop, Expose, Tone, WetStep
+from assistant.recipe.model import Expose, WetStep
 from assistant.recipe.several_prints import light_of
 from assistant.score import baths, words
 from assistant.score.lamp import LampRun, Mark, lamp_runs
@@ -112,7 +112,7 @@ class Score:
         """
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
-        if isinstance(found, Tone | Develop) and found.by_eye is not None:
+        if found.by_eye is not None:
             return baths.by_eye(found, found.by_eye, found.look, last)
         key = (step, target, following, whose, leads, turns)
         if key not in self._made:

@@ -11,7 +11,6 @@ from assistant.history.baths import age
 from assistant.history.chemistry import days, through
 from assistant.history.printed import Printed
 from assistant.history.summary import became, poured, prints, remark_line, turns_left_out
-from assistant.recipe.model import Tone
 from assistant.session.copy import Stay
 from assistant.trade import emergence
 from assistant.trade import quantities as q
@@ -56,7 +55,7 @@ def toning(past: Printed) -> Iterator[Along]:
 def _usual(past: Printed, step: int) -> tuple[tuple[str, int], ...]:
     """Between which times the recipe has prints pulled."""
     found = past.recipe.steps[step] if past.recipe and step < len(past.recipe.steps) else None
-    return (("from", found.by_eye.earliest), ("to", found.by_eye.latest)) if isinstance(found, Tone) else ()
+    return (("from", found.by_eye.earliest), ("to", found.by_eye.latest)) if found and found.by_eye else ()
 
 
 def first_tones(past: Printed) -> Iterator[Along]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from assistant.recipe.model import Tone
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Ask, Bench
@@ -105,7 +104,7 @@ def toner(bench: Bench, copy: Copy, index: int, whose: int | None) -> str:
     before = _by_eye(bench, index)
     care = () if before or step.tray is None else bench.plan.recipe.trays[step.tray].care
     short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
-    latest = step.by_eye.latest if isinstance(step, Tone) else None
+    latest = step.by_eye.latest if step.by_eye is not None else None
     mates = [stay for stay in before if bench.copy(stay.copy).print == copy.print]
     asked = words.into_toner(step.name, whose, care, _expected(mates if len(mates) > 1 else before, latest))
     return f"{asked}. {words.FIXED_SHORT}" if short else asked

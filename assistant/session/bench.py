@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop, Step, TemperatureLaw
+from assistant.recipe.model import Step, TemperatureLaw
 from assistant.score.cues import Passage
 from assistant.score.lamp import LampRun
 from assistant.score.score import Score
@@ -286,7 +286,7 @@ def target_of(bench: Bench, step: int) -> int | None:
     found = bench.plan.recipe.steps[step]
     if found.ends != "clock" or found.kind == "expose":
         return None
-    if isinstance(found, Develop) and found.apart is not None and (first := _first_in(bench, step)) is not None:
+    if found.apart is not None and (first := _first_in(bench, step)) is not None:
         return first.target  # what the first got all get, or they would not come out as they went in
     law, read = found.temperature_law, [r.celsius for r in bench.readings if r.tray == found.tray]
     if law is None or not read or found.target is None or found.kind != "develop":

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from assistant.recipe.model import Develop, Tone
 from assistant.score import words
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
@@ -52,7 +51,7 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
         return (1, end or 0), _light_time(bench, copy.place, copy.number)
     if isinstance(copy.place, Called):
         return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, copy.target, step.at_least, step.at_most)
-    if isinstance(step, Tone | Develop) and step.by_eye is not None:
+    if step.by_eye is not None:
         eye = step.by_eye
         late = stayed > eye.latest
         return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, None, eye.earliest, eye.latest)

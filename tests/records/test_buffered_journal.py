@@ -14,7 +14,7 @@ from assistant.devices.clock import JumpingClock
 from assistant.records.buffered_journal import BufferedJournal
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.session_journal import Line, SessionJournal
+from assistant.records.session_journal import JournalLine, SessionJournal
 from assistant.session.advance import open_bench
 from assistant.session.happenings import Note, Tap
 from tests import waiting
@@ -31,7 +31,7 @@ class SlowDisk(SessionJournal):
     asked: Event
     flushes: list[int]
 
-    def keep(self, lines: Sequence[Line]) -> None:
+    def keep(self, lines: Sequence[JournalLine]) -> None:
         """As on any disk, later."""
         self.asked.set()
         self.answers.wait()
