@@ -197,7 +197,7 @@ def measure(runs: int) -> None:
             failed, misread = sum(one.failed for one in found) / runs, sum(one.misread for one in found) / max(1, taps)
             false, through = sum(one.false for one in found) / runs, sum(one.through for one in found) / runs / 60_000
             who = f"{reaction / 1000:g} s{' and 3 %' if interrupted else ''}"
-            print(f"  {who:12}{name:15}{100 * failed:6.1f}{100 * misread:7.2f}{false:7.2f}{through:8.1f} min")
+            print(f"  {who:12}{name:15}{100 * failed:6.1f}{100 * misread:7.2f}{false:7.2f}{through:8.1f} min", flush=True)
 
 
 def run() -> None:

@@ -149,6 +149,21 @@ PLANNING = {
         "planning/hand_work.py", "wanted = max(slack, PER_ACTION * inside)", "wanted = slack", "tests/planning/test_edition.py"
     ),
     "a light begins before a lift": Fault("session/in_the_way.py", "and lift < over]", "and lift < at]", OVERLAPPED),
+    "a question is answered before hands can have done it": Fault(
+        "session/hands.py", "and at >= _done_soonest(bench, hand))", "and at >= hand.due)", OVERLAPPED
+    ),
+    "a limit is told of every sheet": Fault(
+        "session/limits.py", "or over - end >= NARROW:", "or over - end >= 100 * NARROW:", "tests/session/test_limits.py"
+    ),
+    "a limit is told as it breaks": Fault(
+        "session/limits.py", "told = over - TOLD_BEFORE", "told = over - 1_000", "tests/session/test_limits.py"
+    ),
+    "one at a time begins beside another": Fault(
+        "session/next_hand.py", "if bench.one_by_one and not alone:", "if bench.one_by_one and alone:", OVERLAPPED
+    ),
+    "a turn that was called counts as left out": Fault(
+        "session/turns.py", "- len(called))", "- len(called) // 2)", OVERLAPPED
+    ),
     "a tap in the drain cuts a bath": Fault(
         "session/hands.py", "return max(end - drain, end - SOONEST)", "return end - drain", OVERLAPPED
     ),

@@ -382,6 +382,7 @@ def test_the_screen_counts_to_the_next_hand_and_knows_when_hands_are_free():
     evening.until(lift + 5_000)
     shown = face(evening.bench).urgent
     assert (shown.copy, shown.ms, shown.then) == (2, 10_000, "into the stop")
+    assert face(evening.bench).free is None, "the hands hold a sheet that drains"
 
 
 @pytest.fixture(scope="module")
