@@ -44,7 +44,9 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
 
 def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
     if isinstance(step, Expose) and any(isinstance(one, Expose) for one in before):
-        fix = "write it as a part of the first: parts: [{light: hard filter, time: 7 s}]"
+        name = step.name.lower() if "name" in step.model_fields_set else "second light"
+        time = format_span(step.time) if step.time else "7 s"
+        fix = f"write it as a part of the first: parts: [{{light: {name}, time: {time}}}]"
         yield Finding(path, "this exposes the same sheet for the second time", fix)
     elif isinstance(step, Expose) and _any(before, Develop):
         yield Finding(path, "this exposes paper that was developed before", "put expose before develop")
