@@ -167,10 +167,14 @@ class Conductor:
         """After a sleep of the computer no pip of that time was heard; that is told before anything else."""
         nap = self._clock.slept()
         if nap is not None:
-            since = max(nap.since, self.bench.now)
-            self._pass_on(since)
-            self._heard_until = self._moment(None)
-            self._told(Woke(since), self._heard_until)
+            self._pass_on(max(nap.since, self.bench.now))
+            self.woke(nap.since)
+
+    def woke(self, since: int) -> None:
+        """Nobody was called from a moment (ms) until now, nor by another program before this one: none of that is shown."""
+        self._heard_until = now = self._moment(None)
+        self._look_ahead()
+        self._told(Woke(max(since, self.bench.now)), now)
 
     def _notice_silence(self) -> None:
         """Where a pip went unheard nothing is taken for done; when the sound is back it is said where every copy is."""

@@ -8,7 +8,7 @@ from assistant.history.summary import summary
 from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say, say_lines
 from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
 from assistant.session.happenings import Pick
@@ -32,17 +32,16 @@ def closed(options: Options, number: int, buffered: "BufferedJournal", bench: Be
 
     The card that is to be printed next, where one was asked for.
     """
-    say("\n".join(summary(bench)))
-    if pace := proposed(bench, read_settings().own_hands):
-        say(pace)
+    pace = proposed(bench, read_settings().own_hands)
+    say_lines([*summary(bench), *([pace] if pace else [])])
     if bench.finished:
         buffered.finish(bench.now, bench)
         if options.trial:
             say("This was a trial: it is not among the records.")
         else:
-            say(f"Session {number} is recorded: see `traycall records show {number}`.")
+            say_lines([f"Session {number} is recorded: see `traycall records show {number}`."])
         return _offer(options, bench, card)
-    say(f"The session is not ended: resume it with `{options.resuming}`.")
+    say_lines([f"The session is not ended: resume it with `{options.resuming}`."])
     buffered.leave()
     return None
 

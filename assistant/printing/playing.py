@@ -23,12 +23,11 @@ from assistant.printing.card import Card
 from assistant.printing.first_words import say_first
 from assistant.printing.options import Options
 from assistant.printing.recipe_watch import RecipeWatch
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say_lines
 from assistant.records.buffered_journal import BufferedJournal
 from assistant.score.score import Score
 from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench
-from assistant.session.happenings import Woke
 
 if TYPE_CHECKING:
     from assistant.records.journal import Journal
@@ -64,7 +63,7 @@ def played(options: Options, opened: Opened) -> Card | None:
 def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJournal) -> Bench:
     with kept_awake() as awake, open_desk(opened.clock, silent=options.silent) as desk:
         if not awake and not options.seen:  # the full screen would cover it at once: there `opening` says it, to be read
-            say(NOT_AWAKE)
+            say_lines([NOT_AWAKE])
         hands = read_settings().own_hands
         conductor = Conductor(bench, opened.clock, desk, buffered, planner_for(opened.score, hands))
         if opened.card is not None and opened.card.watched:
@@ -81,7 +80,7 @@ def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJo
         show = _face(options, conductor, turn)
         conductor.open()
         if opened.since is not None:
-            conductor.tell(Woke(max(opened.since, bench.now)))
+            conductor.woke(opened.since)
         differs = opened.card.spoken if opened.card is not None else ""
         say_first(conductor, _of_the_screen(options, opened), differs, options.temperatures, opened.remarks)
         with contextlib.suppress(KeyboardInterrupt):  # on a plain terminal: the session is left, not lost

@@ -20,7 +20,7 @@ from assistant.session.passing import beat, fresh_bench
 from assistant.session.place import AskedFor, Called, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
-from assistant.session.taps import where_is
+from assistant.session.where_is import where_is
 
 PUT_BACK = 20_000
 """White light waits so long (ms) for a sheet to be put back into its box: a dark bag or a safe of paper is opened and shut

@@ -18,7 +18,8 @@ from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
-from assistant.session.taps import handed_over, laid_rather, laid_too_late, tapped, where_is, why_nothing
+from assistant.session.taps import handed_over, laid_rather, laid_too_late, tapped
+from assistant.session.where_is import where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 

@@ -16,8 +16,8 @@ from assistant.session.hands import Hand
 from assistant.session.hands import meant as hand_meant
 from assistant.session.heard import Heard, Sure, how_sure
 from assistant.session.spoiling import VOID_ASKED
-from assistant.session.taps import why_nothing
 from assistant.session.view import coming
+from assistant.session.where_is import why_nothing
 from assistant.session.wordings import in_force
 
 Kind = Literal["begin", "reversible", "asked", "harmless", "answer"]

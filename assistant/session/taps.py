@@ -11,14 +11,13 @@ from typing import TypeAlias
 from assistant.recipe.model import Develop
 from assistant.score import words
 from assistant.session.answers import Done
-from assistant.session.bench import Bench, ends
+from assistant.session.bench import Bench
 from assistant.session.changes import WINDOW, change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
-from assistant.session.hands import Hand, awaited, into_full, likeliest, meant
+from assistant.session.hands import Hand, into_full, likeliest, meant
 from assistant.session.in_the_way import in_the_way
-from assistant.session.next_hand import ready
 from assistant.session.passing import beat
-from assistant.session.place import AskedFor, Called, InBox, InLight, Waiting
+from assistant.session.place import AskedFor, InLight, Waiting
 from assistant.session.spoiling import voided
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
@@ -157,50 +156,6 @@ def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int) -> Done
 
 def _name(bench: Bench, step: int) -> str:
     return bench.score.name(step) or words.OUT
-
-
-def why_nothing(bench: Bench, at: int) -> str:
-    """The reason why a tap means nothing now: where the copy in hand is, or what is not yet asked for."""
-    if bench.finished:
-        return words.ALL_DONE
-    busy = [c for c in bench.living() if c.since is not None and bench.under_way(c)]
-    if not busy and (hand := awaited(bench, at)) is not None and hand.what == "begin":
-        missing = _missing(bench, hand, at)
-        if missing:
-            return missing
-        return words.not_yet(hand.copies[0] if len(hand.copies) == 1 else None, _name(bench, hand.step))
-    if busy:
-        return where_is(bench, busy[0], at)
-    comes = min(bench.living(), key=_nearness)  # nothing is asked for: on hold, or the plan has no gap for it yet
-    return words.not_yet(comes.number, _name(bench, comes.step)) if comes.since is None else where_is(bench, comes, at)
-
-
-def _nearness(copy: Copy) -> tuple[bool, bool, bool, int]:
-    """The least comes first: a sheet that has had its light, one in its water, one that was asked for, one in its box."""
-    return not isinstance(copy.place, Waiting), copy.since is None, isinstance(copy.place, InBox), copy.number
-
-
-def _missing(bench: Bench, hand: Hand, at: int) -> str:
-    """What is missing where copies have not been long enough in the water they wait in; "" where they have."""
-    copy = max((bench.copy(number) for number in hand.copies), key=lambda copy: copy.since or 0)
-    if copy.bath is None or ready(bench, hand.copies) <= at:
-        return ""
-    step, index = bench.step_of(copy), None if len(hand.copies) > 1 else copy.number
-    return words.too_short_yet(index, step.name, at - copy.bath.since, step.at_least or 0)
-
-
-def where_is(bench: Bench, copy: Copy, at: int) -> str:
-    """One copy's place, and how long it has or has been there, in words."""
-    step, end, place = bench.step_of(copy), ends(bench, copy), copy.place
-    index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
-    if isinstance(place, InLight):
-        return words.LAMP_IS_ON
-    since = copy.since if copy.since is not None else at
-    if isinstance(place, Called):
-        return words.waits(index, step.name, at - since, bench.wanted_in(copy), step.at_most)
-    if end is not None:
-        return words.remaining(index, step.name, end - at)
-    return words.staying(index, step.name, at - since)
 
 
 def tapped(bench: Bench, at: int, then: int) -> Done | None:

@@ -11,8 +11,8 @@ from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.hands import free_for, meant
 from assistant.session.place import Called, InBath, InBox
-from assistant.session.taps import where_is
 from assistant.session.urgency import Urgent, urgent
+from assistant.session.where_is import where_is
 
 AHEAD = 120_000
 """ms: what comes is shown as far ahead as two minutes, the longest bath of a usual print before its fixer."""

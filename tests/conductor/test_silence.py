@@ -147,3 +147,16 @@ def test_when_the_sound_is_back_it_is_said_where_the_copy_is(evening):
     evening.desk.says = ""
     evening.run(evening.clock.now() + 500)
     assert [cue.words for cue in evening.desk.heard[said:] if "developer" in cue.words] == [], "not for every hiccup"
+
+
+def test_a_session_that_is_gone_on_with_shows_nothing_that_nobody_was_called_for(evening):
+    """The program was gone over the lift and the pip: neither is shown as if it were called now."""
+    pip = evening.into_the_developer()
+    again = Conductor(evening.conductor.bench, evening.clock, RecordingDesk(), evening.journal)
+    shown = []
+    again.listeners.append(lambda cue: shown.append(cue.words))
+    again.open()
+    evening.clock.jump(pip + 20_000)
+    again.woke(pip - 60_000)
+    again.beat()
+    assert shown == ["nothing was called for one minute twenty. copy one is twenty seconds over in the developer"]
