@@ -125,7 +125,7 @@ def test_the_places_of_the_dry_side_light_no_cell(tmp_path, monkeypatch):
         ):
             trip.go(dialog).press(key).until(said).settle().press("\t").settle(0.05)
             pointed(trip, (50, 13), (50, 16), (30, 18), (99, 15), (8, 30))
-            trip.press("\x1b").until("enter print it")
+            trip.press("\x1b").until("enter print")
         trip.go("sound file").press("w").until("is being written").press("\x1b[<35;50;13M\t\x1b[<35;99;15M\x1b").until("Stopped.")
         trip.go("toast").press("e").until("This one came")
         trip.go("worksheets").press("\x1bOR").until("A time after lens")

@@ -17,6 +17,8 @@ from assistant.terminal.sequences import TITLED, UNTITLED
 
 PLACES: tuple[PlaceName, ...] = get_args(PlaceName)
 NAMES: dict[PlaceName, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
+ROOM = 42
+"""Columns that the names take with their keys beside them."""
 Left = Chosen | Elsewhere
 """What the app ends with; None where the printer leaves."""
 
@@ -24,7 +26,15 @@ Left = Chosen | Elsewhere
 class Names(Tabs):
     """The row of names: arrows lead along it, and down, or a click on a name, into its place."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("down,enter", "app.into", "into the place", key_display="↓")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down,enter", "app.into", "into the place", key_display="↓"),
+        Binding("escape", "app.back", "leave"),
+    ]
+
+    def on_resize(self) -> None:
+        """A phone's width has no room for the keys beside the names."""
+        for i, tab in enumerate(self.query(Tab), 2):
+            tab.label = NAMES[PLACES[i - 2]] + (f" F{i}" if self.size.width >= ROOM else "")
 
     async def on_tab_clicked(self, event: Tab.Clicked) -> None:
         """A click leads into the place, not onto the row."""
@@ -43,7 +53,7 @@ class DrySide(App[Left]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(f"f{i}", f"go('{place}')", NAMES[place], show=False) for i, place in enumerate(PLACES, 2)),
         Binding("f1", "keys", "keys"),
-        Binding("escape", "back", "back, leave"),
+        Binding("escape", "back", "back"),
         Binding("ctrl+c,ctrl+q", "quit", "leave", show=False, priority=True),
     ]
 

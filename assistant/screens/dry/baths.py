@@ -31,7 +31,7 @@ NONE = "No bath has been written down yet: n adds one."
 class BathsWindow(Window):
     """The baths in use; Escape leads back."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding(key, f"ask('{key}')", words) for key, words in WORDS.items()]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding(key, f"ask('{key}')", words, show=False) for key, words in WORDS.items()]
     TITLE_WORDS = "Baths in use"
 
     def __init__(self, shelf: Shelf) -> None:

@@ -104,7 +104,7 @@ class Hearing(Window):
 
     def content(self) -> ComposeResult:
         """The lines as they come."""
-        yield RichLog(wrap=True, markup=False, highlight=False)
+        yield RichLog(wrap=True, markup=False, highlight=False, min_width=0)
 
     def on_mount(self) -> None:
         """Begin."""
@@ -147,9 +147,9 @@ class SoundCheck(Hearing):
     """A voice, then the pip; the printer says whether both were heard."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("y,enter", "heard", "I hear both"),
-        Binding("n", "unheard", "no"),
-        Binding("r", "sound", "once more"),
+        Binding("y,enter", "heard", "I hear both", show=False),
+        Binding("n", "unheard", "no", show=False),
+        Binding("r", "sound", "once more", show=False),
     ]
 
     def __init__(self, outside: Outside) -> None:

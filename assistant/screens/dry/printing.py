@@ -40,15 +40,15 @@ CAN_BE_DONE = {
 class Recipes(DataTable[str | Text]):
     """The recipes; Enter prints the one that is marked."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select_cursor", "print it", key_display="enter")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select_cursor", "print", key_display="enter")]
 
 
 class Printing(Widget):
     """Recipes to the left, the card to the right; one above the other in a narrow window."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("plus", "more(1)", "more", key_display="+"),
-        Binding("minus", "more(-1)", "fewer", key_display="-"),
+        Binding("plus", "more(1)", "copies", key_display="+ -"),
+        Binding("minus", "more(-1)", show=False),
         Binding("b", "brighter", "brightness beside the trays", show=False),
         *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
     ]

@@ -96,10 +96,14 @@ class Rehearsing(SessionApp):
 
     def _show(self) -> None:
         super()._show()
-        how = "standing still" if self.player.paused else f"{self.player.pace:g} times real speed"
+        how = "stopped" if self.player.paused else f"{self.player.pace:g}x"
         sound = "on" if self.player.sounding else "off"
         for line in self.query("#pace").results(Static):
-            line.update(f"Rehearsal: {how}   space stop/go   + - pace   n next   s sound {sound}   esc leave")
+            line.update(f"rehearsal {how}  esc leave  space stop/go  + - pace  n next  s sound {sound}")
+
+    def _lit_for(self, safe: str) -> bool:
+        """Shown in total darkness too: no film is out."""
+        return super()._lit_for("white")
 
 
 def rehearse_seen(conductor: Conductor, hand: Presses, seen: Seen, player: Pacer) -> None:

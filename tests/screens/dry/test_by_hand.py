@@ -336,7 +336,7 @@ def test_settings_that_cannot_be_read_are_said_with_their_line():
 
 
 @pytest.mark.parametrize(
-    ("key", "said"), [("f2", "enter print it"), ("f3", "A time after lens"), ("f4", "Nothing has"), ("f5", "rate")]
+    ("key", "said"), [("f2", "enter print"), ("f3", "A time after lens"), ("f4", "Nothing has"), ("f5", "rate")]
 )
 def test_every_place_is_reached_by_its_key_and_by_its_name(key, said):
     async def keys(stage):
