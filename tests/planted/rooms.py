@@ -367,13 +367,13 @@ SOUND = {
 
 SCREENS = {
     "white light is shown as safelight": Fault(
-        "screens/wet_side.py", '"white": "white light is safe"', '"white": "safelight only"', "tests/screens"
+        "screens/wet_side.py", '"white": "white light is safe"', '"white": "safelight only"', "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
     ),
     "the key of a pedal is a named key too": Fault(
-        "screens/app.py", 'name = "" if key == self.seen.button else self._named', "name = self._named", "tests/screens"
+        "screens/app.py", 'name = "" if key == self.seen.button else self._named', "name = self._named", "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
     ),
     "the screen brightens beside paper": Fault(
-        "screens/app.py", 'self.level = "paper" if exposed else following', "self.level = following", "tests/screens"
+        "screens/app.py", 'self.level = "paper" if exposed else following', "self.level = following", "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
     ),
 }
 
