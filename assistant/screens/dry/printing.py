@@ -47,8 +47,8 @@ class Printing(Widget):
     """Recipes to the left, the card to the right; one above the other in a narrow window."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("plus", "more(1)", "copies", key_display="+ -"),
-        Binding("minus", "more(-1)", show=False),
+        Binding("plus", "more(1)", "more", key_display="+"),
+        Binding("minus", "more(-1)", "less", key_display="-"),
         Binding("b", "brighter", "brightness beside the trays", show=False),
         *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
     ]
