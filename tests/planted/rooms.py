@@ -161,9 +161,7 @@ PLANNING = {
     "one at a time begins beside another": Fault(
         "session/next_hand.py", "if bench.one_by_one and not alone:", "if bench.one_by_one and alone:", OVERLAPPED
     ),
-    "a turn that was called counts as left out": Fault(
-        "session/turns.py", "- len(called))", "- len(called) // 2)", OVERLAPPED
-    ),
+    "a turn that was called counts as left out": Fault("session/turns.py", "- len(called))", "- len(called) // 2)", OVERLAPPED),
     "a tap in the drain cuts a bath": Fault(
         "session/hands.py", "return max(end - drain, end - SOONEST)", "return end - drain", OVERLAPPED
     ),
@@ -297,7 +295,7 @@ RECORDS = {
     ),
     "an ended session is gone on with": Fault(
         "records/journal.py",
-        '            if self.session(number).ended is not None:\n'
+        "            if self.session(number).ended is not None:\n"
         '                raise JournalFault(f"Session {number} has ended: there is nothing to resume.")\n',
         "",
         "tests/records",
@@ -365,15 +363,16 @@ SOUND = {
     ),
 }
 
+WET_SIDE = "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
 SCREENS = {
     "white light is shown as safelight": Fault(
-        "screens/wet_side.py", '"white": "white light is safe"', '"white": "safelight only"', "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
+        "screens/wet_side.py", '"white": "white light is safe"', '"white": "safelight only"', WET_SIDE
     ),
     "the key of a pedal is a named key too": Fault(
-        "screens/app.py", 'name = "" if key == self.seen.button else self._named', "name = self._named", "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
+        "screens/app.py", 'name = "" if key == self.seen.button else self._named', "name = self._named", WET_SIDE
     ),
     "the screen brightens beside paper": Fault(
-        "screens/app.py", 'self.level = "paper" if exposed else following', "self.level = following", "tests/screens/test_wet_side.py tests/screens/test_looks.py tests/screens/test_app.py"
+        "screens/app.py", 'self.level = "paper" if exposed else following', "self.level = following", WET_SIDE
     ),
 }
 
