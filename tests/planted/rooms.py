@@ -314,7 +314,7 @@ HISTORY = {
 CONDUCTOR = {
     "a nap is not noticed": Fault(
         "conductor/conductor.py",
-        "            self._told(Woke(since), self._heard_until)\n",
+        "            self.woke(nap.since)\n",
         "            pass\n",
         "tests/devices tests/screens tests/conductor",
     ),
