@@ -14,7 +14,7 @@ from assistant.session.answers import Refused
 from assistant.session.bench import Bench
 from assistant.session.hands import Hand
 from assistant.session.hands import meant as hand_meant
-from assistant.session.heard import Heard, Sure, how_sure
+from assistant.session.heard import NUMBER_MARGIN, READING_MARGIN, Heard, Sure, how_sure
 from assistant.session.spoiling import VOID_ASKED
 from assistant.session.view import coming
 from assistant.session.where_is import why_nothing
@@ -251,7 +251,8 @@ def sure(heard: Heard) -> Sure:
     """Whether a phrase of the table was heard surely enough for what it does; three knocks are, or are not heard at all."""
     if heard.name == KNOCK:
         return Sure.YES
-    return how_sure(heard, PHRASES[heard.name].kind in ("begin", "asked"))
+    grave = heard.name == "yes" or PHRASES[heard.name].kind in ("begin", "asked")
+    return how_sure(heard, grave, READING_MARGIN if heard.name == "reading" else NUMBER_MARGIN)
 
 
 def meant(bench: Bench, heard: Heard, asked: Question | None = None) -> Meaning:

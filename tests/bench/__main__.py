@@ -4,7 +4,7 @@ import importlib
 import os
 import sys
 
-PARTS = ("start", "sessions", "screen", "sound", "late_hands")
+PARTS = ("start", "sessions", "screen", "sound", "late_hands", "voice", "ears")
 
 
 def main() -> None:

@@ -128,7 +128,7 @@ def test_silence_other_words_and_a_tap_mean_no(other):
 def test_half_understood_is_asked_for_again_not_too_often_and_then_the_button_is_named():
     evening = developing()
     for at in range(60_000, 120_000, 3_000):
-        evening.say("undo", at, score=-6.5)
+        evening.say("undo", at, score=-8.5)
     said = [words for words in evening.answers() if words in ("say that again", "I cannot hear you well. use the button")]
     assert said == ["say that again", "say that again", "I cannot hear you well. use the button"]
     assert evening.bench.copy(1).bath is not None
@@ -142,7 +142,7 @@ def test_talk_is_passed_over_in_silence():
     assert evening.answers() == before
 
 
-@pytest.mark.parametrize("changed", [{"score": -6.5}, {"margin": 1.0}, {"score": -20.0}, {"end": 200_000}])
+@pytest.mark.parametrize("changed", [{"score": -8.5}, {"margin": 1.0}, {"score": -20.0}, {"end": 200_000}])
 @pytest.mark.parametrize("name", ["begin", "in", "out", "moved", "undo", "hold", "void", "yes"])
 def test_unsure_it_never_acts(name, changed):
     evening = developing()

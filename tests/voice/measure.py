@@ -1,5 +1,6 @@
-"""What the listener makes of sound: cut, scored and judged as in a session."""
+"""What the listener makes of sound: cut, scored and judged as in a session; and what its text alone would have been taken for."""
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from zlib import crc32
@@ -12,10 +13,13 @@ from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.heard import Heard, Sure
 from assistant.session.said import PHRASES, sure, texts
+from assistant.session.wordings import apart
 from tests.session import cards
 from tests.voice.rooms import clips, in_a_room
 from tests.voice.spoken import COMMANDS
 
+DISTANCE, APART = 0.30, 0.15
+"""The twin's limits: how far a text may be from a phrase by its sounds, and how much nearer than to any other."""
 NEAR = 200
 """What is heard so near to a command (ms) is of that command."""
 
@@ -57,6 +61,16 @@ def heard(samples, allowed=ALL):
             found.score, found.margin, found.number_margin,
         )  # fmt: skip
         yield words, sure(words), found.text
+
+
+def by_text(text):
+    """The twin's judgement, by what the recogniser would have written alone: the phrase that sounds nearest, None for none."""
+    words = " ".join(re.sub(r"[^a-z' ]", " ", text.lower()).split())
+    bench = everything()
+    every = ((apart(words, said), name, number) for name in PHRASES for number, _, said in texts(name, bench))
+    (distance, *nearest), *others = sorted(every, key=lambda one: one[0])
+    next_ = min(one[0] for one in others if list(one[1:]) != nearest)
+    return tuple(nearest) if words and distance <= DISTANCE and next_ - distance >= APART else None
 
 
 def judged(voice, decibels, seed=None, each=1):

@@ -33,7 +33,7 @@ def test_a_voice_well_over_its_room_and_every_phrase_understood():
     ("tries", "said"),
     [
         ([once("take it back", over=7.0)] * 3, "use the button"),
-        ([once("take it back", score=-7.0)] * 2 + [once("take it back")], '"take it back" 1 of 3'),
+        ([once("take it back", score=-9.0)] * 2 + [once("take it back")], '"take it back" 1 of 3'),
         ([once("say it again", "take it back"), *[once("take it back")] * 2], '"take it back" for "say it again"'),
         ([Try("take it back", None)] * 3, "No voice was heard"),
     ],
