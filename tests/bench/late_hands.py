@@ -1,9 +1,10 @@
 """Editions of eight printed by hands that are late: what becomes of the sheets, and of the records, one at a time and overlapped.
 
 The person is a model and no measurement: one pair of hands that hears every call, answers it after a time drawn from a
-lognormal curve (sigma 0.6), is interrupted at three calls of a hundred for five to thirty seconds, taps only where it was
-late, and taps once more where the answer names another sheet than was meant. An edition fails where a development is off
-by more than three seconds, or another bath by more than one second beyond its least or most.
+lognormal curve (sigma 0.6), goes on with what it has begun when it is asked again, is interrupted at three calls of a
+hundred for five to thirty seconds, taps only where it was late, and taps once more where the answer names another sheet
+than was meant. An edition fails where a development is off by more than three seconds, or another bath by more than one
+second beyond its least or most.
 
 `python -m tests.bench late_hands` plays a hundred editions a line; `measure(1000)` takes ten times as long.
 """
