@@ -376,8 +376,32 @@ SCREENS = {
     ),
 }
 
+EARS = {
+    "a yes need not be sure": Fault(
+        "session/said.py", 'grave = heard.name == "yes" or ', "grave = ", "tests/session/test_said.py"
+    ),
+    "a question stays open": Fault(
+        "conductor/by_voice.py", "asked, self._asked = self._asked, None", "asked = self._asked", "tests/conductor"
+    ),
+    "talk waits for ever for somebody who speaks": Fault(
+        "sound_helper/sequencer.py", "is Rank.CHATTER and now < one.cue.at + COURTESY:", "is Rank.CHATTER:", "tests/sound_helper"
+    ),
+    "a new listener hears the program's own words": Fault(
+        "devices/ears.py",
+        "        for span in self._spans:\n            self._post(wire.Deaf(*span))\n",
+        "",
+        "tests/devices/test_ears.py",
+    ),
+    "temperatures are told apart like any number": Fault(
+        "session/said.py",
+        'READING_MARGIN if heard.name == "reading" else NUMBER_MARGIN',
+        "NUMBER_MARGIN",
+        "tests/session/test_said.py",
+    ),
+}
+
 ROOMS: dict[str, dict[str, Fault]] = {
     "trade": TRADE, "recipe": RECIPE, "planning": PLANNING, "score": SCORE, "buttons": BUTTONS, "terminal": TERMINAL,
     "records": RECORDS, "history": HISTORY, "conductor": CONDUCTOR, "devices": DEVICES, "sound_helper": SOUND,
-    "screens": SCREENS,
+    "screens": SCREENS, "ears": EARS,
 }  # fmt: skip
