@@ -20,8 +20,8 @@ ALIVE_EVERY = 5_000
 """The journal is told at least so often (ms) that the program lives."""
 LISTENING_WAIT = 100
 """Where hands come from elsewhere, or a disk is waited for, it is looked so often (ms): that much later it is seen at most."""
-LONGEST_WAIT = 500
-"""No wait is longer than this (ms), so that a computer's nap is noticed on waking."""
+LONGEST_WAIT = 1_000
+"""No wait is longer than this (ms), so that a computer's nap is noticed on waking: as often as a clock on a screen moves."""
 
 NO_NEW_PLAN = (Planned, SayAgain, HowLong, Note)
 """What changes nothing about where copies are."""
@@ -137,7 +137,7 @@ class Conductor:
         self._notice(cue)
 
     def wake_in(self) -> int:
-        """How long nobody needs to look, ms, at most half a second."""
+        """How long nobody needs to look, ms, at most a second."""
         longest = LISTENING_WAIT if self.inputs or self._unkept else LONGEST_WAIT
         moments = [moment for moment in (due(self.bench), self._next_cue()) if moment is not None]
         return max(0, min([moment - self._clock.now() for moment in moments] + [longest]))
