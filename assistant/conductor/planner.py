@@ -14,10 +14,10 @@ from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import SECOND, Work, one_at_a_time, work_of
 from assistant.planning.insertion import loose_turns
 from assistant.planning.plan import Plan
-from assistant.recipe.model import Develop
+from assistant.recipe.model import Agitate, Develop, Expose
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
-from assistant.session.bench import Bench, drain_of, ends, target_of
+from assistant.session.bench import Bench, drain_of, ends, target_of, turns_of
 from assistant.session.copy import Copy
 from assistant.session.happenings import Planned
 from assistant.session.in_the_way import BEING_SAID
@@ -211,7 +211,7 @@ def _as_happening(bench: Bench, following: Following, copies: list[Copy], found:
         if c in out and copies[c].step <= step:
             v = next(v for v in work.visits if v.step == step)
             loose.setdefault((copies[c].number, step), []).extend([] if at is None else [at - _touch(work, found, c, v.entry)])
-    turns = [(number, step, tuple(sorted(at))) for (number, step), at in loose.items()]
+    turns = [(number, step, _not_again(bench, bench.copy(number), step, sorted(at))) for (number, step), at in loose.items()]
     for c, copy in out.items():
         for v in work.visits:
             rigid = (k for k in work.turns(v) if work.actions[k].kind == "turn")
@@ -220,6 +220,17 @@ def _as_happening(bench: Bench, following: Following, copies: list[Copy], found:
                 turns.append((copy.number, v.step, own))
     ask = next_ask(work, copies, found, bench)
     return Planned(tuple(stays), tuple(sorted(exact.items())), tuple(turns), ask, found.anew)
+
+
+def _not_again(bench: Bench, copy: Copy, index: int, turns: list[int]) -> tuple[int, ...]:
+    """The turns of a stay (ms after first touch): those that were called stay, and none comes within half the rhythm of them."""
+    step, before = bench.plan.recipe.steps[index], turns_of(bench, copy)
+    rhythm = None if isinstance(step, Expose) else step.agitate
+    if copy.bath is None or copy.step != index or before is None or not isinstance(rhythm, Agitate):
+        return tuple(turns)
+    called = [at for at in before if copy.bath.since + at <= bench.now]
+    soonest = max(bench.now - copy.bath.since + 1, called[-1] + rhythm.every // 2 if called else 0)
+    return (*called, *(at for at in turns if at >= soonest))
 
 
 def _touch(work: Work, found: Followed, c: int, entry: int) -> int:

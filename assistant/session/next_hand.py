@@ -100,8 +100,6 @@ def among_others(bench: Bench, at: int) -> Iterator[Wanted]:
         return
     one = (boxed.number,), boxed.step, 0
     alone = not any(bench.under_way(copy) for copy in bench.living())
-    if bench.one_by_one and not alone:
-        return
     if _open(bench, at) if _planned(bench, one) is not None else alone:
         yield one
 

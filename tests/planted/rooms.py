@@ -159,7 +159,7 @@ PLANNING = {
         "session/limits.py", "told = over - TOLD_BEFORE", "told = over - 1_000", "tests/session/test_limits.py"
     ),
     "one at a time begins beside another": Fault(
-        "session/next_hand.py", "if bench.one_by_one and not alone:", "if bench.one_by_one and alone:", OVERLAPPED
+        "conductor/planner.py", "if not (bench.one_by_one and copy.boxed)", "if not (bench.held and copy.boxed)", OVERLAPPED
     ),
     "a turn that was called counts as left out": Fault("session/turns.py", "- len(called))", "- len(called) // 2)", OVERLAPPED),
     "a tap in the drain cuts a bath": Fault(

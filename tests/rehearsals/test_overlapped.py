@@ -103,7 +103,16 @@ def test_other_recipes_too(name):
     assert {stay.lasted for stay in played.stays if stay.kind == "develop"} == {score.plan.recipe.steps[1].target}
 
 
-@pytest.mark.parametrize("late", [1_000, 3_000, 5_000])
+def test_nobody_is_called_twice_for_one_turn_however_late():
+    played = rehearse(edition(8), Punctual(8_000))
+    for stay in (stay for stay in played.stays if stay.step in (1, 2, 3)):
+        every = played.bench.plan.recipe.steps[stay.step].agitate.every
+        turns = [cue.at for cue in played.heard if (cue.kind, cue.copy) == ("agitate", stay.copy)]
+        within = sorted(at for at in turns if stay.from_ms < at < stay.to_ms)
+        assert all(after - before >= every // 2 for before, after in itertools.pairwise(within)), stay
+
+
+@pytest.mark.parametrize("late", [3_000, 5_000])
 def test_late_hands_are_followed(late):
     """Every move comes late: developments are as late, and alike; no bath goes beyond its most."""
     played = rehearse(edition(6), Punctual(late))
