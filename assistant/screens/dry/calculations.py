@@ -1,5 +1,7 @@
 """The place for calculations: a topic is chosen, its worksheet is filled in, and it is worked out at every key."""
 
+from collections.abc import Callable
+
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
@@ -22,19 +24,16 @@ HIGH = 16
 
 
 class Readable(Validator):
-    """Says what a field's own reader says."""
+    """Says what a line says of its text."""
 
-    def __init__(self, field: Field) -> None:
+    def __init__(self, wrong: Callable[[str], str]) -> None:
         super().__init__()
-        self.field = field
+        self.wrong = wrong
 
     def validate(self, value: str) -> ValidationResult:
         """Read it."""
-        try:
-            self.field.value(value)
-        except Misread as error:
-            return self.failure(str(error))
-        return self.success()
+        fault = self.wrong(value)
+        return self.failure(fault) if fault else self.success()
 
 
 class Line(Horizontal):
@@ -55,7 +54,7 @@ class Line(Horizontal):
             yield Input(
                 self.text,
                 placeholder=self.field.form,
-                validators=[Readable(self.field)],
+                validators=[Readable(self.wrong)],
                 validate_on=["changed"],
                 valid_empty=not self.field.needed,
                 max_length=LONGEST,
@@ -67,12 +66,15 @@ class Line(Horizontal):
     @on(Select.Changed)
     def _filled(self, event: Input.Changed | Select.Changed) -> None:
         self.text = str(event.value)
-        fault = ""
+        self.said(self.wrong(self.text))
+
+    def wrong(self, text: str) -> str:
+        """What is wrong with a text, "" for nothing."""
         try:
-            self.field.value(self.text)
+            self.field.value(text)
         except Misread as error:
-            fault = str(error)
-        self.said(fault)
+            return str(error)
+        return ""
 
     def said(self, fault: str) -> None:
         """Show a complaint, or what the field is."""

@@ -5,12 +5,14 @@ from typing import ClassVar
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, ItemGrid, VerticalScroll
+from textual.containers import ItemGrid, VerticalScroll
 from textual.suggester import SuggestFromList
 from textual.widget import Widget
-from textual.widgets import Button, Input, Label, Select, Static
+from textual.widgets import Button, Input, Select, Static
 
+from assistant.calculations.topic import Field
 from assistant.screens.dry import found
+from assistant.screens.dry.calculations import Line
 from assistant.screens.dry.dialogs import Hearing, SoundCheck
 from assistant.screens.dry.outside import CantDo, DryState, Elsewhere, Outside, Setting
 
@@ -24,50 +26,34 @@ CAN_BE_DONE = {
 """Action -> what it says on its button."""
 
 
-class One(Horizontal):
-    """One setting: its key, what it is, and beside that what it does, or what is wrong, or that it is kept."""
+class One(Line):
+    """One setting: a line that says what is wrong as it is typed, and is kept when it is left."""
 
     def __init__(self, outside: Outside, setting: Setting) -> None:
-        super().__init__(classes="line")
+        super().__init__(Field(setting.key, str, setting.usual, setting.about, choices=setting.choices), setting.value)
         self.outside = outside
-        self.setting = setting
         self._kept = setting.value
-
-    def compose(self) -> ComposeResult:
-        """Key, input, message."""
-        one = self.setting
-        yield Label(one.key, classes="name")
-        if one.choices:
-            yield Select([(choice, choice) for choice in one.choices], value=one.value, allow_blank=False, compact=True)
-        else:
-            yield Input(one.value, placeholder=one.usual, compact=True)
-        yield Static(one.about, classes="about", markup=False)
-
-    @on(Input.Changed)
-    def _typed(self, event: Input.Changed) -> None:
-        event.stop()
-        self._say(self.outside.wrong(self.setting.key, event.value) or self.setting.about)
 
     @on(Input.Submitted)
     @on(Input.Blurred)
     @on(Select.Changed)
     def _left(self, event: Input.Submitted | Input.Blurred | Select.Changed) -> None:
         event.stop()
+        event.prevent_default()  # or the line would say what it is, and not that it is kept
         text = str(event.value)
-        if text == self._kept or self.outside.wrong(self.setting.key, text):
+        if text == self._kept or self.wrong(text):
             return
         try:
-            self.outside.put(self.setting.key, text)
+            self.outside.put(self.field.name, text)
         except CantDo as error:
-            self._say(str(error))
+            self.said(str(error))
             return
         self._kept = text
-        self._say("kept")
+        self.said("kept")
 
-    def _say(self, words: str) -> None:
-        about = self.query_one(".about", Static)
-        about.set_class(words != self.setting.about, "fault")
-        about.update(words)
+    def wrong(self, text: str) -> str:
+        """What the settings say of it."""
+        return self.outside.wrong(self.field.name, text)
 
 
 class SetUp(Widget):
@@ -107,7 +93,7 @@ class SetUp(Widget):
 
     def _suggest(self, names: list[str]) -> None:
         for one in self.query(One):
-            if one.setting.key == "voice":
+            if one.field.name == "voice":
                 one.query_one(Input).suggester = SuggestFromList(names, case_sensitive=False)
 
     @on(Button.Pressed)

@@ -302,7 +302,7 @@ def test_a_setting_is_checked_as_it_is_typed_and_kept_when_it_is_left():
     comment = next(line for line in settings_file().read_text().splitlines() if line.startswith("# rate")).partition("  #")[2]
 
     async def keys(stage):
-        rate = next(one for one in stage.app.query("One") if one.setting.key == "rate").query_one(Input)
+        rate = next(one for one in stage.app.query("One") if one.field.name == "rate").query_one(Input)
         rate.focus()
         await stage.press("end", "0")
         assert "write 80 to 260" in stage.text()
@@ -315,7 +315,7 @@ def test_a_setting_is_checked_as_it_is_typed_and_kept_when_it_is_left():
 
 def test_a_setting_that_is_chosen_by_the_mouse():
     async def clicks(stage):
-        quiet = next(one for one in stage.app.query("One") if one.setting.key == "quiet").query_one(Select)
+        quiet = next(one for one in stage.app.query("One") if one.field.name == "quiet").query_one(Select)
         await stage.click(quiet)
         await stage.click(quiet.query_one("SelectOverlay"), (3, 1))
 
