@@ -86,7 +86,14 @@ def _taken_back(bench: Bench, since: int) -> Bench:
             again = settle(again, happening, told.at)
             answer = answered(again, happening, told.at)
             again = answer.bench if isinstance(answer, Done) else again
+    again = again.put(*(_as_asked(copy, bench, since) for copy in again.copies))
     return replace(again, promised=bench.promised)  # the desk's, until the answer makes another
+
+
+def _as_asked(copy: Copy, before: Bench, since: int) -> Copy:
+    """A sheet that was asked for by `since` is out as it was: what an undo left lying open is in no history."""
+    was = before.copy(copy.number).place if copy.number <= len(before.copies) else None
+    return copy.at(was) if copy.boxed and isinstance(was, AskedFor) and was.since <= since else copy
 
 
 def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:

@@ -116,9 +116,6 @@ class Session(RuleBasedStateMachine):
             desk.waiting = {voice: tuple(c for c in cues if c.at > self.now) for voice, cues in desk.waiting.items()}
         self.tell(h.Woke(since))
 
-    # Known and open: an undo asks anew and is not in the history, so a silence learnt of afterwards asks at another moment.
-    # Known and open: what an undo asks anew is in no history, so a silence that is learnt of later asks at another moment.
-    @precondition(lambda self: not any(isinstance(happening, h.Undo) for _, happening in self.told))
     @rule(back=SPANS)
     def learns_of_a_silence_afterwards(self, back):
         self.tell(h.Woke(max(0, self.now - back)))

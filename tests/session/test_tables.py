@@ -200,6 +200,15 @@ def test_after_an_undo_and_after_a_spoiled_sheet_it_stays_dark(hands):
     assert bench.white_since is None
 
 
+def test_a_sheet_that_an_undo_left_lying_open_is_out_after_a_silence_learnt_of_later_too():
+    """Copy two was asked for because copy one was void; that is taken back, and nobody was called from 50 s on."""
+    bench = beat(told(cards.proof(2), [(BEGIN, h.Tap()), (30, h.Void(1)), (33, h.Undo())]), 60_000)
+    asked = bench.copy(2).place
+    assert (bench.copy(1).void, bench.copy(2).boxed, asked.since) == (False, True, 32_000)
+    after = advance(bench, h.Woke(50_000), 60_000).bench
+    assert after.copy(2).place == asked
+
+
 def test_undo_names_what_it_took_back_and_goes_no_further_than_a_pip():
     bench = told(*EDITION_OF_ONE)
     taken = advance(bench, h.Undo(), (IN + 50) * 1000)
