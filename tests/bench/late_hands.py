@@ -151,7 +151,7 @@ def printed(score: Score, person: Person, planner: EditionPlanner | None) -> Pri
 
 def _hears(person: Person, conductor: Conductor, cue: Cue) -> None:
     bench = conductor.bench
-    if cue.kind == "ask":
+    if cue.kind == "ask" and cue.copy is not None:  # to go on one at a time is no work of the hands: it is not taken
         person.asked(cue)
     elif cue.kind == "agitate" and cue.copy is not None:
         person.turned(cue)
