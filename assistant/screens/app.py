@@ -183,8 +183,12 @@ class SessionApp(App[None]):
             self.wet_side.show(draw(face, width, height, shown))
 
     def _lit_for(self, safe: str) -> bool:
-        """Set the level that holds now, total darkness before all; whether anything is shown at it."""
-        level = "blackout" if safe == "none" else self.level
+        """Set the level that holds now, total darkness before all; whether anything is shown at it.
+
+        While white light is safe for all, what is shown beside paper may be read from farther away.
+        """
+        raised = "work" if safe == "white" and self.level == "paper" else self.level
+        level = "blackout" if safe == "none" else raised
         if level != self._told_level:
             self._told_level = level
             self.wet_side.show([])

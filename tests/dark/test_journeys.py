@@ -61,7 +61,7 @@ def levels(trip):
         most = max(95, most) if trip.profile is RARE["256 by name"] else most
         trip.go(f"level {most:x}").press(key).until_brightest(most)
     trip.press(F5).settle(0.2).go("blackout").press(F8).settle()
-    trip.press("hn" + F11).resize(90, 28).settle()
+    trip.press("ln" + F11).resize(90, 28).settle()
     assert trip.emulator.brightest() == 0
     trip.go("lifted").press("\x1b" + F5)
 

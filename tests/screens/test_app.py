@@ -202,6 +202,33 @@ def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
         assert not any((style.bold, style.italic, style.reverse, style.underline))
 
 
+def test_the_level_rises_while_white_light_is_safe_and_falls_before_the_next_sheet_is_asked_for():
+    app, conductor, clock = opened(cards.edition(2, 0))
+    seen = []
+
+    async def play():
+        async with app.run_test() as pilot:
+            while not conductor.bench.finished:
+                moment, hand = due(conductor.bench), printer.next(conductor.bench)
+                by_hand = hand is not None and (moment is None or hand[0] < moment)
+                clock.jump(hand[0] if by_hand else moment)
+                if by_hand:
+                    conductor.tell(hand[1])
+                    printer.played(hand)
+                app._look()
+                await pilot.pause()
+                opens = [ask.at for ask in conductor.bench.asks if conductor.bench.copy(ask.copies[0]).boxed]
+                seen.append((conductor.face().light, app.wet_side.peak, [at - clock.now() for at in opens]))
+
+    printer = Punctual()
+    asyncio.run(play())
+    assert {light: {peak for one, peak, _ in seen if one == light} for light, _, _ in seen} == {
+        "safelight": {LEVELS["paper"]},
+        "white": {LEVELS["work"]},
+    }
+    assert all(peak == LEVELS["paper"] for _, peak, opens in seen if opens)  # asked for, or about to be
+
+
 def test_a_level_that_is_not_known_is_refused():
     _, conductor, _ = opened(cards.proof())
     with pytest.raises(ValueError, match="levels are paper"):

@@ -103,7 +103,7 @@ class Rehearsing(SessionApp):
 
     def _lit_for(self, safe: str) -> bool:
         """Shown in total darkness too: no film is out."""
-        return super()._lit_for("white")
+        return super()._lit_for("safelight" if safe == "none" else safe)
 
 
 def rehearse_seen(conductor: Conductor, hand: Presses, seen: Seen, player: Pacer) -> None:
