@@ -4,6 +4,7 @@
 answered or refused in words. Nothing ends a session by voice.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -183,8 +184,8 @@ def _degrees(bench: Bench) -> Iterator[tuple[float, str]]:
         yield tenths / 10, f"{words.number(whole)} point {words.number(tenth)}"
 
 
-def _counted(most: Callable[[Bench], int], least: int = 1) -> Callable[[Bench], Iterator[tuple[float, str]]]:
-    return lambda bench: ((float(one), words.number(one)) for one in range(least, most(bench) + 1))
+def _counted(most: Callable[[Bench], int]) -> Callable[[Bench], Iterator[tuple[float, str]]]:
+    return lambda bench: ((float(one), words.number(one)) for one in range(1, most(bench) + 1))
 
 
 def _steps(*kinds: str) -> Callable[[Bench], bool]:
@@ -199,7 +200,7 @@ PHRASES: dict[str, Phrase] = {
         "reversible", _tap(_first_tone),
         lambda bench: any(step.kind == "develop" and step.factor for step in bench.plan.recipe.steps),
     ),
-    "moved": Phrase("reversible", _moved, numbers=_counted(lambda b: MOST_AGO, 2)),
+    "moved": Phrase("reversible", _moved, numbers=_counted(lambda b: MOST_AGO)),
     "pick": Phrase(
         "reversible", _pick, lambda bench: bool(bench.score.totals), _counted(lambda b: len(b.score.totals))
     ),
@@ -239,7 +240,12 @@ def texts(name: str, bench: Bench, own: Mapping[str, str] | None = None) -> tupl
     wordings, numbers = in_force(own or {})[name], PHRASES[name].numbers
     if numbers is None:
         return tuple((None, "", wording) for wording in wordings)
-    return tuple((number, said, wording.format(said)) for number, said in numbers(bench) for wording in wordings)
+    return tuple((number, said, _worded(wording, number, said)) for number, said in numbers(bench) for wording in wordings)
+
+
+def _worded(wording: str, number: float, said: str) -> str:
+    """A wording with its number; nobody says "one seconds"."""
+    return (re.sub(r"(?i)\b(second)s\b", r"\1", wording) if number == 1 else wording).format(said)
 
 
 def kind_of(name: str) -> Kind:

@@ -179,6 +179,16 @@ def test_every_wording_is_its_own_and_has_three_syllables():
     assert [text for _, text in listed if syllables(text) < 3] == []
 
 
+@pytest.mark.parametrize(("own", "one", "two"), [
+    ({}, "one second ago", "two seconds ago"),
+    ({"moved": "it went in {} seconds before"}, "it went in one second before", "it went in two seconds before"),
+])  # fmt: skip
+def test_one_second_is_said_in_the_singular(own, one, two):
+    listed = texts("moved", open_bench(strip()), own)
+    assert [(number, text) for number, _, text in listed[:2]] == [(1.0, one), (2.0, two)]
+    assert len(listed) == 20
+
+
 @pytest.mark.parametrize(
     ("text", "count"),
     [("take it out now", 4), ("next one please", 3), ("twelve seconds ago", 5), ("that is right", 3), ("what comes next", 3),
