@@ -64,7 +64,7 @@ def test_who_leaves_before_it_begins_has_started_nothing(monkeypatch):
     there, here = os.openpty()
     with open(here) as source:  # noqa: PTH123
         monkeypatch.setattr(sys, "stdin", source)
-        monkeypatch.setattr(sound_check, "pressed", lambda: signal.raise_signal(signal.SIGINT))
+        monkeypatch.setattr(sound_check, "pressed", lambda: signal.default_int_handler(signal.SIGINT, None))
         with pytest.raises(Refusal, match="Nothing was started"):
             sound_check.read_through()
     os.close(there)
