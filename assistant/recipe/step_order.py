@@ -44,7 +44,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
 
 def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
     if isinstance(step, Expose) and any(isinstance(one, Expose) for one in before):
-        name = step.name.lower() if "name" in step.model_fields_set else "second light"
+        name = step.name.lower() if step.name and "name" in step.model_fields_set else "second light"
         time = format_span(step.time) if step.time else "7 s"
         fix = f"write it as a part of the first: parts: [{{light: {name}, time: {time}}}]"
         yield Finding(path, "this exposes the same sheet for the second time", fix)
