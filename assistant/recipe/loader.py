@@ -96,7 +96,8 @@ class _Draft:
     def made(self, model: type[Known], values: dict[str, Any]) -> Known:
         """One mapping of the recipe: checked by its model where all could be read so far, else as a draft."""
         sound = not self.page.faults and all(finding.severity == "warning" for finding in self.findings)
-        made = model.model_validate(values) if sound else model.model_construct(**values)
+        named = {key: value for key, value in values.items() if key != "name" or value is not None}  # else by its kind's own
+        made = model.model_validate(values) if sound else model.model_construct(**named)
         return cast("Known", made)
 
     def read_trays(self, written: Plain | None) -> None:

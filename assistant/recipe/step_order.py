@@ -101,6 +101,7 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
         yield Finding(("reference",), what, f"write at most {copies}")
     if recipe.reference and not _any(steps, Tone):
         yield Finding(("reference",), "nothing is toned in this recipe", "leave reference out", "warning")
+    together: Wet | None = None  # since then all go on at one moment, until a hand begins them one by one
     for i, step in enumerate(steps):
         if step is None or isinstance(step, Expose):
             continue
@@ -111,9 +112,11 @@ def _copies(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> I
             what = f"{so_many} gather here and `{step.tray}` holds {held}"
             fix = f"print at most {held}, or raise holds if the tray is larger"
             yield Finding(("steps", i, step.kind), what, fix)
-        elif i and (before := steps[i - 1]) is not None and before.together and copies > held:
-            what = f"{so_many} come here at once from the {before.name.lower()}, and `{step.tray}` holds {held}"
+        elif together is not None and copies > held:
+            what = f"{so_many} come here at once from the {together.name.lower()}, and `{step.tray}` holds {held}"
             yield Finding(("steps", i, step.kind), what, "raise holds if the tray is larger, or put a hold between the two")
+            together = None  # a hold there helps the trays behind it too
+        together = step if step.together else None if step.ends != "clock" else together
 
 
 def _out_of_company(steps: Steps) -> Iterator[Finding]:

@@ -224,8 +224,9 @@ class Bench:
         return not self.one_by_one or sum(1 for copy in self.living() if self.under_way(copy)) > 1
 
     def room_in(self, step: int, coming: int = 1) -> bool:
-        """Whether the tray of a step has room for so many sheets more."""
-        name = self.plan.recipe.steps[step].tray
+        """Whether the tray of a step has room for so many sheets more; out of the last bath there always is."""
+        steps = self.plan.recipe.steps
+        name = steps[step].tray if step < len(steps) else None
         if name is None:
             return True
         inside = sum(1 for c in self.copies if c.bath is not None and self.step_of(c).tray == name)

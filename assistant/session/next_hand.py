@@ -66,7 +66,7 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
     if lit is not None and isinstance(lit.place, Waiting):
         yield (lit.number,), lit.step, lit.place.run
         return
-    passing = next((c for c in bench.living() if _passes(bench, c)), None)
+    passing = next((c for c in bench.living() if _passes(bench, c) and bench.room_in(bench.following(c))), None)
     if passing is not None:
         yield (passing.number,), bench.following(passing), 0
         return

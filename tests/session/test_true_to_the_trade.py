@@ -235,3 +235,13 @@ def test_a_dodge_is_announced_with_area_tool_and_seconds_before_the_light():
     expose = {**cards.EXPOSE, "time": "16 s", "parts": [{"dodge": "door", "stops": "1/3", "say": "small card"}]}
     asked = heard(played(expose, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH), "ask")[0]
     assert asked == "place paper. dodge the door. small card. three point three seconds. tap when ready"
+
+
+def test_a_sheet_that_waits_for_no_other_is_asked_for_when_its_next_tray_has_room():
+    wash = {"kind": "wash", "name": "Short wash", "tray": "rinse", "for": "5 min", "together": True}
+    water = {**cards.HOLD, "gather": False}
+    card = cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, wash, water, cards.FIX, copies=5)
+    played = rehearse(Score(make_plan(card)), Punctual())
+    fixed = sorted((stay.from_ms, stay.to_ms) for stay in played.stays if stay.kind == "fix")
+    assert len(fixed) == 5
+    assert all(sum(begun <= at < over for begun, over in fixed) <= 3 for at, _ in fixed)
