@@ -66,7 +66,9 @@ def levels(trip):
     trip.go("lifted").press("\x1b" + F5)
 
 
-@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize(
+    "profile", [pytest.param(one, marks=pytest.mark.quiet) if one in LIKE_OTHERS else one for one in PROFILES]
+)
 def test_a_session_lights_no_cell_on(profile, tmp_path):
     whole = profile not in LIKE_OTHERS
     with session(profile, tmp_path, *([] if whole else [QUICK])) as trip:

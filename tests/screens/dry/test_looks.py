@@ -40,11 +40,14 @@ LEAST = 3.0
 CURVES = {"calculate-temperature", "records-first-tones"}
 """Places that are like another one but for their curve: seen in a usual window and in the smallest."""
 
+BETWEEN = ((60, 20), (160, 50))
+"""Sizes that lie between or beyond others: not at every turn."""
+
 
 @pytest.mark.parametrize(
     ("name", "size"),
     [
-        pytest.param(name, size, id=f"{name}-{size[0]}x{size[1]}")
+        pytest.param(name, size, id=f"{name}-{size[0]}x{size[1]}", marks=[pytest.mark.quiet] if size in BETWEEN else [])
         for name in PLACES
         for size in SIZES
         if name not in CURVES or size in ((100, 30), (40, 20))
