@@ -32,7 +32,7 @@ SHIFT = 100
 HELPER = "assistant.sound_helper.main"
 """The helper is started by its name and never imported: it alone has NumPy and the sound libraries."""
 NO_ANSWER = "The sound does not answer; it is being started again."
-NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again every few seconds."
+NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again."
 
 
 class SessionTime(Protocol):

@@ -1,14 +1,14 @@
-"""What late taps say of a printer's hands: the pace that a plan of several copies should reckon with."""
+"""What late taps say of a printer's hands: the pace for which several copies should be planned."""
 
 from statistics import median
 
 from assistant.planning.hand_times import Hands
+from assistant.planning.hand_work import SECOND
 from assistant.session.bench import Bench
 
 OFTEN = 5
 """One move in so many has to be late: of simulated editions of eight, hands that answered after 2 s were late in up to one of
 eight, hands that answered after 4 s in one of five."""
-SECOND = 1000
 
 
 def proposed(bench: Bench, hands: Hands) -> str:

@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-FAR = 1 << 60
-"""Later than anything (ms)."""
+from assistant.planning.longest_ways import FAR
 
 Intervals = list[tuple[int, int]]
 """Moments from a first to a last, both inside, in order."""

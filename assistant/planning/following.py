@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from assistant.planning.among_copies import Starts, in_order
 from assistant.planning.constraints import Contradiction, earliest
 from assistant.planning.edition import Edition, inside
-from assistant.planning.fitting import FAR, Block, Diary, fit
+from assistant.planning.fitting import Block, Diary, fit
 from assistant.planning.hand_work import SECOND, Visit, Work
 from assistant.planning.insertion import Insertion, blocks_of, part_of
+from assistant.planning.longest_ways import FAR
 
 LATE_TURN = 10_000
 """A turn is called when the hands are free, so much later at most (ms)."""

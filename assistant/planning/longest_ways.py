@@ -8,7 +8,7 @@ from assistant.planning.constraints import Constraint
 Way: TypeAlias = list[list[int]]
 """`way[i][j]`: so long after i begins j at least; far below nought where nothing is said."""
 FAR = 1 << 60
-"""Longer than any session (ms), and no sum of a few of them is near a bound of whole numbers."""
+"""Longer than any session, later than any moment of it (ms); and no sum of a few of them is near a bound of whole numbers."""
 
 
 def longest_ways(count: int, constraints: Sequence[Constraint], period: int = 0) -> Way:

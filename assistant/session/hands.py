@@ -12,6 +12,7 @@ where the place of a copy alone had decided twenty-eight.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from assistant.planning.longest_ways import FAR
 from assistant.score.baths import REPEAT
 from assistant.session.asking import said_last
 from assistant.session.bench import Ask, Bench, drain_of, ends
@@ -26,8 +27,6 @@ meant for something else. Common practice, no source."""
 
 FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
 """Cues for which a hand is wanted."""
-FAR = 1 << 60
-"""Later than anything (ms)."""
 
 
 @dataclass(frozen=True)
@@ -122,8 +121,7 @@ def _done_soonest(bench: Bench, hand: Hand) -> int:
 
 def into_full(bench: Bench, copy: Copy) -> bool:
     """Whether a sheet in a bath would come into a tray that has no room for it."""
-    onward = bench.following(copy) if copy.bath is not None else len(bench.plan.recipe.steps)
-    return onward < len(bench.plan.recipe.steps) and not bench.room_in(onward)
+    return copy.bath is not None and not bench.room_in(bench.following(copy))
 
 
 def most_pressing(bench: Bench, copy: Copy) -> tuple[int, int, int, int]:

@@ -5,6 +5,7 @@ Both are read off the bench as it will be (see `promise`).
 
 from collections.abc import Iterator
 
+from assistant.planning.longest_ways import FAR
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
@@ -16,7 +17,6 @@ LATE_CHANGE = 60_000
 BEFORE, AFTER = 45_000, 10_000
 """Changing the water of a tray takes about so long (ms): hands that are wanted within it are not free, nor are those that
 have just let go of a sheet. Common practice, no source."""
-NEVER = 1 << 60
 HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms)."""
 
@@ -74,7 +74,7 @@ def _busy(end: Bench) -> Iterator[tuple[int, int]]:
                 planned = last_in[stay.step, stay.to_ms] + stay.target_ms  # the last one in counts for all
                 yield planned - BEFORE, max(planned, stay.to_ms) + AFTER
         if copy.live and copy.since is not None and end.step_of(copy).ends == "eye":
-            yield copy.since, NEVER
+            yield copy.since, FAR
 
 
 def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:

@@ -136,7 +136,7 @@ def go_alone(bench: Bench, hand: Hand, at: int) -> Done:
 
 
 TAPS: dict[str, Rule] = {
-    "set right": set_right,  # within 15 s after its pip
+    "set right": set_right,  # for a while after its pip: see `changes.window`
     "moved on": moved_on,  # a moment before its pip, or its time was up and only a hand can say that it has moved
     "first tone": first_tone,
     "pull": pull,

@@ -5,14 +5,12 @@ Worked out from the plans as they were told, each as long as it held, and from t
 
 from collections.abc import Iterator
 
+from assistant.planning.longest_ways import FAR
 from assistant.recipe.model import Agitate, Expose, WetStep
 from assistant.score.baths import turns_within
 from assistant.session.bench import Bench
 from assistant.session.copy import Stay
 from assistant.session.happenings import Planned
-
-FAR = 1 << 60
-"""Later than anything (ms)."""
 
 
 def left_out(bench: Bench, stay: Stay) -> int:

@@ -38,7 +38,7 @@ FIRST, SECOND = sorted(file.stem for file in places.shipped("recipes").glob("*.y
 TAKEN_AGAIN = ("capable", "a stack of colours", "st", "urxvt")
 """The kinds of terminal that differ most in how the screen is taken again after a fault or a kill."""
 
-LIKE_OTHERS = ("256 only", "a themed palette", "alacritty", "answers late", "a stack of colours", "light theme")
+LIKE_OTHERS = ("256 only", "a themed palette", "alacritty", "answers late")
 """The kinds that differ from others in how colours are set, not in how screens are drawn: the wet side alone."""
 
 pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reason="reads /proc")]

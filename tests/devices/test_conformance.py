@@ -14,7 +14,7 @@ from assistant.devices.settings import Settings, helper_settings
 from assistant.score.cues import KINDS, Cue, Passage
 from assistant.sound_helper.tones import make
 from tests import waiting
-from tests.rig import Rig, at_rig_rate, missing, onsets
+from tests.rig import at_rig_rate, onsets
 
 JUDGED = ("start", "end", "pip", "move")
 
@@ -68,18 +68,6 @@ class Kept:
 
     def heard(self):
         return [(cue.at, cue.kind) for cue in self.desk.heard[self.before :] if cue.kind in JUDGED]
-
-
-@pytest.fixture(scope="module")
-def rig():
-    if missing():
-        pytest.skip(missing())
-    rig = Rig().start()
-    with pytest.MonkeyPatch.context() as patch:
-        for key, value in rig.env.items():
-            patch.setenv(key, value)
-        yield rig
-    rig.close()
 
 
 REAL = [

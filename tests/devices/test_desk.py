@@ -14,7 +14,7 @@ from assistant.score.cues import Cue, Passage
 from assistant.sound_helper.main import DEAD_AFTER
 from assistant.sound_helper.tones import make
 from tests import waiting
-from tests.rig import Rig, at_rig_rate, missing, onsets
+from tests.rig import at_rig_rate, missing, onsets
 
 pytestmark = [pytest.mark.rig, pytest.mark.skipif(bool(missing()), reason=missing() or "the rig is there")]
 
@@ -28,15 +28,6 @@ class FromNow:
 
     def to_monotonic(self, at):
         return self.zero + at / 1000
-
-
-@pytest.fixture
-def rig(monkeypatch):
-    rig = Rig().start()
-    for key, value in rig.env.items():
-        monkeypatch.setenv(key, value)
-    yield rig
-    rig.close()
 
 
 @pytest.fixture

@@ -22,7 +22,6 @@ from assistant.session.heard import Heard, Sure
 from assistant.session.said import PHRASES, sure
 from assistant.session.wordings import NUMBER, WORDINGS
 from tests import waiting
-from tests.rig import Rig, missing
 from tests.voice import needs_voice
 
 pytestmark = needs_voice
@@ -168,18 +167,6 @@ class Live:
 
     def close(self):
         self.listener.end()
-
-
-@pytest.fixture(scope="module")
-def rig():
-    if missing():
-        pytest.skip(missing())
-    rig = Rig().start()
-    with pytest.MonkeyPatch.context() as patch:
-        for key, value in rig.env.items():
-            patch.setenv(key, value)
-        yield rig
-    rig.close()
 
 
 @pytest.fixture(

@@ -20,7 +20,7 @@ from tests import waiting
 
 WRITER = Path(__file__).with_name("endless_writer.py")
 ROOT = Path(__file__).parents[2]
-ROUNDS = 20
+ROUNDS = 40
 
 
 def written_until_killed(records: Path, after: float) -> list[tuple[int, int, int]]:
