@@ -6,6 +6,7 @@ in the process. One thread: the sound helper comes first.
 
 import importlib.util
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,19 @@ class NoModel(RuntimeError):
     """The recogniser can't be had; the message says what to do."""
 
 
+@dataclass(frozen=True)
+class Encoded:
+    """A sound as the decoder takes it: what every text that is asked for has in common is reckoned once.
+
+    `frames` is (1, frames, 288), some forty a second; `first` how likely each piece is to begin the text, (pieces,);
+    `past` what the decoder keeps of the sound and of that beginning.
+    """
+
+    frames: NDArray[np.float32]
+    first: NDArray[np.float32]
+    past: dict[str, NDArray[np.float32]]
+
+
 class Recogniser:
     """The two halves of the model, loaded."""
 
@@ -47,13 +61,15 @@ class Recogniser:
         self.tokens = Tokens(folder / "tokenizer.bin")
         self._ends = [END, *self.tokens.signs(".?!,")]
 
-    def encoded(self, samples: NDArray[np.float32]) -> NDArray[np.float32]:
+    def encoded(self, samples: NDArray[np.float32]) -> Encoded:
         """A sound (16 kHz, -1 to 1) as the decoder takes it."""
         padded = np.pad(samples, (0, max(0, SHORTEST - len(samples))))[None]
         told = {"input_values": padded, "attention_mask": np.ones(padded.shape, np.int64)}
-        return np.asarray(self._encoder.run(None, told)[0])
+        frames = np.asarray(self._encoder.run(None, told)[0])
+        logits, past = self._step(frames, BEGIN, None)
+        return Encoded(frames, logits, past)
 
-    def likelihoods(self, sound: NDArray[np.float32], phrases: Sequence[Sequence[int]]) -> NDArray[np.float64]:
+    def likelihoods(self, sound: Encoded, phrases: Sequence[Sequence[int]]) -> NDArray[np.float64]:
         """The log likelihood of each text, however it ends: with a full stop, a question mark or nothing."""
         found = np.zeros(len(phrases))
         order = sorted(range(len(phrases)), key=lambda row: len(phrases[row]))  # alike in length: nothing is scored in vain
@@ -62,7 +78,7 @@ class Recogniser:
             found[rows] = self._likelihoods(sound, [phrases[row] for row in rows])
         return found
 
-    def _likelihoods(self, sound: NDArray[np.float32], phrases: Sequence[Sequence[int]]) -> list[float]:
+    def _likelihoods(self, sound: Encoded, phrases: Sequence[Sequence[int]]) -> list[float]:
         longest = max(len(phrase) for phrase in phrases)
         told = np.full((len(phrases), longest + 1), END, np.int64)
         told[:, 0] = BEGIN
@@ -79,28 +95,28 @@ class Recogniser:
             found.append(float(words.sum() + np.log(np.exp(end).sum())))
         return found
 
-    def text(self, sound: NDArray[np.float32], most: int = MOST_TOKENS) -> list[int]:
+    def text(self, sound: Encoded, most: int = MOST_TOKENS) -> list[int]:
         """What it would write, in so many pieces at most: the likeliest each time, without the sign at its end."""
-        past: dict[str, NDArray[np.float32]] | None = None
+        logits, past = sound.first, sound.past
         written: list[int] = []
-        last = BEGIN
         while len(written) < most:
-            logits, past = self._step(sound, last, past)
             last = int(logits.argmax())
             if last == END or (most == MOST_TOKENS and last in self._ends):
                 break
             written.append(last)
+            logits, past = self._step(sound.frames, last, past)
         return written
 
-    def _logits(self, sound: NDArray[np.float32], told: NDArray[np.int64]) -> NDArray[np.float32]:
-        many = np.repeat(sound, len(told), axis=0)
-        feed = self._feed(many, told, _nothing(len(told)), cached=False)
+    def _logits(self, sound: Encoded, told: NDArray[np.int64]) -> NDArray[np.float32]:
+        of_sound = {name: value if "encoder" in name else value[:, :, :0] for name, value in sound.past.items()}
+        past = {name: np.repeat(value, len(told), axis=0) for name, value in of_sound.items()}
+        feed = self._feed(np.repeat(sound.frames, len(told), axis=0), told, past, cached=True)
         return np.asarray(self._decoder.run(["logits"], feed)[0])
 
     def _step(
-        self, sound: NDArray[np.float32], last: int, past: dict[str, NDArray[np.float32]] | None
+        self, frames: NDArray[np.float32], last: int, past: dict[str, NDArray[np.float32]] | None
     ) -> tuple[NDArray[np.float32], dict[str, NDArray[np.float32]]]:
-        feed = self._feed(sound, np.array([[last]]), past or _nothing(1), cached=past is not None)
+        feed = self._feed(frames, np.array([[last]]), past or _nothing(), cached=past is not None)
         names = [out.name for out in self._decoder.get_outputs()]
         out = dict(zip(names, self._decoder.run(names, feed), strict=True))
         kept = {name.replace("present", "past_key_values"): value for name, value in out.items() if name != "logits"}
@@ -109,15 +125,15 @@ class Recogniser:
         return out["logits"][0, -1], kept
 
     def _feed(
-        self, sound: NDArray[np.float32], told: NDArray[np.int64], past: dict[str, NDArray[np.float32]], cached: bool
+        self, frames: NDArray[np.float32], told: NDArray[np.int64], past: dict[str, NDArray[np.float32]], cached: bool
     ) -> dict[str, Any]:
-        mask = np.ones(sound.shape[:2], np.int64)
-        fixed = {"input_ids": told, "encoder_hidden_states": sound, "encoder_attention_mask": mask}
+        mask = np.ones(frames.shape[:2], np.int64)
+        fixed = {"input_ids": told, "encoder_hidden_states": frames, "encoder_attention_mask": mask}
         return {**fixed, **past, "use_cache_branch": np.array([cached])}
 
 
-def _nothing(rows: int) -> dict[str, NDArray[np.float32]]:
-    empty = np.zeros((rows, HEADS, 0, WIDTH), np.float32)
+def _nothing() -> dict[str, NDArray[np.float32]]:
+    empty = np.zeros((1, HEADS, 0, WIDTH), np.float32)
     return {
         f"past_key_values.{layer}.{half}.{what}": empty
         for layer in range(LAYERS) for half in ("decoder", "encoder") for what in ("key", "value")

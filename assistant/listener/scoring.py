@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.listener.recogniser import Recogniser
+from assistant.listener.recogniser import Encoded, Recogniser
 
 NEAR, WITHIN = -18.0, 8.0
 """A family is looked at whole where a member scores at least so much, and is so near to the best."""
@@ -96,7 +96,7 @@ class Scorer:
         return members[2::6] or members[:1]
 
     def _widened(
-        self, sound: NDArray[np.float32], name: str, scores: dict[Wording, float], best: float
+        self, sound: Encoded, name: str, scores: dict[Wording, float], best: float
     ) -> tuple[dict[Wording, float], float]:
         members = self._members(name)
         mine = {one: scores[one] for one in members if one in scores}
@@ -118,7 +118,7 @@ class Scorer:
         return {**scores, **more}, best
 
     def _scored(
-        self, sound: NDArray[np.float32], wordings: Sequence[Wording], written: list[int] | None, best: float
+        self, sound: Encoded, wordings: Sequence[Wording], written: list[int] | None, best: float
     ) -> tuple[dict[Wording, float], float]:
         rows = [(one, tokens) for one in wordings for tokens in self._tokens[one]]
         if not rows:
