@@ -12,15 +12,17 @@ from dataclasses import dataclass
 from assistant.score.cues import Cue, Rank
 
 BREATH = 120
-"""Between two sentences, and between words and a tone."""
+"""Between two sentences, and between words and a tone (ms): closer they run into one. Common practice, no source."""
 EARLIEST = 6_000
-"""Words may have ended so much before the moment that they lead to."""
+"""Words may have ended so much before the moment that they lead to (ms): sooner they would be taken for another one's.
+Common practice, no source."""
 STALE = 12_000
-"""Talk that could not begin by so long after its moment is left out."""
+"""Talk that could not begin by so long after its moment is left out (ms): what it speaks of has passed. Common practice, no
+source."""
 SOONER_STALE = {"look": 3_000, "agitate": 8_000}
-"""Kinds that are wrong sooner than other talk."""
+"""Kinds that are wrong sooner than other talk (ms): a look tells a time, a turn has the next one behind it."""
 BEHIND = 4_000
-"""Words of an act-now tone that found no room before it may follow it so much later."""
+"""Words of an act-now tone that found no room before it may follow it so much later (ms): after that they are a new command."""
 AFTER_THE_TONE = frozenset({"heard", "refused", "wait", "over", "look"})
 """Kinds whose tone says "listen" and whose words follow it."""
 NEVER_BEHIND = frozenset({"count"})
@@ -29,11 +31,12 @@ NEVER_EARLY = frozenset({"safe"})
 """Warnings that are not true before their moment."""
 
 Stretch = tuple[int, int]
+"""From and to, ms."""
 
 
 @dataclass(frozen=True)
 class Lengths:
-    """How long a cue's tone and its words last; 0 for none."""
+    """How long a cue's tone and its words last, ms; 0 for none."""
 
     tone: int
     words: int
@@ -41,7 +44,7 @@ class Lengths:
 
 @dataclass(frozen=True)
 class Placed:
-    """When a cue's tone and words begin (None: left out), and whether its tone is to be ducked under words."""
+    """When a cue's tone and words begin, ms (None: left out), and whether its tone is to be ducked under words."""
 
     cue: Cue
     tone: int | None

@@ -1,17 +1,29 @@
 """What is heard while a copy is in a bath, as marks after its first touch. Pure; knows the recipe, not the session."""
 
+from assistant.planning.hand_work import BEFORE_LIFT
 from assistant.recipe.model import ByEye, Develop, Fix, Look, Recipe, WetStep
 from assistant.score import words
 from assistant.score.lamp import Mark
 
 TEN_SECONDS = 10_000
 MINUTE = 60_000
+WARNED = 3 * TEN_SECONDS
+"""A lift that is due sooner after first touch (ms) has no warning of ten seconds: the hands are still at it. Common practice,
+no source."""
 REPEAT = 15_000
 """The alarm for a copy that was called and not moved comes again after this time (ms); common practice, no source."""
 REPEATS = 40
 """For ten minutes: whoever has not come by then hears no more of it, and a promise has an end."""
 OPEN = 30 * MINUTE
-"""Nobody agitates any longer a bath that has no end of its own (ms)."""
+"""Nothing is called any longer for a bath that has no end of its own (ms): a promise has an end."""
+PAST_AGAIN = 5 * MINUTE
+"""That such a bath is past its most is said again so often (ms): common practice, no source."""
+EYE_TIME = 30_000
+"""After the recipe's last look the time by itself is said so often (ms): common practice, no source."""
+EYE_BEYOND = 10 * MINUTE
+"""So long beyond its range an eye's bath is followed (ms); as long as the alarm goes on."""
+FIRST_TONE_ASKED = 2_000
+"""That the first tone is to be tapped is said so soon after first touch (ms): the answer to the hand has ended by then."""
 
 
 def timed(
@@ -32,7 +44,7 @@ def timed(
     taken = {mark.offset for mark in marks if mark.kind == "call"}
     if isinstance(step, Develop) and target >= MINUTE and not taken and whose is None:
         marks.append(Mark(target // 2, "call", words.HALF_WAY))
-    if lift >= 3 * TEN_SECONDS:
+    if lift >= WARNED:
         marks.append(Mark(lift - TEN_SECONDS, "call", words.in_ten_seconds(step.lift)))
     if whose is not None:
         marks = [_named(mark, whose) for mark in marks if mark.words != words.HALF_WAY]
@@ -50,23 +62,23 @@ def in_turn(step: WetStep, target: int, last: Mark, whose: int, first: bool) -> 
 
 
 def rhythm(step: WetStep, ms: int) -> tuple[Mark, ...]:
-    """The agitation of a stack for so long, from when its last sheet is in."""
+    """The agitation of a stack for so long (ms), from when its last sheet is in."""
     return tuple(_rhythm(step, ms))
 
 
 def untimed(step: WetStep, most: int | None) -> tuple[Mark, ...]:
-    """A stay that a hand ends: in a holding water, or in the developer until the first tone is seen."""
+    """A stay that a hand ends: in a holding water, or in the developer until the first tone is seen; `most` in ms."""
     marks = [*_said(step, None), *_rhythm(step, most or OPEN), *_past(step, most)]
     if isinstance(step, Develop):
-        marks.append(Mark(2000, "call", words.FIRST_TONE))
+        marks.append(Mark(FIRST_TONE_ASKED, "call", words.FIRST_TONE))
     return _in_order(marks)
 
 
 def _past(step: WetStep, most: int | None) -> list[Mark]:
-    """The most of a bath that no clock ends is over, and again every five minutes."""
+    """The most (ms) of a bath that no clock ends is over, and again every five minutes."""
     if most is None:
         return []
-    return [Mark(most + late, "over", words.most(step.name, most + late)) for late in range(0, 30 * MINUTE, 5 * MINUTE)]
+    return [Mark(most + late, "over", words.most(step.name, most + late)) for late in range(0, OPEN, PAST_AGAIN)]
 
 
 def by_eye(step: WetStep, seen: ByEye, looks: tuple[Look, ...], last: tuple[int, int] | None) -> tuple[Mark, ...]:
@@ -77,12 +89,12 @@ def by_eye(step: WetStep, seen: ByEye, looks: tuple[Look, ...], last: tuple[int,
     taken = {mark.offset for mark in marks}
     marks += [
         Mark(at, "look", words.look(at, ""))
-        for at in range(REPEAT * 2, longest + 10 * MINUTE, REPEAT * 2)
+        for at in range(EYE_TIME, longest + EYE_BEYOND, EYE_TIME)
         if at > max(taken) and at not in taken
     ]
     if last is not None:
         marks.append(Mark(last[1], "call", words.last_came_out(last[0])))
-    return _in_order([*marks, *_said(step, None), *_rhythm(step, longest + 10 * MINUTE), *_past(step, step.at_most)])
+    return _in_order([*marks, *_said(step, None), *_rhythm(step, longest + EYE_BEYOND), *_past(step, step.at_most)])
 
 
 def called_again(onward: str, copy: int | None, waits: int) -> tuple[Mark, ...]:
@@ -91,7 +103,7 @@ def called_again(onward: str, copy: int | None, waits: int) -> tuple[Mark, ...]:
 
 
 def overdue(name: str, copy: int | None, stayed: int, target: int | None, most: int | None) -> tuple[Mark, ...]:
-    """The alarm for a copy that has stayed `stayed` ms and waits for a hand: words at once and every minute."""
+    """The alarm for a copy that has stayed `stayed` of its `target` ms and waits for a hand: words at once and every minute."""
     marks = []
     for beat in range(REPEATS):
         late = beat * REPEAT
@@ -119,7 +131,7 @@ def _said(step: WetStep, target: int | None) -> list[Mark]:
 def turns_within(step: WetStep, lift: int) -> tuple[int, ...]:
     """When a recipe has a sheet turned that is lifted after `lift` (ms); none where it has no rhythm."""
     agitate = step.agitate
-    return () if agitate is None or isinstance(agitate, str) else tuple(range(agitate.every, lift - 2000, agitate.every))
+    return () if agitate is None or isinstance(agitate, str) else tuple(range(agitate.every, lift - BEFORE_LIFT, agitate.every))
 
 
 def _rhythm(step: WetStep, lift: int) -> list[Mark]:

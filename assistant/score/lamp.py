@@ -14,7 +14,7 @@ from assistant.trade.limits import whole_ms
 
 SECOND = 1000
 MINUTES = 120_000
-"""Nobody counts the seconds of a light longer than this (ms)."""
+"""Nobody counts the seconds of a strip longer than this (ms): common practice, no source."""
 
 
 @dataclass(frozen=True)

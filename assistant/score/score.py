@@ -12,7 +12,7 @@ from assistant.score import baths, words
 from assistant.score.lamp import LampRun, Mark, lamp_runs
 
 OPENING_LINE = 5_000
-"""One spoken line of the opening takes about this long (ms)."""
+"""One spoken line of the opening takes about this long (ms): a dozen words at 165 a minute."""
 
 
 def _texts(written: object) -> Iterator[str]:
@@ -57,12 +57,12 @@ class Score:
 
     @cached_property
     def totals(self) -> tuple[int, ...]:
-        """The times of a test strip, lightest first; empty where no strip is made."""
+        """The times of a test strip (ms), lightest first; empty where no strip is made."""
         return next((run.totals for runs in self.runs.values() for run in runs if run.totals), ())
 
     @cached_property
     def light_safe_after(self) -> int | None:
-        """From first touch of the first fixing bath to safe white light; None where nothing is fixed."""
+        """From first touch of the first fixing bath to safe white light, ms; None where nothing is fixed."""
         return baths.light_safe_after(self.plan.recipe)
 
     @cached_property
@@ -105,7 +105,7 @@ class Score:
         leads: int | None = None,
         turns: tuple[int, ...] | None = None,
     ) -> tuple[Mark, ...]:
-        """A stay in a bath: `target` None is open; `following` is the next step; `last` the toning before (copy, ms).
+        """A stay in a bath: `target` in ms, None is open; `following` is the next step; `last` the toning before (copy, ms).
 
         `whose`: the copy that every call names, where several are out; `leads`: the one that is lifted first, where not all
         are lifted at once; `turns`: when it is turned (ms), None as the recipe says.
@@ -125,7 +125,7 @@ class Score:
         return self._made[key]
 
     def in_turn(self, step: int, target: int, following: int, whose: int, first: bool) -> tuple[Mark, ...]:
-        """A stay in a stack of sheets: out in its turn; with the `first` of them the recipe's calls."""
+        """A stay in a stack of sheets: out in its turn, after `target` ms; with the `first` of them the recipe's calls."""
         found = self.plan.recipe.steps[step]
         assert not isinstance(found, Expose)
         return baths.in_turn(found, target, self._last(found, target, following, whose), whose, first)

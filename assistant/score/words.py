@@ -49,6 +49,8 @@ def number(value: int) -> str:
     raise AssertionError(value)
 
 
+TENTHS_BELOW = 20_000
+"""A span under this (ms) is said to a tenth of a second: a light is set as finely, a longer time is not."""
 DIGIT_BY_DIGIT = frozenset(range(13, 20))
 """What is heard as a ten, thirty to ninety, where it is said in one word."""
 
@@ -76,7 +78,7 @@ def span(ms: int) -> str:
         seconds = ms / 1000
         tenths = round(seconds * 10)
         shown = of_time(round(seconds))
-        if ms < 20_000 and tenths % 10:
+        if ms < TENTHS_BELOW and tenths % 10:
             shown = f"{of_time(tenths // 10)} point {_SMALL[tenths % 10]}"
         return f"{shown} second" + ("" if shown == "one" else "s")
     minutes, seconds_left = divmod(round(ms / 1000), 60)
@@ -195,7 +197,7 @@ def within(asked: str, ms: int) -> str:
     return f"{asked}. {span(ms)}"
 
 
-def place_for(what: str, index: int) -> str:
+def place_for(what: str) -> str:
     """Asks for what has to be set and done for the next light on the same sheet."""
     return f"same sheet. {what}"
 

@@ -26,11 +26,14 @@ PUT_BACK = 20_000
 """White light waits so long (ms) for a sheet to be put back into its box: a dark bag or a safe of paper is opened and shut
 in it. Common practice, no source."""
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
+"""What undo takes back, the last of them first; a hold, a note and a fresh bath stay as they were said."""
+WORTH_FREE = 1_000
+"""Less than this (ms) until a hand is wanted is not told: it is over before the words are."""
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """A bench, the passages that replace what was promised, the voices to hush, and the answer to the hand."""
+    """A bench, the passages that replace what was promised, the voices (a copy, 0 the bench) to hush, the answer to the hand."""
 
     bench: Bench
     give: tuple[Passage, ...] = ()
@@ -142,7 +145,8 @@ def _undo(bench: Bench, at: int) -> Answer:
         return Refused(words.NOTHING_TO_UNDO)
     told = bench.history[last]
     without = replay(bench, (*bench.history[:last], *bench.history[last + 1 :]), at)
-    if any(_lamp_time(bench, c, at) > _lamp_time(without, o, at) for c, o in zip(bench.copies, without.copies, strict=False)):
+    both = zip(bench.copies, without.copies, strict=False)
+    if any(_lights_begun(bench, copy, at) > _lights_begun(without, other, at) for copy, other in both):
         return Refused(words.EXPOSED_ALREADY)
     if isinstance(told.happening, h.Another) and not isinstance(bench.copies[-1].place, InBox):
         return Refused(words.ASKED_ALREADY)
@@ -189,7 +193,7 @@ def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
     return beat(again, at)
 
 
-def _lamp_time(bench: Bench, copy: Copy, at: int) -> int:
+def _lights_begun(bench: Bench, copy: Copy, at: int) -> int:
     """How many lamp runs have begun to light this sheet."""
     lit = sum(1 for stay in copy.stays if stay.kind == "expose")
     return lit + lamp_is_on(bench, copy, at)
@@ -211,7 +215,7 @@ def _last_said(bench: Bench) -> str:
 def _free_for(bench: Bench, at: int) -> list[str]:
     """How long no hand is wanted, where several copies are on their way."""
     free = free_for(bench, at)
-    return [words.free_for(free)] if free is not None and free >= 1000 else []
+    return [words.free_for(free)] if free is not None and free >= WORTH_FREE else []
 
 
 def _rests(bench: Bench, copy: Copy) -> bool:

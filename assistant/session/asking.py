@@ -16,7 +16,8 @@ printer who is busy, often enough for one who was out of the room. Common practi
 AFTER_PIP = 4_000
 """An open question is said again so long after another sheet's pip (ms): whoever was late for the pip has tapped by then."""
 LAST_AGAIN = 2 * 3_600_000
-"""Nobody is asked any more so long after (ms)."""
+"""Nobody is asked any more so long after (ms): who has not come by then will not, and a promise has an end. Common practice,
+no source."""
 
 
 def asking(bench: Bench, ask: Ask) -> Iterator[Cue]:
@@ -77,7 +78,7 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     if isinstance(copy.place, AskedFor) and copy.place.laid:
         return words.laid(copy.number)
     if ask.run:
-        return words.place_for(run.task, copy.number)
+        return words.place_for(run.task)
     lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
     if bench.in_company:

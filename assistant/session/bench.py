@@ -38,7 +38,7 @@ class Ask:
 
 @dataclass(frozen=True)
 class Told:
-    """A happening that was taken: its moment, what it was, and in words what it did."""
+    """A happening that was taken: its moment (ms), what it was, and in words what it did."""
 
     at: int
     happening: Happening
@@ -54,11 +54,15 @@ class Bench:
     rules: int = RULES
     """The number of the rules it goes by; 1 only while a file of an older program is brought up to date."""
     now: int = 0
+    """The moment at which it stands so, ms since the session began."""
     held: bool = False
+    """The plan is on hold: no new sheet is begun."""
     end_asked: int | None = None
+    """When it was asked whether the session is to end, ms; None: it is not asked now."""
     void_asked: tuple[int, int] | None = None
-    """The copy of which was asked whether it is void, and when."""
+    """The copy of which was asked whether it is void, and when (ms)."""
     ended: bool = False
+    """The printer ended it: nothing is called any more."""
     asks: tuple[Ask, ...] = ()
     """The questions that are open, or will be said presently."""
     white_since: int | None = None
@@ -69,7 +73,9 @@ class Bench:
     emerged: tuple[tuple[int, int], ...] = ()
     """Copy and the ms from immersion to its first visible tone."""
     notes: tuple[tuple[int, str], ...] = ()
+    """The printer's own words, each with its moment (ms)."""
     picked: int | None = None
+    """The strip to print by, counted from one."""
     planned: Planned | None = None
     """What the planner decided last; None where copies go one at a time."""
     offer: int | None = None
@@ -81,7 +87,9 @@ class Bench:
     last_tap: tuple[int, "Bench"] | None = field(default=None, repr=False, compare=False)
     """When a hand tapped last, and the bench before it: a second tap may say that it was for another sheet."""
     history: tuple[Told, ...] = field(default=(), repr=False)
+    """All that was taken, in its order: replay makes the bench from it."""
     promised: tuple[Passage, ...] = field(default=(), repr=False, compare=False)
+    """What the sound desk was given last, a passage a voice."""
     said: str = field(default="", repr=False, compare=False)
     """What was said last before the present promise was made."""
 
@@ -305,4 +313,4 @@ def law_time(law: TemperatureLaw, target: int, rated: float | None, celsius: flo
     if law.points is not None:
         return temperature.time_between(law.points, celsius)
     assert law.coefficient is not None
-    return temperature.time_at(target, rated or 20.0, celsius, law.coefficient)
+    return temperature.time_at(target, rated or temperature.RATED, celsius, law.coefficient)

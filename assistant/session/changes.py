@@ -33,6 +33,7 @@ PATIENCE = 15_000
 """A copy that only a hand can move becomes an alarm after this time (ms): common practice, no source."""
 
 Change: TypeAlias = Callable[[Bench, Copy, int], Bench]
+"""What happens to a copy at a moment (ms) -> the bench after it."""
 
 
 def asked(bench: Bench, copy: Copy, at: int) -> Bench:

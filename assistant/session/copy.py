@@ -14,15 +14,17 @@ if TYPE_CHECKING:
     from assistant.recipe.model import Step
 
 Verdict = Literal["good", "short", "long", "void"]
+"""Whether a stay was as long as it should be; "void" once its sheet no longer counts."""
 
 IN_BOX = InBox()
+"""Where every sheet begins."""
 DEVELOP_TOLERANCE = 0.05
-"""A development this much off its time is flagged: common practice, no source."""
+"""A development that is off its time by more than this share of it is flagged: common practice, no source."""
 
 
 @dataclass(frozen=True)
 class TrayReading:
-    """A tray's temperature at a moment, degrees Celsius."""
+    """A tray's temperature at a moment (ms), degrees Celsius."""
 
     at: int
     tray: str
@@ -31,7 +33,10 @@ class TrayReading:
 
 @dataclass(frozen=True)
 class Stay:
-    """A copy's finished time in one step: first touch of its bath to first touch of the next, or the time of the light."""
+    """A copy's finished time in one step: first touch of its bath to first touch of the next, or the time of the light.
+
+    `copy` counts from one, `step` from 0; `tray` is None under the light, `target_ms` where a hand or an eye ended it.
+    """
 
     copy: int
     step: int
@@ -125,7 +130,7 @@ class Copy:
 
 
 def judge(step: "Step", lasted: int, target: int | None) -> Verdict:
-    """Whether a stay was as long as it should be. Development is held to 5 %, soft baths to their least and most."""
+    """Whether a stay (ms) was as long as it should be: development within 5 %, soft baths from their least to their most."""
     if step.ends in ("light", "eye"):
         return "good"
     low: float | None = step.at_least

@@ -14,7 +14,7 @@ class Heard:
     """One phrase between two silences: its name and number in the table, its words, and when they began and ended.
 
     Moments are ms since the session began. `score` is the phrase's own, `margin` how far ahead of any other phrase it
-    is, `number_margin` how far ahead of the same phrase with another number; all in natural logarithms.
+    is, `number_margin` how far ahead of the same phrase with another number; all in natural logarithms, 99 without a rival.
     """
 
     name: str

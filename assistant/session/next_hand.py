@@ -19,6 +19,7 @@ SAID_AFTER = 3_000
 """That white light is safe is said so long after a hand has made it so (ms): the answer to the hand comes first."""
 
 Wanted = tuple[tuple[int, ...], int, int]
+"""Which copies are wanted, at which step, and for which of its lights (both counted from 0)."""
 
 
 def settled(bench: Bench, at: int, told: bool = False) -> Bench:

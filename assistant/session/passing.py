@@ -17,7 +17,8 @@ from assistant.session.rules_number import RULES
 from assistant.session.spoiling import VOID_ASKED
 
 END_ASKED = 10_000
-"""An end of the session is to be confirmed within this time (ms): long enough to hear the question and tap again."""
+"""An end of the session is to be confirmed within this time (ms): long enough to hear the question and tap again. Common
+practice, no source."""
 
 
 def fresh_bench(score: Score, rules: int = RULES) -> Bench:

@@ -24,7 +24,9 @@ DONE_AFTER = 4_000
 """The last words come so long after the last move (ms): the squeegee is told first."""
 
 Marks = tuple[tuple[Mark, ...], int]
+"""The marks of a stay, and the moment they count from (ms)."""
 SILENT: Marks = ((), 0)
+"""A stay of which nothing is heard."""
 
 
 @dataclass

@@ -13,12 +13,14 @@ from assistant.session.copy import Stay
 from assistant.session.next_hand import safe_from
 
 LATE_CHANGE = 60_000
-"""Water is not changed any more this long before its sheets are lifted (ms)."""
+"""Water is not changed any more this long before its sheets are lifted (ms): a change takes nearly as long. Common practice,
+no source."""
 BEFORE, AFTER = 45_000, 10_000
 """Changing the water of a tray takes about so long (ms): hands that are wanted within it are not free, nor are those that
 have just let go of a sheet. Common practice, no source."""
 HORIZON = 2 * 3_600_000
-"""How far ahead of the last change calls that have no end of their own are promised (ms)."""
+"""How far ahead of the last change calls that have no end of their own are promised (ms): prints lie in a holding water no
+longer. Common practice, no source."""
 
 
 def white_light_calls(bench: Bench) -> Iterator[Cue]:

@@ -24,9 +24,7 @@ from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
 HORIZON = 2 * 3_600_000
-"""Nothing that runs by itself takes longer (ms)."""
-COLDEST, HOTTEST = 5.0, 40.0
-"""A reading outside of these is a slip of the tongue (degrees Celsius)."""
+"""What is under way by itself is through by then (ms): far longer than all baths before the first gathering together."""
 
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
@@ -183,7 +181,7 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
     """A tray's temperature: the next copies' time follows the recipe's law."""
     if happening.tray not in bench.plan.recipe.trays:
         return Refused(words.NO_SUCH_TRAY)
-    if not COLDEST <= happening.celsius <= HOTTEST:
+    if not temperature.COLDEST <= happening.celsius <= temperature.HOTTEST:  # else it is a slip of the tongue
         return Refused(words.NO_SUCH_TEMPERATURE)
     after = replace(bench, readings=(*bench.readings, TrayReading(at, happening.tray, happening.celsius)))
     try:

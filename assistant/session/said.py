@@ -22,10 +22,12 @@ from assistant.session.where_is import why_nothing
 from assistant.session.wordings import in_force
 
 Kind = Literal["begin", "reversible", "asked", "harmless", "answer"]
+"""What sort of thing is said: it may begin a light, can be taken back, is asked about first, changes nothing, is an answer."""
 MOST_AGO = 20
 """How many seconds ago something can be said to have been (s): later the true moment is a guess."""
 STAND_INS = 4
-"""So many sheets that stand in for spoiled ones can be named too."""
+"""So many sheets that stand in for spoiled ones can be named too; every number more is one to be taken for another. Common
+practice, no source."""
 COLDEST, HOTTEST = 16, 26
 """Readings that can be said (whole degrees Celsius): a little more than where a law of temperature may be used."""
 

@@ -41,7 +41,7 @@ def read_script(text: str, name: str) -> list[Played]:
 
 
 def moment(text: str) -> int:
-    """`m:ss.s`, `h:mm:ss` or seconds since the session began, as ms."""
+    """`m:ss.s`, `h:mm:ss` or seconds since the session began, as ms; ValueError where it is none of these."""
     found = _TIME.fullmatch(text)
     if found is None:
         raise ValueError(f'"{text}" is no time: write 2:30.0 or 150')
@@ -50,7 +50,7 @@ def moment(text: str) -> int:
 
 
 def typed(line: str) -> h.Happening:
-    """One happening without its time, as it is typed during a session; an empty line is a tap."""
+    """One happening without its time, as it is typed during a session; an empty line is a tap. ValueError says what is wrong."""
     return _happening(shlex.split(line) or ["tap"])
 
 
@@ -79,7 +79,7 @@ def _copy(more: list[str]) -> int | None:
 
 
 def span(text: str) -> int:
-    """A span as a script has it: `5s`, `1 min`, or bare seconds; `0s` is now."""
+    """A span as a script has it, in ms: `5s`, `1 min`, or bare seconds; `0s` is now. Misread where it is none."""
     if re.fullmatch(r"0+(\.0+)? ?s?", text):
         return 0
     return parse_span(f"{text} s" if re.fullmatch(r"\d+(\.\d+)?", text) else text)
@@ -152,4 +152,4 @@ _LINES: dict[str, tuple[int, Callable[[list[str]], h.Happening]]] = {
     "another": (99, _another),
     "pick": (1, _pick),
 }
-"""What a script's line may say -> how many words may follow, and the happening."""
+"""What a script's line may say -> how many words may follow (99: any number), and the happening."""

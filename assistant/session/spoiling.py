@@ -10,7 +10,8 @@ from assistant.session.copy import Copy
 from assistant.session.place import AskedFor
 
 VOID_ASKED = 8_000
-"""Whether a sheet is void is to be answered within this time (ms): long enough to hear the question and tap."""
+"""Whether a sheet is void is to be answered within this time (ms): long enough to hear the question and tap. Common practice,
+no source."""
 
 
 def voided(bench: Bench, copy: Copy, at: int) -> Done:

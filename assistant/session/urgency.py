@@ -24,7 +24,9 @@ class Urgent:
     target: int | None = None
     """ms it is to last in all; None where a hand or an eye ends it."""
     least: int | None = None
+    """ms its bath wants at least; None where the recipe says none."""
     most: int | None = None
+    """ms its bath allows at most; None where the recipe says none."""
     planned: int | None = None
     """ms it lasts among others, by the plan; None where the recipe's own time counts."""
     near: int | None = None

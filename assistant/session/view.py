@@ -1,6 +1,6 @@
 """What a face shows of a session at one moment: a frozen value, compared and painted only when it has changed.
 
-Words and numbers, no colours and no layout. Spans are whole ms; faces round them as they show them.
+Words and numbers, no colours and no layout. Moments and spans are whole ms; faces round them as they show them.
 """
 
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from assistant.session.where_is import where_is
 
 AHEAD = 120_000
 """ms: what comes is shown as far ahead as two minutes, the longest bath of a usual print before its fixer."""
-_UNMARKED = frozenset(["tick", "tenth", "count", "ask"])
+_UNMARKED = frozenset(["tick", "tenth", "count", "ask"])  # too many to be told apart, or said again until answered
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class WantedHand:
 
 @dataclass(frozen=True)
 class Occupant:
-    """A copy in a tray: its ms so far, ms left to its call (None: a hand ends it), least and most, and if it is late."""
+    """A copy in a tray: its ms so far, ms left to its call (None: a hand ends it), least and most (ms), and if it is late."""
 
     copy: int
     stayed: int
@@ -42,7 +42,7 @@ class Occupant:
 
 @dataclass(frozen=True)
 class Lane:
-    """A tray in bench order and the copies in it."""
+    """A tray in bench order, how many sheets it holds, and the copies in it."""
 
     tray: str
     bath: str
@@ -54,7 +54,7 @@ class Lane:
 class Progress:
     """One copy: its number, where it is in words, how many of its steps it has behind it, and how it has gone.
 
-    `print` is which of several prints it is, and which of its copies: "ferry, 2 of 3".
+    `flaws`: stays that were short or long; `toned`: ms in the toner; `print`: of several prints which, as "ferry, 2 of 3".
     """
 
     copy: int
@@ -96,7 +96,7 @@ class Face:
     ended: bool
     trouble: str = ""
     totals: tuple[int, ...] = ()
-    """Of a test strip, lightest first, once its light is out."""
+    """Of a test strip, lightest first, once its light is out; `picked` counts them from one."""
     picked: int | None = None
     wanted: WantedHand | None = None
     """What a tap would begin, where one is asked for."""

@@ -1,1 +1,5 @@
-"""what a printer works out in the head: pure functions over the standard library, nothing else."""
+"""What a printer works out in the head: pure functions over the standard library, nothing else.
+
+A number that no darkroom has is refused everywhere with `limits.Impossible`, a text that can't be read with
+`quantities.Misread`, of which the first is a kind.
+"""

@@ -12,12 +12,13 @@ Markings are rounded: f/11 stands for 11.314 and f/5.6 for 5.657, each 2 to the 
 import math
 
 from assistant.trade import limits
+from assistant.trade.quantities import SMALLEST, WIDEST
 
 NEAR = 0.1
 """A marking this close (stops) to a place in the series means that place; f/11 and f/22 are the furthest, 0.081."""
 
 _PLACES_IN_A_STOP = (0, 1 / 3, 1 / 2, 2 / 3, 1)
-"""Lenses are marked in full, half or third stops."""
+"""Lenses are marked in full, half or third stops (from memory)."""
 
 
 def place(marked: float) -> float:
@@ -25,7 +26,7 @@ def place(marked: float) -> float:
 
     The nearest full, half or third of a stop; a marking further than a tenth of a stop from each is taken as it is.
     """
-    as_written = 2 * math.log2(limits.between(marked, 0.5, 512, "an f-number"))
+    as_written = 2 * math.log2(limits.between(marked, WIDEST, SMALLEST, "an f-number"))
     whole = math.floor(as_written)
     nearest = min((whole + part for part in _PLACES_IN_A_STOP), key=lambda at: abs(at - as_written))
     return nearest if abs(nearest - as_written) <= NEAR else as_written

@@ -22,7 +22,8 @@ USUAL: dict[str, tuple[float, float]] = {
     "alkaline fixer": (25, 25),
     "washing aid": (20, 25),
 }
-"""Bath -> sheets of 8x10 in that a litre of working bath takes, from and to; fixers published, the rest practice."""
+"""Bath -> sheets of 8x10 in that a litre of working bath takes, from and to. Fixers: Anchell, *The Darkroom Cookbook*, 3rd ed.
+p. 108; the rest common practice, no source."""
 
 KEEPS: dict[str, str] = {
     "developer": "In an open tray a developer keeps for one session.",
@@ -31,10 +32,10 @@ KEEPS: dict[str, str] = {
     "alkaline fixer": "A working fixer keeps for two months at most.",
     "washing aid": "A washing aid keeps for a day.",
 }
-"""Bath -> how long it keeps; the fixer's published, the rest practice."""
+"""Bath -> how long it keeps. The fixer: Anchell, *The Darkroom Cookbook*; the rest common practice, no source."""
 
 SILVER_PER_SHEET = 0.03785
-"""Grams of silver that one sheet of 8x10 in leaves in the fixer; published, second hand."""
+"""Grams of silver that one sheet of 8x10 in leaves in the fixer: worked out from the two limits below, which agree in it."""
 SILVER_LIMITS = "published limits: 0.05 g for prints that are to be kept, 0.3 g at most"
 """After 5 and after 30 sheets of 8x10 in to a US gallon: Haist, *Modern Photographic Processing*, 1979, second hand; which
 limit is for which print is from memory."""

@@ -14,7 +14,7 @@ from assistant.trade import limits
 from assistant.trade.quantities import Mix
 
 SMALL = 5.0
-"""Less concentrate than this (ml) can't be measured in a graduate; common practice."""
+"""Less concentrate than this (ml) can't be measured in a graduate: common practice, no source."""
 
 PARTS_LAW = "concentrate = V / (1 + a), where 1+a is one part concentrate and a parts water"
 STRENGTH_LAW = "C1 * V1 = C2 * V2, the volumes adding up"

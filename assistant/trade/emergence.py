@@ -15,7 +15,7 @@ from assistant.trade import limits
 LAW = "D = F * t_e, t_e from first touch of the developer to the first tone"
 
 TIRED = 25.0
-"""First tone this much (per cent) later than on the first print: the developer is going; common practice."""
+"""First tone this much (per cent) later than on the first print: the developer is going. Common practice, no source."""
 
 GOING = "The developer is going: warm it if it has cooled, else renew it."
 
@@ -33,7 +33,7 @@ class Drift:
 
 
 def factor(development: int, emergence: int) -> float:
-    """The printer's own factor, from a development (ms) that was right and its first tone (ms)."""
+    """The printer's own factor, from a development that was right and its first tone, both in ms."""
     limits.span(emergence, "the first tone")
     if limits.span(development, "the development") <= emergence:
         raise limits.Impossible("the development is not longer than its first tone", "change the two times over")

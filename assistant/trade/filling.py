@@ -16,7 +16,7 @@ WATER_LAW = "hot / all = (T - T cold) / (T hot - T cold)"
 TRAY_LAW = "V = length * width * depth"
 
 SCALDS = 50.0
-"""Water from here on (degrees Celsius) scalds skin quickly; common practice."""
+"""Water from here on (degrees Celsius) scalds skin quickly: common practice, no source."""
 
 
 class HotAndCold(NamedTuple):

@@ -23,14 +23,14 @@ def whole_ms(ms: float, what: str) -> int:
 
 
 def span(ms: int, what: str) -> int:
-    """A span on its way in: whole ms, from 1 ms to a day."""
+    """A span on its way in: whole ms, from 1 ms to a day; Impossible outside."""
     if not 0 < ms <= LONGEST:
         raise Impossible(f"{what} is {format_span(ms) if ms >= 0 else 'below zero'}", "give a time from 0.001 s to 24 h")
     return ms
 
 
 def between(value: float, least: float, most: float, what: str, unit: str = "") -> float:
-    """A number that lies from `least` to `most`, both included; nan lies nowhere."""
+    """A number that lies from `least` to `most`, both included; Impossible outside, and nan lies nowhere."""
     if not least <= value <= most:
         unit = f" {unit}" if unit else ""
         raise Impossible(f"{what} can't be {value:g}{unit}", f"give {least:g} to {most:g}{unit}")
@@ -38,7 +38,7 @@ def between(value: float, least: float, most: float, what: str, unit: str = "") 
 
 
 def above_zero(value: float, what: str, unit: str = "") -> float:
-    """A number above zero that a darkroom can hold: from a thousand-millionth to a thousand million."""
+    """A number above zero that a darkroom can hold, from a thousand-millionth to a thousand million; Impossible outside."""
     if not 1e-9 <= value <= 1e9:
         unit = f" {unit}" if unit else ""
         raise Impossible(f"{what} can't be {value:g}{unit}", "give a number above 0, at most a thousand million")

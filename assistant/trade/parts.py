@@ -17,10 +17,10 @@ from assistant.trade.quantities import format_span
 
 LAW = "burn = base * (2^n - 1), dodge = base * (1 - 2^-n), dry-down once and last"
 QUICK = 1500
-"""A burn or a dodge shorter than this (ms) can't be given evenly by hand; common practice."""
+"""A burn or a dodge shorter than this (ms) can't be given evenly by hand: common practice, no source."""
 
 SETTLE = 1000
-"""Light is on this long before the first dodge and between two (ms): time to bring the tool in; common practice."""
+"""Light is on this long before the first dodge and between two (ms): time to bring the tool in. Common practice, no source."""
 
 
 @dataclass(frozen=True)

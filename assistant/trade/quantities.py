@@ -18,6 +18,7 @@ LONGEST = 24 * 60 * 60 * 1000
 """The longest span that can be written, in ms: a day."""
 
 MM_PER_INCH = 25.4
+"""Exact by definition."""
 SHEET = 8 * 10 * MM_PER_INCH**2
 """The sheet by which chemistry is counted, 8x10 in, in square millimetres."""
 
@@ -218,7 +219,7 @@ def format_mix(mix: Mix) -> str:
 
 
 def format_mixture(mix: Mix, ml: int) -> str:
-    """What to measure for `ml` of working bath, to a millilitre: `200 ml concentrate + 1800 ml water`."""
+    """What to measure for so many `ml` of working bath, to a millilitre: `200 ml concentrate + 1800 ml water`."""
     parts = Fraction(mix.concentrate), Fraction(mix.water)
     concentrate = int(ml * parts[0] / sum(parts) + Fraction(1, 2))
     return f"{concentrate} ml concentrate + {ml - concentrate} ml water"
@@ -286,13 +287,17 @@ def format_size(size: Size) -> str:
     return f"{_plain(size.width, 9)}x{_plain(size.height, 9)} {size.unit}"
 
 
+WIDEST, SMALLEST = 0.5, 512.0
+"""f-numbers beyond those of any lens: common practice, no source."""
+
+
 def parse_aperture(text: str) -> float:
     """The f-number as marked, from `f/11`; from f/0.5 to f/512."""
     match = _whole(rf"f/ ?({_NUMBER})", text)
     if match is None:
         raise misread(text, "is not an aperture", parse_aperture, slips.apertures(text), "it like f/11")
     f_number = float(match[1])
-    if not 0.5 <= f_number <= 512:
+    if not WIDEST <= f_number <= SMALLEST:
         raise Misread(f"{quoted(text)} is on no lens", "write one between f/0.5 and f/512")
     return f_number
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from assistant.trade import limits
 
 MOST = 20.0
-"""The largest change that is counted with, in stops: a million times the light."""
+"""The largest change that is counted with, in stops: a million times the light, more than any slip of the pen."""
 
 
 def factor(stops: float) -> float:

@@ -27,8 +27,9 @@ CardWay: TypeAlias = Literal["cover", "uncover"]
 """`cover`: the whole sheet lies open and the lightest strip is hidden first. `uncover`: the darkest is bared first."""
 
 LEAST, MOST = 2, 20
+"""So many strips: one tells nothing, and more than twenty find no room on a sheet. Common practice, no source."""
 QUICK = 1500
-"""A card can't be moved by hand in less than this (ms); common practice."""
+"""A card can't be moved by hand in less than this (ms): common practice, no source."""
 
 LAWS = {"seconds": "T = T1 + i * seconds", "stops": "T = T1 * 2^(i * step)"}
 

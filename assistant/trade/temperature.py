@@ -18,10 +18,15 @@ COEFFICIENT_LAW = "t = t_ref * Q^((T_ref - T) / 10)"
 POINTS_LAW = "log t lies on the straight line through both known points"
 
 COOLEST, WARMEST = 18.0, 24.0
-"""Between these (degrees Celsius) the law may be used without a warning; common practice."""
+"""Between these (degrees Celsius) the law may be used without a warning: common practice, no source."""
+
+COLDEST, HOTTEST = 5.0, 40.0
+"""No developer is outside of these (degrees Celsius): common practice, no source."""
+RATED = 20.0
+"""What a developing time is taken to be for where no temperature is written (degrees Celsius): common practice, no source."""
 
 STANDSTILL = 13.0
-"""Below this hydroquinone nearly stops (degrees Celsius); common practice."""
+"""Below this hydroquinone nearly stops (degrees Celsius): common practice, no source."""
 
 Point: TypeAlias = tuple[float, int]
 """A known development: degrees Celsius and ms."""
@@ -69,4 +74,4 @@ def warnings(celsius: float, points: tuple[Point, Point] | None = None) -> tuple
 
 
 def _bath(celsius: float) -> float:
-    return limits.between(celsius, 5, 40, "a developer's temperature", "C")
+    return limits.between(celsius, COLDEST, HOTTEST, "a developer's temperature", "C")

@@ -36,7 +36,7 @@ def hint(pulled: Sequence[int]) -> Hint | None:
         return None
     before = tuple(pulled[-LATEST:])
     expected = median(before)
-    half = max(LEAST * expected, max(before) - min(before))
+    half = max(LEAST * expected, max(before) - min(before))  # nobody looks before half of it, however wide the last three lie
     return Hint(round(expected), round(max(expected / 2, expected - half)), round(expected + half), before)
 
 

@@ -18,7 +18,9 @@ NIGHT_LAW = "S/P = 1700 V'(nm) / 683 V(nm), by the CIE's 1951 and 1924 observers
 WARNINGS = ("A screen's black leaks and its red overlaps green: cover it, or make a fog test with this very screen.",)
 
 _RED_IN_LUMINANCE = 0.2126
+"""The share of pure red in relative luminance (WCAG 2, after sRGB)."""
 _LUMENS_BY_NIGHT, _LUMENS_BY_DAY = 1700, 683
+"""Lumens a watt at the eye's best, by the CIE's observers of 1951 and 1924."""
 
 _EFFICIENCY = {
     580: (0.1212, 0.87),

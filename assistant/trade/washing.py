@@ -20,7 +20,8 @@ FLOW_LAW = "c = c0 * e^(-Q * t / V), the water well mixed"
 CHANGES_LAW = "changes = time / time between them, rounded up; the first filling counts"
 
 RENEW = 300_000
-"""Renewing the water more often than this (ms) gains nothing on fibre paper; published."""
+"""Renewing the water more often than this (ms) gains nothing on fibre paper: Clerc, *Photography: Theory and Practice*,
+section 607."""
 
 WARNINGS = (
     "This is the water, not the paper: test a blank sheet that went through the same baths.",
