@@ -16,7 +16,7 @@ from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
 from assistant.session.hands import free_for
 from assistant.session.next_hand import settled
-from assistant.session.passing import beat, fresh_bench
+from assistant.session.passing import beat, fresh_bench, promising
 from assistant.session.place import AskedFor, Called, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
@@ -49,7 +49,7 @@ class Outcome:
 def open_bench(score: Score) -> Bench:
     """A bench before the first tap, with all that it promises to say."""
     bench = fresh_bench(score)
-    return replace(bench, promised=promise(bench, after=-1))
+    return promising(bench, promise(bench, after=-1), bench.said)
 
 
 def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
@@ -63,10 +63,10 @@ def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
         return Outcome(before, answer=Cue(at, "refused", before.score.worded(answer.why)))
     after = answer.bench
     if not isinstance(happening, h.SayAgain | h.HowLong):
-        after = replace(after, promised=promise(after), said=answer.words or _last_said(before))
+        after = promising(after, promise(after), answer.words or _last_said(before))
     give, hush = _changed(before, after, at)
     if isinstance(happening, h.Planned):  # no hand: nothing is answered
-        return Outcome(replace(after, said=_last_said(before)), give, hush)
+        return Outcome(after, give, hush)
     kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard" if answer.done else "wait"
     return Outcome(after, give, hush, Cue(at, kind, after.score.worded(answer.words), answer.copy))
 
@@ -90,7 +90,7 @@ def _taken_back(bench: Bench, since: int) -> Bench:
             answer = answered(again, happening, told.at)
             again = answer.bench if isinstance(answer, Done) else again
     again = again.put(*(_as_asked(copy, bench, since) for copy in again.copies))
-    return replace(again, promised=bench.promised)  # the desk's, until the answer makes another
+    return promising(again, bench.promised, again.said)  # the desk's, until the answer makes another
 
 
 def _as_asked(copy: Copy, before: Bench, since: int) -> Copy:

@@ -6,7 +6,6 @@ may be about to do in `hands`, what hands and words do in `taps` and `rules`, wh
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Step, TemperatureLaw
@@ -15,6 +14,7 @@ from assistant.score.lamp import LampRun
 from assistant.score.score import Score
 from assistant.session.copy import Copy, TrayReading
 from assistant.session.happenings import Happening, Planned
+from assistant.session.once import once
 from assistant.session.place import Called, InBath, InLight, Waiting
 from assistant.session.rules_number import RULES
 from assistant.trade import temperature
@@ -43,6 +43,17 @@ class Told:
     at: int
     happening: Happening
     did: str = ""
+
+
+@dataclass
+class Ahead:
+    """What time alone will do to a bench next: `due` is when (ms), None: nothing; `then` is the bench after it.
+
+    Worked out once, by `passing`, and kept with the bench: a promise, a wake and a beat all ask the same.
+    """
+
+    due: int | None
+    then: "Bench | None" = None
 
 
 @dataclass(frozen=True)
@@ -92,13 +103,15 @@ class Bench:
     """What the sound desk was given last, a passage a voice."""
     said: str = field(default="", repr=False, compare=False)
     """What was said last before the present promise was made."""
+    ahead: Ahead | None = field(default=None, init=False, repr=False, compare=False)
+    """What comes next, once somebody asked; a bench made from this one begins without."""
 
     @property
     def plan(self) -> Plan:
         """The plan that is printed."""
         return self.score.plan
 
-    @cached_property
+    @once
     def finished(self) -> bool:
         """No copy has anything before it."""
         return self.ended or not any(copy.live for copy in self.copies)
@@ -128,7 +141,7 @@ class Bench:
         """Copies neither void nor done, by number."""
         return iter(self._living)
 
-    @cached_property
+    @once
     def _living(self) -> tuple[Copy, ...]:
         return tuple(copy for copy in self.copies if copy.live)
 
@@ -136,7 +149,7 @@ class Bench:
         """When a tray's bath was mixed anew last, ms; 0 where it is as the session found it."""
         return max((at for at, name in self.fresh if name == tray), default=0)
 
-    @cached_property
+    @once
     def untoned(self) -> frozenset[int]:
         """The numbers of the copies that are kept as untoned reference: the last ones that are left."""
         tone = next((i for i, step in enumerate(self.plan.recipe.steps) if step.kind == "tone"), None)
@@ -215,7 +228,7 @@ class Bench:
         """Out of its box and not at a station: between two of them, or on the way to the first."""
         return copy.live and not copy.boxed and not (copy.bath is not None and copy.step in self.plan.stations)
 
-    @cached_property
+    @once
     def in_company(self) -> bool:
         """Whether several copies are on their way, so that a call has to say whose it is."""
         out = [copy for copy in self.living() if self.under_way(copy)]
@@ -223,7 +236,7 @@ class Bench:
             return len(out) > 1
         return any(copy.stays for copy in self.copies if copy is not out[0])
 
-    @cached_property
+    @once
     def overlaps(self) -> bool:
         """Whether copies are planned to be in the baths together, and some have not come to where all gather."""
         first = self.plan.station_after(0)

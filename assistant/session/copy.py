@@ -5,9 +5,9 @@ What follows from a place is worked out once for each copy: a promise asks for i
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
+from assistant.session.once import once
 from assistant.session.place import AskedFor, InBath, InBox, InLight, Over, Place
 
 if TYPE_CHECKING:
@@ -69,47 +69,47 @@ class Copy:
     print: int = 0
     base: int | None = None
 
-    @cached_property
+    @once
     def step(self) -> int:
         """The step it is in or waits for; one past the last when it is done."""
         return self.place.step
 
-    @cached_property
+    @once
     def live(self) -> bool:
         """Neither spoiled nor finished."""
         return not isinstance(self.place, Over)
 
-    @cached_property
+    @once
     def void(self) -> bool:
         """It was spoiled and does not count."""
         return isinstance(self.place, Over) and self.place.void
 
-    @cached_property
+    @once
     def done(self) -> bool:
         """It has come to the end of its last bath."""
         return isinstance(self.place, Over) and not self.place.void
 
-    @cached_property
+    @once
     def boxed(self) -> bool:
         """Nothing has been done to it yet; its paper may have been asked for."""
         return isinstance(self.place, InBox | AskedFor)
 
-    @cached_property
+    @once
     def bath(self) -> InBath | None:
         """Its place, if that is a bath."""
         return self.place if isinstance(self.place, InBath) else None
 
-    @cached_property
+    @once
     def since(self) -> int | None:
         """Since when it has been in its bath or its light, ms; None where it is in neither."""
         return self.place.since if isinstance(self.place, InBath | InLight) else None
 
-    @cached_property
+    @once
     def fixed_at(self) -> int | None:
         """When it went into the first fixer that it has behind it, ms; None where it has none."""
         return next((stay.from_ms for stay in self.stays if stay.kind == "fix"), None)
 
-    @cached_property
+    @once
     def target(self) -> int | None:
         """How long it is to stay in its bath, ms; None where a hand or an eye ends that, or it is in no bath."""
         return self.place.target if isinstance(self.place, InBath) else None

@@ -7,8 +7,9 @@ a thousand is the same bench.
 from collections.abc import Iterator
 from dataclasses import replace
 
+from assistant.score.cues import Passage
 from assistant.score.score import Score
-from assistant.session.bench import Bench, ends
+from assistant.session.bench import Ahead, Bench, ends
 from assistant.session.changes import change
 from assistant.session.copy import Copy
 from assistant.session.next_hand import safe_from, settled
@@ -29,9 +30,27 @@ def fresh_bench(score: Score, rules: int = RULES) -> Bench:
 
 def due(bench: Bench) -> int | None:
     """The next moment at which something changes by itself, ms; None: only a hand will change anything."""
-    if bench.ended:
-        return None
-    return min(_moments(bench), default=None)
+    return _ahead(bench).due
+
+
+def _ahead(bench: Bench) -> Ahead:
+    if bench.ahead is not None:
+        return bench.ahead
+    return _with_ahead(bench, Ahead(None if bench.ended else min(_moments(bench), default=None)))
+
+
+def _with_ahead(bench: Bench, ahead: Ahead) -> Ahead:
+    object.__setattr__(bench, "ahead", ahead)  # what is kept there follows from the bench, and is no part of it
+    return ahead
+
+
+def promising(bench: Bench, promised: tuple[Passage, ...], said: str) -> Bench:
+    """The bench with what is promised, and what was said last before it; its future stays as it was worked out."""
+    if promised is bench.promised and said is bench.said:
+        return bench
+    after = replace(bench, promised=promised, said=said)
+    _with_ahead(after, _ahead(bench))
+    return after
 
 
 def _moments(bench: Bench) -> Iterator[int]:
@@ -61,12 +80,23 @@ def _moments(bench: Bench) -> Iterator[int]:
 def beat(bench: Bench, at: int) -> Bench:
     """The bench at `at`, every change that was due by then made at its own moment. Never goes back."""
     while (moment := due(bench)) is not None and moment <= at:
-        bench = changed(bench, moment)
-    return bench if at <= bench.now else replace(bench, now=at)
+        bench = promising(changed(bench, moment), bench.promised, bench.said)
+    if at <= bench.now:
+        return bench
+    later = replace(bench, now=at)
+    _with_ahead(later, _ahead(bench))  # nothing was due by then, so the same comes next
+    return later
 
 
 def changed(bench: Bench, at: int) -> Bench:
-    """All that is due at `at`, which is the next due moment."""
+    """The bench after all that is due at `at`, which is its next due moment."""
+    ahead = _ahead(bench)
+    if ahead.then is None:
+        ahead.then = _changed(bench, at)
+    return ahead.then
+
+
+def _changed(bench: Bench, at: int) -> Bench:
     for number in [copy.number for copy in bench.living() if ends(bench, copy) == at]:
         if ends(bench, bench.copy(number)) == at:
             bench = change(bench, bench.copy(number), "time up", at)

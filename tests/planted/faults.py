@@ -40,8 +40,8 @@ FAULTS = {
     ),
     "undo forgets the promise": (
         "session/advance.py",
-        "after = replace(after, promised=promise(after)",
-        "after = replace(after, promised=after.promised",
+        "after = promising(after, promise(after)",
+        "after = promising(after, after.promised",
     ),
     "a shared wash does not wait for the last": (
         "session/bench.py",
