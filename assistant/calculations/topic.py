@@ -15,6 +15,7 @@ from assistant.trade.strips import StripPlan
 from assistant.trade.wording import rounded
 
 Reader: TypeAlias = Callable[[str], Any]
+"""What a text says, in the units of `trade.quantities`; Misread where it can't be read."""
 Values: TypeAlias = Mapping[str, Any]
 """Field -> what was read there; None where a field that may be empty is."""
 
@@ -71,7 +72,7 @@ class Curve:
 
 @dataclass(frozen=True)
 class Result:
-    """Lines to act by, the law used, what to mind, the same as plain values (ms, ml), and what is drawn of it."""
+    """Lines to act by, the law used, what to mind, the same as plain values (ms, ml, mm, stops), and what is drawn of it."""
 
     lines: tuple[str, ...]
     law: str

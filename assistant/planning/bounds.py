@@ -10,7 +10,7 @@ from heapq import heappop, heappush
 
 
 def preemptive(releases: Sequence[int], takes: Sequence[int], tails: Sequence[int]) -> int:
-    """When all is over if the hands could leave off any action for a more urgent one (ms).
+    """When all is over if the hands could leave off any action for a more urgent one; all in ms, a row for each action.
 
     The bound of one machine with heads and tails: always the released action with the longest tail. Source: J. R.
     Jackson, Scheduling a production line to minimize maximum tardiness, 1955 (from memory); J. Carlier, The one-machine

@@ -28,7 +28,10 @@ class Constraint(NamedTuple):
 
 @dataclass(frozen=True)
 class Contradiction:
-    """Constraints that cannot all hold, in the order of their circle, and by how much they miss (ms)."""
+    """Constraints that cannot all hold, in the order of their circle, and by how much they miss (ms).
+
+    `rounds` is how many periods their circle spans; below 0, a longer period closes it.
+    """
 
     constraints: tuple[Constraint, ...]
     by: int
@@ -46,7 +49,7 @@ class Contradiction:
 def earliest(
     count: int, constraints: Sequence[Constraint], period: int = 0, floor: Sequence[int] | None = None
 ) -> list[int] | Contradiction:
-    """The earliest moments of `count` actions, none before its `floor` (default 0), or why there are none.
+    """The earliest moments of `count` actions (ms), none before its `floor` (default 0), or why there are none.
 
     Every round looks at every constraint; a longest path has fewer than `count` of them, so that after `count`
     rounds a circle is certain and the search never creeps.

@@ -63,7 +63,7 @@ class TooHard(RuntimeError):
 
 
 CHOICES = 50_000
-"""Choices that a search may make; lines of sixteen tanks need a few hundred."""
+"""Choices that a search may make: lines of sixteen tanks need a few hundred."""
 
 
 def least_period(work: Round, choices: int = CHOICES, stop: Callable[[], bool] = lambda: False) -> Cycle:

@@ -45,7 +45,7 @@ class BlockPart:
 
 @dataclass(frozen=True)
 class Block:
-    """Actions that stand rigidly to each other, and the window from the block before (`most` None: open)."""
+    """Actions that stand rigidly to each other, and the window from the block before (ms; `most` None: open)."""
 
     parts: tuple[BlockPart, ...]
     least: int = 0

@@ -19,9 +19,10 @@ SECOND = 1000
 LOOK_AT_FIRST = 20_000
 """Copy one is looked at in white light for about so long before the next sheet is wanted (ms): common practice, no source."""
 PER_ACTION = 3_000
-"""Kept in hand in a soft bath for every movement of the hands planned within it (ms): below it late hands add up."""
+"""Kept in hand in a soft bath for every movement of the hands planned within it (ms): below it late hands add up. Measured on
+simulated editions: with 1.4 s an action up to 67 % of them failed, with 3.3 s at most 12."""
 BEFORE_LIFT = 2_000
-"""No turn is called so shortly before the lift (ms)."""
+"""No turn is called so shortly before the lift (ms): the lift turns the sheet. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -63,11 +64,11 @@ class Visit:
 
     @property
     def window(self) -> int | None:
-        """From its least to its most."""
+        """From its least to its most, ms; None where it has no most."""
         return None if self.most is None else self.most - self.least
 
     def kept(self, slack: int, inside: int) -> int:
-        """What is kept in hand before its most, with so many actions of the hands within it; never more than half the window."""
+        """What is kept in hand before its most, ms, with so many actions of the hands within it; at most half the window."""
         wanted = max(slack, PER_ACTION * inside)
         return wanted if self.window is None else min(wanted, self.window // 2 // SECOND * SECOND)
 
@@ -84,7 +85,7 @@ class LooseTurn:
 
 @dataclass(frozen=True)
 class Work:
-    """All that one copy asks of the hands, in its order; `gate`: an action, and how long after its touch copy one was seen."""
+    """All that one copy asks of the hands, in its order; `gate`: an action, and the ms after its touch when copy one was seen."""
 
     hands: Hands
     actions: tuple[Action, ...]
@@ -93,11 +94,11 @@ class Work:
     loose: tuple[LooseTurn, ...] = ()
 
     def change(self, before: Action, after: Action) -> int:
-        """Between two actions: the hands are dried, or cross over."""
+        """Between two actions the hands are dried, or cross over: how long, ms."""
         return self.hands.change if before.dry[1] != after.dry[0] else 0
 
     def apart(self, before: Action, after: Action) -> int:
-        """Between two actions of different copies: no other copy is touched within the slack before an exact lift."""
+        """The least between two actions of different copies, ms: none is touched within the slack before another's exact lift."""
         return max(self.change(before, after), self.hands.slack if after.exact else 0)
 
     def turns(self, visit: Visit) -> range:
@@ -105,7 +106,7 @@ class Work:
         return range(visit.entry + 1, visit.exit)
 
     def constraints(self, kept: Mapping[int, int] | None = None) -> list[Constraint]:
-        """What holds within one copy; `kept`: step -> what is kept in hand there (default: the slack)."""
+        """What holds within one copy; `kept`: step -> what is kept in hand there, ms (default: the slack)."""
         found = [self._after(i) for i in range(1, len(self.actions))]
         for visit in self.visits:
             found += self._stay(visit, (kept or {}).get(visit.step, visit.kept(self.hands.slack, 0)))
@@ -179,7 +180,7 @@ def _leg(plan: Plan) -> tuple[Expose | WetStep, ...]:
 
 
 def work_of(plan: Plan, hands: Hands, lights: Mapping[int, tuple[int, ...]]) -> Work:
-    """The work of one copy to the first station; `lights`: step -> how long each time of the lamp takes, count-in and all."""
+    """The work of one copy to the first station; `lights`: step -> how long each time of the lamp is (ms), count-in and all."""
     return _Writer(plan, hands).written(lights)
 
 

@@ -8,7 +8,10 @@ from assistant.planning.hand_work import Action, Visit, Work
 
 
 class Insertion:
-    """One fitting; `rows` are the beginnings of the copies' actions, as far as they have a place."""
+    """One fitting; `rows` are the beginnings of the copies' actions (ms), as far as they have a place.
+
+    `lag`: how long a copy comes into its first bath after the one before it, at least (ms).
+    """
 
     def __init__(self, work: Work, blocks: Sequence[Block], copies: int, lag: int = 0) -> None:
         self.work, self.blocks, self.copies, self.lag = work, blocks, copies, lag
@@ -36,7 +39,7 @@ class Insertion:
             for block in self.blocks:
                 self._book(copy, block, row[block.parts[0].action])
 
-    def fit(self, copy: int, first: int = 0, until: int = 99) -> bool:
+    def fit(self, copy: int, first: int = 0, until: int | None = None) -> bool:
         """Some of a copy's blocks (default: all), as early as they go; False where they fit nowhere."""
         blocks = self.blocks[first:until]
         if not blocks:
@@ -59,11 +62,11 @@ class Insertion:
             self.diary.book(begin + part.offset, part)
 
     def starts(self) -> Starts:
-        """When every action of every copy begins."""
+        """When every action of every copy begins, ms."""
         return tuple(tuple(row[i] for i in range(len(self.work.actions))) for row in self.rows)
 
     def floor(self, copy: int, block: Block) -> int:
-        """Before when a block cannot begin: behind the copy before in everything, trays empty, copy one seen."""
+        """Before when a block cannot begin, ms: behind the copy before in everything, trays empty, copy one seen."""
         return max(0, *(self._after(copy, part.action) - part.offset for part in block.parts))
 
     def _after(self, copy: int, index: int) -> int:

@@ -14,7 +14,9 @@ COLUMN = 10_000
 SCALE = 3
 """A second is so many pixels wide."""
 ROW = 22
+"""Pixels from row to row: letters of 13 with air."""
 LEFT = 130
+"""Pixels for the rows' names: sixteen letters of 13, as trays are called."""
 INK, PAPER, RULE = "#e04030", "#180402", "#601810"
 """Red on black, as the program is; the picture is for the dry side all the same."""
 

@@ -19,7 +19,7 @@ class CannotPlan(ValueError):
 
 @dataclass(frozen=True)
 class Plan:
-    """Recipe, copies, how many of them stay untoned, and the steps (indices) at which copies gather."""
+    """Recipe, copies, how many of them stay untoned, and the steps (counted from 0) at which copies gather."""
 
     recipe: Recipe
     copies: int
@@ -28,7 +28,7 @@ class Plan:
 
     @cached_property
     def apart(self) -> dict[int, int]:
-        """The steps (indices) into which sheets go one after the other, and how far apart, ms."""
+        """The steps (counted from 0) into which sheets go one after the other, and how far apart, ms."""
         found = {index: step for index, step in enumerate(self.recipe.steps) if isinstance(step, Develop)}
         return {index: step.apart for index, step in found.items() if step.apart is not None}
 

@@ -13,7 +13,8 @@ from assistant.planning.cyclic import NoCycle, Round, TooHard, least_period
 from assistant.planning.hand_work import SECOND, Work
 
 CHOICES, FEWEST = 100_000, 60
-"""Choices the search for the period may make: so many shared among all pairs of actions, but at least so few."""
+"""Choices the search for the period may make: so many shared among all pairs of actions, but at least so few. A third of
+what the order may take (`edition.CHOICES`): a rhythm is only where it begins."""
 
 
 @dataclass(frozen=True)

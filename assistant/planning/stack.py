@@ -20,8 +20,8 @@ STACK = "*"
 class Stack:
     """Sheets of a development that go in `apart`, ms.
 
-    `holds` is how many sheets its tray holds, `turns` when the stack is agitated, `turn` how long one sheet of it takes
-    the hands, `pace` how long they take to lay one in.
+    `holds` is how many sheets its tray holds, `turns` when the stack is agitated (ms), `turn` how long one sheet of it takes
+    the hands (ms), `pace` how long they take to lay one in (ms).
     """
 
     step: Develop
@@ -38,14 +38,14 @@ class Stack:
 
     @property
     def stays(self) -> list[tuple[int, int, int]]:
-        """When each sheet goes in, is lifted, and is out."""
+        """When each sheet goes in, is lifted, and is out, ms."""
         target = self.step.target or 0
         into = [sheet * self.apart for sheet in range(self.sheets)]
         return [(at, at + target - self.step.drain, at + target) for at in into]
 
     @property
     def finish(self) -> int:
-        """When the last sheet is out."""
+        """When the last sheet is out, ms."""
         return self.stays[-1][2]
 
     @property

@@ -9,14 +9,15 @@ from dataclasses import dataclass, replace
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import SECOND, Work
+from assistant.trade.wording import to_second
 
 QUICK = 40_000
 """Choices for a plan that only says what something would gain: an eighth of what the plan itself may take."""
 SLACKS = (0, 15_000, 30_000)
 PACES = (0, 1_000, 2_000, 4_000)
-"""Hands from quick to slow (ms), to be seen beside the printer's own: what was measured and half and twice of it."""
+"""Hands from quick to slow (ms), to be seen beside the printer's own: the usual ones (`hand_times.Hands`), none, half, twice."""
 WORTH = 30_000
-"""A gain below this is not worth another tray, or a change of the light (ms)."""
+"""A gain below this is not worth another tray, or a change of the light (ms): common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -41,16 +42,12 @@ def bottleneck(edition: Edition) -> str:
         changed = visit.least + leaves.takes - leaves.touch + work.change(leaves, enters) + enters.touch
         if changed // visit.holds > longest:
             name, longest = f"the {visit.name.lower()}", changed // visit.holds
-    return f"{name}: {_span(longest)} for every sheet"
+    return f"{name}: {to_second(longest)} for every sheet"
 
 
 def _hands(work: Work) -> int:
     """What one sheet costs the hands, drying once for its paper and once for its carrying (ms)."""
     return sum(action.takes for action in work.actions) + 2 * work.hands.change * (work.actions[0].kind == "place")
-
-
-def _span(ms: int) -> str:
-    return f"{ms // 60_000}:{ms // SECOND % 60:02}"
 
 
 def gains(edition: Edition) -> Iterator[Gain]:

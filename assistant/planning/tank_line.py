@@ -13,6 +13,8 @@ from assistant.planning.constraints import Constraint
 from assistant.planning.cyclic import CHOICES, Cycle, Round, least_period
 
 Number: TypeAlias = int | float
+MOST = 10_000_000
+"""The largest number of a file, in its own unit: a thousandfold of any published line, and every sum stays exact."""
 
 
 class BadProblem(ValueError):
@@ -120,7 +122,7 @@ def _row(data: dict[str, Any], key: str, length: int | None = None, open_end: bo
     if length is not None and len(row) != length:
         raise BadProblem(f"`{key}` has {len(row)} numbers, and `loaded_move` {length}")
     for one in row:
-        fits = isinstance(one, int | float) and not isinstance(one, bool) and 0 <= one <= 10_000_000
+        fits = isinstance(one, int | float) and not isinstance(one, bool) and 0 <= one <= MOST
         if not fits and not (open_end and one is None):
             raise BadProblem(f"`{key}`: {json.dumps(one)} is not a number from 0 up")
     return row

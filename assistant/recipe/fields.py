@@ -11,6 +11,7 @@ from typing import Annotated, Literal, TypeAlias, TypeVar
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
 
 from assistant.trade import quantities as q
+from assistant.trade import strips
 from assistant.trade.lengths import parse_length
 
 T = TypeVar("T")
@@ -19,7 +20,7 @@ _NUMBER = r"\d+(\.\d+)?"
 
 
 SEVERAL = q.Misread("one value belongs here, not several", "write it without brackets and braces")
-
+"""Raised where a list or a mapping stands in place of one value."""
 
 def _read(parse: Callable[[str], T]) -> BeforeValidator:
     def read(value: object) -> object:
@@ -35,6 +36,7 @@ def _written(pattern: str, *examples: str) -> WithJsonSchema:
 
 
 NOT_PLAIN = q.Misread("there are characters here that can't be said or shown", "write plain words")
+"""Raised where words could act on a terminal."""
 
 
 def _count(least: int, most: int) -> BeforeValidator:
@@ -139,6 +141,7 @@ SheetSize: TypeAlias = Annotated[
     PlainSerializer(q.format_size, when_used="json"),
     _written(rf"{_NUMBER} ?[x×] ?{_NUMBER} ?(in|cm)", "12x16 in", "30x40 cm"),
 ]
+"""Two edges in the unit that was written."""
 
 MixParts: TypeAlias = Annotated[
     q.Mix,
@@ -146,6 +149,7 @@ MixParts: TypeAlias = Annotated[
     PlainSerializer(q.format_mix, when_used="json"),
     _written(rf"{_NUMBER} ?\+ ?{_NUMBER}", "1+9"),
 ]
+"""Parts of concentrate and of water."""
 
 Aperture: TypeAlias = Annotated[float, _read(q.parse_aperture), _written(rf"f/ ?{_NUMBER}", "f/11")]
 """The f-number as marked."""
@@ -169,13 +173,14 @@ Lasts: TypeAlias = Annotated[float, _read(q.parse_lasts), _written(rf"{_NUMBER} 
 """Sheets of 8x10 in to a litre of working bath."""
 
 Percent: TypeAlias = Annotated[float, _read(q.parse_percent), _written(rf"{_NUMBER} ?%", "8 %")]
+"""Per cent, from 0 to under 50."""
 
 Factor: TypeAlias = Annotated[
     float,
     _read(q.parse_number),
     WithJsonSchema({"type": "number", "exclusiveMinimum": 0, "maximum": 1000}),
 ]
-
+"""A coefficient for ten degrees: how many times as quick."""
 
 TimesFirstTone: TypeAlias = Annotated[
     float, Field(gt=1), _read(q.parse_factor), WithJsonSchema({"type": "number", "exclusiveMinimum": 1, "maximum": 1000})
@@ -185,32 +190,42 @@ TimesFirstTone: TypeAlias = Annotated[
 MOST_COPIES = 60
 """Sheets in one session: more than an evening holds; a slip of the finger is found. Common practice, no source."""
 
+MOST_BLANK, MOST_IN_A_TRAY = 10, 100
+"""Sheets that go unexposed through the baths, and that one tray holds: more is a slip of the finger. Common practice, no
+source."""
+
 Format: TypeAlias = Annotated[Literal[1], _read(_this_format), WithJsonSchema({"const": 1})]
+"""The version of the format; a later one is refused."""
 Spares: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
-Blanks: TypeAlias = Annotated[int, _count(0, 10), _counted(0, 10)]
+Blanks: TypeAlias = Annotated[int, _count(0, MOST_BLANK), _counted(0, MOST_BLANK)]
 Copies: TypeAlias = Annotated[int, _count(1, MOST_COPIES), _counted(1, MOST_COPIES)]
 Reference: TypeAlias = Annotated[int, _count(0, MOST_COPIES), _counted(0, MOST_COPIES)]
-Holds: TypeAlias = Annotated[int, _count(1, 100), _counted(1, 100)]
-Strips: TypeAlias = Annotated[int, _count(2, 20), _counted(2, 20)]
+Holds: TypeAlias = Annotated[int, _count(1, MOST_IN_A_TRAY), _counted(1, MOST_IN_A_TRAY)]
+"""Sheets of the edition at once."""
+Strips: TypeAlias = Annotated[int, _count(strips.LEAST, strips.MOST), _counted(strips.LEAST, strips.MOST)]
 
 YesNo: TypeAlias = Annotated[bool, Field(strict=True), _read(_yes_or_no), WithJsonSchema({"type": "boolean"})]
 
+MOST_WORDS, MOST_NOTES = 200, 20_000
+"""Letters of what is said or shown on one line, and of notes: a quarter of a minute of speech, and ten pages."""
+
 Words: TypeAlias = Annotated[
     str,
-    Field(strict=True, min_length=1, max_length=200),
+    Field(strict=True, min_length=1, max_length=MOST_WORDS),
     _read(_one_line),
-    WithJsonSchema({"type": ["string", "number", "boolean"], "maxLength": 200}),
+    WithJsonSchema({"type": ["string", "number", "boolean"], "maxLength": MOST_WORDS}),
 ]
 """A few words, said or shown on one line."""
 
 Aside: TypeAlias = Annotated[
-    str, Field(strict=True, max_length=200), _read(_one_line), WithJsonSchema({"type": ["string", "number", "boolean"]})
+    str, Field(strict=True, max_length=MOST_WORDS), _read(_one_line), WithJsonSchema({"type": ["string", "number", "boolean"]})
 ]
 """Words, or none: then nothing is said."""
 
 Notes: TypeAlias = Annotated[
-    str, Field(strict=True, max_length=20_000), _read(_lines), WithJsonSchema({"type": ["string", "number", "boolean"]})
+    str, Field(strict=True, max_length=MOST_NOTES), _read(_lines), WithJsonSchema({"type": ["string", "number", "boolean"]})
 ]
 """The printer's own words, as many lines as wanted."""
 
 Begin: TypeAlias = Literal["on cue", "by hand"]
+"""Whether a bath begins at its moment, or when a hand says so."""

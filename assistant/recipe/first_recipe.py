@@ -6,6 +6,7 @@ written({"title": "Boat shed", "size": "8x10 in", "copies": "1", "time": "10 s",
 from collections.abc import Mapping
 
 from assistant.calculations.topic import Field, chosen
+from assistant.recipe.fields import MOST_COPIES
 from assistant.trade import quantities as q
 
 _LONGEST = 60
@@ -22,14 +23,16 @@ def _title(text: str) -> str:
 QUESTIONS = (
     Field("title", _title, "Boat shed door", "what is printed", needed=True),
     Field("size", q.parse_size, "8x10 in", "the paper's size", "8x10 in", needed=True),
-    Field("copies", q.parse_count(1, 60), "6", "how many prints alike", "1", needed=True),
+    Field("copies", q.parse_count(1, MOST_COPIES), "6", "how many prints alike", "1", needed=True),
     Field("time", q.parse_span, "10 s", "the exposure; any time, if a test strip will find it", "10 s", needed=True),
     chosen("toned", ("no", "yes"), "in selenium, by eye", "no"),
 )
 """What is asked, in this order."""
 
 _TRAY = ((80, 1), (154, 2), (320, 3), (480, 6))
-"""A sheet's area up to so many square inches -> litres that cover it in its tray; common practice, no source."""
+"""A sheet's area up to so many square inches -> litres that cover it in its tray: common practice, no source."""
+_LARGEST_TRAY = 10
+"""Litres for every larger sheet: common practice, no source."""
 
 _TONING = """\
   - tone:
@@ -46,7 +49,7 @@ def written(answers: Mapping[str, str]) -> str:
     read = {question.name: question.value(answers.get(question.name, "")) for question in QUESTIONS}
     toned, copies, size = read["toned"] == "yes", read["copies"], read["size"]
     area = size.area / q.MM_PER_INCH**2
-    litres = next((volume for most, volume in _TRAY if area <= most), 10)
+    litres = next((volume for most, volume in _TRAY if area <= most), _LARGEST_TRAY)
     rows = [
         "# Usual times and mixes; the labels of your own products go before them. `traycall check` reads it.",
         "format: 1",
@@ -59,15 +62,15 @@ def written(answers: Mapping[str, str]) -> str:
         f"  developer: {{bath: print developer, mix: 1+9, volume: {litres} l, temperature: 20 C, care: [gloves]}}",
         f"  stop:      {{bath: stop bath, volume: {litres} l}}",
         f"  fixer:     {{bath: rapid fixer, mix: 1+9, volume: {litres} l, holds: 3, care: [ventilation]}}",
-        f"  water:     {{bath: holding water, volume: {2 * litres} l, holds: 60, refresh: 20 min}}",
+        f"  water:     {{bath: holding water, volume: {2 * litres} l, holds: {MOST_COPIES}, refresh: 20 min}}",
     ]
     if toned:
         rows += [
             f"  toner:     {{bath: selenium toner, mix: 1+9, volume: {litres} l, care: [gloves, ventilation]}}",
-            f"  aid:       {{bath: washing aid, volume: {litres} l, holds: 60}}",
+            f"  aid:       {{bath: washing aid, volume: {litres} l, holds: {MOST_COPIES}}}",
         ]
     rows += [
-        f"  washer:    {{bath: wash water, volume: {6 * litres} l, holds: 60, refresh: 5 min}}",
+        f"  washer:    {{bath: wash water, volume: {6 * litres} l, holds: {MOST_COPIES}, refresh: 5 min}}",
         "",
         "steps:",
         f"  - expose:  {{time: {q.format_span(read['time'])}}}",

@@ -18,6 +18,8 @@ from assistant.recipe.yaml_places import Page, Plain, Unreadable
 from assistant.trade.quantities import quoted
 
 Known = TypeVar("Known", bound=Written)
+MOST_LETTERS = 60
+"""Letters of a tray's name: it is spoken in every call."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,7 @@ class _Draft:
             if spoken in self.trays:
                 self.findings.append(Finding(path, "two trays have one name", "keep one of them", of_key=True))
             self.trays[spoken] = None
-            if not spoken.isprintable() or not 0 < len(spoken) <= 60:
+            if not spoken.isprintable() or not 0 < len(spoken) <= MOST_LETTERS:
                 self.findings.append(Finding(path, "this is no name for a tray", "write a word or two", of_key=True))
             elif isinstance(tray, dict):
                 reading = field_reading.read_fields(Tray, tray, path)

@@ -104,7 +104,7 @@ class Agitate(Written):
 
     @property
     def room(self) -> int:
-        """How far a turn may be moved, ms."""
+        """How far a turn may be moved, ms. By a third, turns let a light into a development (measured, quick hands)."""
         return self.every // 3 if self.give is None else self.give
 
 
@@ -196,6 +196,7 @@ class Expose(Written):
     name: Words = "Exposure"
     time: Span | None = None
     count_in: Span = 3000
+    """From the tap to the light: two counts a second apart, and the hand is off the button. Common practice, no source."""
     aperture: Aperture | None = None
     filter: Words | None = None
     dry_down: Percent = 0.0
@@ -231,6 +232,7 @@ class Wet(Written):
     at_least: Span | None = None
     at_most: Span | None = None
     drain: Span = 10_000
+    """By one corner, 10 to 15 s: common practice; 15 s in the U.S. Army's SS0509, *Laboratory Procedures*."""
     begin: Begin = "on cue"
     lift: Words | None = None
     pip: Words | None = None

@@ -21,7 +21,7 @@ def sheets(recipe: Recipe) -> int | None:
 
 
 def light_of(step: Expose, one: Print | None) -> Expose:
-    """The exposure of a print: the recipe's own, with what the print says for itself."""
+    """The exposure of a print: the recipe's own, with what the print says for itself; None is the recipe's one negative."""
     if one is None:
         return step
     own = {name: getattr(one, name) for name in ("time", "aperture", "filter", "parts") if getattr(one, name) is not None}
