@@ -17,21 +17,21 @@ from assistant.session.passing import beat
 from assistant.session.said import KNOCK, Listen, Question, TakeDown, Tell, kind_of, meant, sure, wanted
 
 FLOOD = 8
-"""So many phrases wait to be taken; of more the oldest are dropped."""
+"""So many phrases wait to be taken; of more the oldest are dropped: nobody says so many between two beats."""
 AGAIN_AFTER = 8_000
-"""That something is to be said again is said at most so often (ms)."""
+"""That something is to be said again is said at most so often (ms): nobody is nagged. Common practice, no source."""
 GIVE_UP, QUIET = 3, 5 * 60_000
-"""After so many half understood phrases and none understood the button is named; then nothing is asked for so long (ms)."""
+"""After so many half understood phrases and none understood the button is named; then nothing is asked for so long (ms).
+Common practice, no source."""
 ATTENTIVE = 4_000
-"""Where attention is wanted, a phrase has to begin so soon after "listen to me" (ms)."""
+"""Where attention is wanted, a phrase has to begin so soon after "listen to me" (ms): a breath, and no new sentence of a
+radio's. Common practice, no source."""
 
 
 class ByVoice:
     """One conductor and its ears.
 
-    `attention`: nothing but answers is obeyed without "listen to me" before it.
-
-    `knock`: three knocks are a tap too.
+    `attention`: nothing but answers is obeyed without "listen to me" before it; `knock`: three knocks are a tap too.
     `note_file` names the file for the sound of a note, by the copy it is about (None: all) and the moment (ms).
     """
 
@@ -48,7 +48,9 @@ class ByVoice:
         self._attentive_since = -ATTENTIVE - 1
         self._lost = False
         self.open = True
+        """Whether the ears are open to all that is allowed."""
         self.understood = ""
+        """What they understood last, "" nothing yet."""
         ears.listen(self._arrived.append)
         ears.allow(wanted(conductor.bench) | ({KNOCK} if knock else frozenset()))
         conductor.inputs.append(self.take)

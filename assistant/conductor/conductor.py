@@ -17,7 +17,8 @@ from assistant.session.passing import due
 from assistant.session.view import Face, face
 
 ALIVE_EVERY = 5_000
-"""The journal is told at least so often (ms) that the program lives."""
+"""The journal is told at least so often (ms) that the program lives: so much at most, that was heard, is said to be unheard
+after a crash."""
 LISTENING_WAIT = 100
 """Where hands come from elsewhere, or a disk is waited for, it is looked so often (ms): that much later it is seen at most."""
 LONGEST_WAIT = 1_000

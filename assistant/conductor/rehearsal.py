@@ -36,10 +36,11 @@ class Printer(Protocol):
 
 
 USUAL = Hands()
+"""The hands that copies are planned for where nobody names others."""
 PLACE_PAPER = 20_000
 """How long a punctual printer takes to lay out a sheet once asked (ms); common practice, no source."""
 REACH = 10_000
-"""How long for any other hand that is asked for (ms)."""
+"""How long for any other hand that is asked for (ms): common practice, no source."""
 FIRST_TONE = 20_000
 """After how long the first tone of a rehearsal shows (ms); common practice, no source."""
 MOST_EVENTS = 20_000

@@ -16,8 +16,8 @@ from typing import Protocol
 
 MS = 1_000_000
 """Nanoseconds in a millisecond."""
-_NAP = 500 * MS  # less than this between two looks is the two clocks' own disagreement, not a nap
-_GAP = 5_000 * MS  # where no clock tells sleep from waking: looks come twice a second, so this is no slow one
+_NAP = 500 * MS  # less than this (ns) between two looks is the two clocks' own disagreement, not a nap
+_GAP = 5_000 * MS  # where no clock tells sleep from waking (ns): looks come once a second at least, so this is no slow one
 
 
 class Timepiece(Protocol):
@@ -136,12 +136,12 @@ class TimeByHand:
         return self._boot
 
     def run(self, ms: int) -> None:
-        """Let time pass."""
+        """Let time pass, ms."""
         self._awake += ms * MS
         self.sleep(ms)
 
     def sleep(self, ms: int) -> None:
-        """Let time pass with the computer asleep."""
+        """Let time pass (ms) with the computer asleep; ValueError where it would go back."""
         if ms < 0:
             raise ValueError(f"time goes forward: {ms} ms")
         self._since_boot += ms * MS

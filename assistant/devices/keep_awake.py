@@ -4,6 +4,7 @@ import contextlib
 from collections.abc import Iterator
 
 NOT_AWAKE = "The system does not promise to stay awake: switch its sleep off while you print."
+"""Said before a session where it can't be kept awake."""
 
 
 def stays_awake() -> bool:

@@ -15,6 +15,7 @@ from assistant.session.commands import KEYS, VOICE_KEYS
 from assistant.session.wordings import WORDINGS, in_force, wrong_wording
 
 FILE = "settings.toml"
+"""Its name in the settings' folder."""
 MOST_BYTES = 100_000
 """A settings file is no larger: the one that is written has 2 kB."""
 ALL_KEYS = {**KEYS, **VOICE_KEYS}
@@ -68,7 +69,8 @@ class BadSetting(ValueError):
 
 @dataclass(frozen=True)
 class Settings:
-    """How things sound: voice, words a minute, pitch, volume, player, output, ms that sounds are sent early, quiet mode.
+    """How things sound: voice, words a minute (`rate`), pitch (0 to 99), volume (to 1), player, output, quiet mode, and how many
+    ms sounds are sent early (`offset`).
 
     `ears`: whether sessions are worked by voice, through the `microphone`; `attention`: nothing without "listen to me"; `knock`:
     three knocks are a tap.
@@ -110,7 +112,9 @@ class Settings:
 
 
 _RANGES: dict[str, tuple[float, float]] = {"rate": (80, 260), "pitch": (0, 99), "volume": (0.1, 1.0), "offset": (0, 1000)}
+"""Setting -> from and to what it may be, in its own unit (see `ABOUT`)."""
 CHOICES = {"player": ("auto", "stream", "simpleaudio")}
+"""Setting -> what it is one of."""
 _WANTED = {
     bool: "true or false",
     int: "a whole number",
@@ -119,7 +123,7 @@ _WANTED = {
     dict: 'each one by its name, like keys.hold = "f5" or hands.pace = 2',
 }
 LONGEST_MOVEMENT = 600
-"""Nobody's hands need longer for one thing (s)."""
+"""Nobody's hands need longer for one thing (s); in a recipe too (`recipe.fields.LONGEST_ALLOWANCE`, which is not read here)."""
 
 
 def settings_file() -> Path:

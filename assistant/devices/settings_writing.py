@@ -82,7 +82,7 @@ def wrong(key: str, text: str) -> str:
 
 
 def _changed(settings: Settings, key: str, text: str) -> tuple[Settings, Any]:
-    """The settings with this one as it is typed, and its value."""
+    """The settings with this one as it is typed, and its value; BadSetting where it is none."""
     group, _, name = key.rpartition(".")
     usual = value_of(Settings(), key)
     kind = float if group == "hands" else type(usual)

@@ -110,6 +110,7 @@ class Health:
     """The helper's answer while it has a player."""
 
     player: str
+    """stream or simpleaudio."""
     complaint: str
     """What is wrong with the voice or the printer's own tones, "" when nothing."""
     age: float

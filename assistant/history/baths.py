@@ -12,12 +12,13 @@ from typing import Any, Literal
 from assistant.trade.quantities import Mix
 
 Form = Literal["bottle", "bath"]
+"""Stock in a bottle, or a working bath."""
 EventKind = Literal["topped up", "retired", "stood", "tested", "moved up", "used", "drawn"]
 
 
 @dataclass(frozen=True)
 class BathEvent:
-    """What was said of a bath: when it was so, what, and its figures or words."""
+    """What was said of a bath: when it was so, what, and its figures (ml; sheets of 8x10 in) or words."""
 
     at: datetime
     kind: EventKind
@@ -64,7 +65,7 @@ class Bath:
 
 @dataclass(frozen=True)
 class Placement:
-    """Which bath stood in a tray from a moment of a session (ms) on.
+    """Which bath, by its number, stood in a tray from a moment of a session (ms) on.
 
     `rank` counts the fixing baths of a recipe: in the second one sheets are counted but do not wear it, since the first
     takes up nearly all the silver.

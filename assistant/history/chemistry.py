@@ -32,7 +32,8 @@ MOST_ROTATIONS = 3
 class Lasting:
     """Whether a bath lasts an edition: sheets of 8x10 in that it takes, that wore it, and that the edition adds.
 
-    `spent_at` is the first copy that it no longer covers, None where it covers all.
+    `copies` are those that go through it, blank sheets too; `spent_at` is the first of them that it no longer covers, None
+    where it covers all; `more` how many of this `size` it takes besides.
     """
 
     tray: str
@@ -143,7 +144,7 @@ def too_short(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> list[s
 
 
 def before_toning(recipe: Recipe, baths: Mapping[str, InUse], now: datetime) -> list[str]:
-    """What selenium would show of a poor fixer: silver left in the paper stains in the toner [practice]."""
+    """What selenium would show of a poor fixer: silver left in the paper stains in the toner. Common practice, no source."""
     return [
         f"{tray}: before toning mind that {', '.join(why)}. A test: traycall baths test"
         for tray, why in _poor_fixers(recipe, baths, now, days)

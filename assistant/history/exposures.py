@@ -11,7 +11,7 @@ from assistant.trade import exposure
 
 @dataclass(frozen=True)
 class Given:
-    """A base that was settled on while it was printed: of which print ("" the only one) and step, both times in ms.
+    """A base that was settled on while it was printed: of which print ("" the only one) and light, both times in ms.
 
     `was` is the recipe's, `ms` the last good copy's; both are as they are set, before dry-down.
     """

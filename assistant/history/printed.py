@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from assistant.recipe.model import Recipe
 
 State = Literal["void", "done", "not begun", "not finished"]
+"""What became of a sheet."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ class Session:
 
 @dataclass(frozen=True)
 class Within:
-    """A stay that has begun and not ended: the step, since when, and how long it was to last (None: open)."""
+    """A stay that has begun and not ended: the step (from 0), since when, and how long it was to last, ms (None: open)."""
 
     step: int
     kind: str
@@ -75,7 +76,7 @@ class Sheet:
 
     @property
     def touched(self) -> dict[str, int]:
-        """Tray -> when this sheet first touched its bath."""
+        """Tray -> when this sheet first touched its bath, ms."""
         first: dict[str, int] = {}
         for stay in self.stays:
             if stay.tray is not None:
@@ -167,5 +168,5 @@ class Printed:
 
     @property
     def until(self) -> int:
-        """The moment at which this record ends."""
+        """The moment at which this record ends, ms."""
         return self.session.lived if self.session.ended is None else self.session.ended

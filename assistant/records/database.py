@@ -15,8 +15,11 @@ from pathlib import Path
 from assistant.records.faults import JournalFault
 from assistant.records.schema import STEPS
 
-_APPLICATION = 0x74726163  # names the file as this program's
-_PATIENCE = 5.0  # seconds to wait for another program that is writing
+_APPLICATION = 0x74726163
+"""Names the file as this program's: "trac" in ASCII."""
+_PATIENCE = 5.0
+"""Seconds to wait for another program that is writing: one line takes some hundredths."""
+
 
 def opened(path: Path) -> sqlite3.Connection:
     """The records' file, made when missing and brought up to date; JournalFault when that cannot be.
@@ -38,7 +41,7 @@ def opened(path: Path) -> sqlite3.Connection:
 
 @contextmanager
 def writing(connection: sqlite3.Connection) -> Iterator[None]:
-    """All of it or nothing, on the disk when it ends."""
+    """All of it or nothing, on the disk when it ends; `sqlite3.Error` where that can't be."""
     connection.execute("BEGIN IMMEDIATE")
     try:
         yield
@@ -51,7 +54,7 @@ def writing(connection: sqlite3.Connection) -> Iterator[None]:
 
 @contextmanager
 def worded(path: Path) -> Iterator[None]:
-    """Turn what the database says into what a printer can do."""
+    """Turn what the database says into what a printer can do: JournalFault."""
     try:
         yield
     except UnicodeDecodeError as error:
@@ -125,7 +128,10 @@ def copied(path: Path, to: Path) -> None:
 
 
 def put_back(connection: sqlite3.Connection, path: Path) -> None:
-    """A file that was deleted while it was open: all that the connection still holds of it, under its name again."""
+    """A file that was deleted while it was open: all that the connection still holds of it, under its name again.
+
+    JournalFault where that can't be.
+    """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         for left in ("-wal", "-shm"):  # they would be taken for the new file's

@@ -14,13 +14,14 @@ from assistant.places import home
 from assistant.plain_files import read_text
 
 FILE = "fog-tests.json"
+"""Its name in the printer's folder."""
 MOST_BYTES = 1_000_000
 """Read of the file at most: some hundred times what one holds."""
 
 
 @dataclass(frozen=True)
 class FogTest:
-    """A paper by its name, the level, ms of the longest clean and the shortest fogged strip, and the safe time.
+    """A paper by its name, the level, ms of the longest clean and the shortest fogged strip, and the safe time in ms.
 
     Where every strip was fogged `clean` and `safe` are 0, where none was `fogged` is None.
     """

@@ -21,7 +21,7 @@ from assistant.records import course_rows
 from assistant.records.database import copied, damaged, identity, opened, put_back, worded, writing
 from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
 from assistant.records.faults import JournalFault
-from assistant.records.session_journal import SessionJournal
+from assistant.records.session_journal import ENDING, SessionJournal
 from assistant.records.session_lock import SessionLock
 from assistant.session.happenings import from_row
 from assistant.session.rules_number import RULES
@@ -39,7 +39,6 @@ _BEGIN = (
     "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) "
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
-ENDING = "INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)"
 _FIRST_MARK = "INSERT INTO marks (session, at, wall, boot, origin) VALUES (?, 0, ?, ?, ?)"
 _PLACE = "INSERT INTO session_baths (session, tray, from_ms, bath, rank) VALUES (?, ?, ?, ?, ?)"
 
@@ -114,7 +113,10 @@ class Journal:
         return None
 
     def resume(self, number: int, clock: Callable[[LastAlive], ClockT]) -> tuple[SessionJournal, ClockT]:
-        """Lock an unfinished session and go on with it, by the clock made from where it last lived."""
+        """Lock an unfinished session and go on with it, by the clock made from where it last lived.
+
+        JournalFault where it has ended, or another program prints it.
+        """
         session = self.session(number)
         lock = self._locked(number)
         try:
@@ -128,7 +130,7 @@ class Journal:
             raise
 
     def end(self, number: int) -> None:
-        """End a session that was left, where it last lived, just as it was written."""
+        """End a session that was left, where it last lived, just as it was written; JournalFault as `resume`."""
         session = self.session(number)
         lock = self._locked(number)
         try:

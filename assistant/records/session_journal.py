@@ -27,6 +27,8 @@ _APPEND = (
     "SELECT number, 1 + (SELECT count(*) FROM entries WHERE session = sessions.number), ?, ?, ?, ?, ? "
     "FROM sessions WHERE number = ?"
 )
+ENDING = "INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)"
+"""Session, moment (ms) and wall time at which it ended; with it the session is closed."""
 BY_HAND = "by hand"
 """What is told of a session that goes on without its rules; no version takes it for a happening, so none replays it."""
 _MARK = "UPDATE marks SET at = ?, wall = ?, boot = ?, origin = ? WHERE session = ? AND at <= ?"
@@ -120,7 +122,7 @@ class SessionJournal:
         with self._writing() as connection:
             self._mark(connection, at, wall)
             ending = (self.session.number, at, iso(wall))
-            connection.execute("INSERT INTO endings (session, at, wall) VALUES (?, ?, ?)", ending)
+            connection.execute(ENDING, ending)
         self._let_go(ended=True)
 
     def entries(self) -> list[Entry]:

@@ -22,6 +22,7 @@ FORMAT = 1
 MOST_BYTES = 500_000_000
 """Of a file that is taken in: some hundred thousand sessions."""
 KIND = "traycall records"
+"""What the first line says that the file is."""
 _OF_SESSION = (
     "entries", "sheets", "sheet_prints", "stays", "turns_left_out", "first_tones", "readings", "notes", "picks", "troubles",
     "session_baths",
@@ -66,7 +67,10 @@ class Imported:
 
 
 def export(journal: Journal, file: Path, program: str) -> int:
-    """Write everything into a new file, whole or not at all; how many lines stand between its first and its last."""
+    """Write everything into a new file, whole or not at all; how many lines stand between its first and its last.
+
+    BadTransfer where it is there already or can't be written.
+    """
     if file.exists():
         raise BadTransfer(f"{file} is there already and is left as it is: name another file.")
     unfinished = file.with_name(file.name + ".unfinished")
