@@ -19,11 +19,13 @@ from tests.session import cards
 
 LOOKS = Path(__file__).parents[1] / "looks"
 SIZES = ((40, 20), (60, 20), (80, 24), (100, 30), (160, 50))
+NAMES = ("before", "light", "developer", "just-moved", "late", "toning", "done", "several", "limit-near")
 
 
 @cache
 def moments():
-    return tuple(_moments())
+    """Every moment by its name."""
+    return dict(_moments())
 
 
 def _moments():
@@ -62,9 +64,10 @@ def several():
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-@pytest.mark.parametrize(("name", "bench"), moments(), ids=lambda value: value if isinstance(value, str) else "")
-def test_look(name, bench, size):
+@pytest.mark.parametrize("name", NAMES)
+def test_look(name, size):
     width, height = size
+    bench = moments()[name]
     times = tuple(summary(bench)) if bench.finished else ()
     rows = draw(face(bench, "half way"), width, height, Shown(summary=times))
     assert len(rows) == height
@@ -76,9 +79,13 @@ def test_look(name, bench, size):
     assert text == file.read_text(encoding="utf-8")
 
 
+def test_every_moment_has_its_look():
+    assert set(moments()) == set(NAMES)
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
-    for name, bench in moments():
+    for name, bench in moments().items():
         rows = [row.text for row in draw(face(bench), *size)]
         if name in ("developer", "toning", "late"):
             assert any("█" in row or "▀" in row for row in rows)
@@ -89,7 +96,7 @@ def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
 @pytest.mark.parametrize("size", SIZES)
 def test_the_help_is_whole_and_the_footer_names_it(size):
     width, height = size
-    _, bench = moments()[0]
+    bench = moments()["before"]
     assert draw(face(bench), width, height)[-1].text.endswith("? keys")
     rows = [row.text for row in draw(face(bench), width, height, Shown(asked=True))]
     assert all(any(phrase in row for row in rows) for phrase in helped())
@@ -97,7 +104,7 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
 
 
 def test_the_end_of_a_long_line_stays_in_sight():
-    _, bench = moments()[0]
+    bench = moments()["before"]
     row = draw(face(bench), 60, 20, Shown("note " + "x" * 90 + "end"))[-2].text
     assert row.endswith("end_")
     assert len(row) == 60
@@ -109,7 +116,7 @@ def test_nothing_is_lost_by_packing():
 
 
 def test_times_that_do_not_fit_are_said_to_be_written_later():
-    bench = dict(moments())["done"]
+    bench = moments()["done"]
     many = tuple(f"copy {number}: developer 2:00.0" for number in range(1, 31))
     rows = [row.text for row in draw(face(bench), 60, 20, Shown(summary=many))]
     assert rows[-2] == "the rest is written when you leave"

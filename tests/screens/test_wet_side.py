@@ -47,7 +47,7 @@ def figures(rows):
 @pytest.mark.parametrize("size", SIZES)
 def test_the_time_takes_a_third_of_the_height_and_two_thirds_of_the_width(size):
     width, height = size
-    for name, bench in moments():
+    for name, bench in moments().items():
         if name in ("light", "developer", "just-moved", "toning"):
             large, wide = figures(rows_of(bench, size))
             assert len(large) >= height / 3
@@ -82,7 +82,7 @@ def light(rows, size, level):
 
 def test_no_more_than_an_eighth_of_a_window_is_lit():
     """At 100x30, at every moment: lit area, and cells with anything in them."""
-    for name, bench in moments():
+    for name, bench in moments().items():
         rows = rows_of(bench, (100, 30))
         assert lit_area(rows) <= 0.12 * 3000, name
         assert sum(letter != " " for row in rows for letter in row.text) <= 0.14 * 3000, name
@@ -91,13 +91,13 @@ def test_no_more_than_an_eighth_of_a_window_is_lit():
 @pytest.mark.parametrize("size", SIZES)
 def test_beside_paper_it_gives_no_more_light_than_before(size):
     """0.0006 of a white window's light was measured of smaller and brighter figures."""
-    for _, bench in moments():
+    for bench in moments().values():
         assert light(rows_of(bench, size), size, "paper") <= 0.0006
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_a_tap_is_told_in_one_place(size):
-    for _, bench in moments():
+    for bench in moments().values():
         for shown in (Shown(), Shown(asked=True), Shown(line="void ", form="a number"), Shown(complaint="no such tray")):
             last = rows_of(bench, size, shown)[-1].text
             assert last.startswith("tap: ")
@@ -106,7 +106,7 @@ def test_a_tap_is_told_in_one_place(size):
 
 
 def test_a_line_that_is_typed_says_its_form():
-    _, bench = moments()[0]
+    bench = moments()["before"]
     row = rows_of(bench, (80, 24), Shown(line="void 3", form="a sheet's number, enter"))[-2].text
     assert row.startswith("> void 3_")
     assert row.endswith("a sheet's number, enter")
@@ -114,7 +114,7 @@ def test_a_line_that_is_typed_says_its_form():
 
 def test_only_the_figure_that_changes_is_painted():
     """From one second to the next in a bath: the columns of the last figure, and of what ends with a window's bar."""
-    _, bench = next(item for item in moments() if item[0] == "developer")
+    bench = moments()["developer"]
     painted = []
     for second in range(2, 9):
         one, two = (rows_of(beat(bench, bench.now + at * 1000), (100, 30)) for at in (second, second + 1))
@@ -127,7 +127,7 @@ def test_only_the_figure_that_changes_is_painted():
 
 def four_in_flight():
     """Copies 5 to 2 in four trays next to one another, as several at once would stand; all else as a running bath has it."""
-    _, bench = next(item for item in moments() if item[0] == "developer")
+    bench = moments()["developer"]
     here = {"developer": (5, 12), "stop": (4, 34), "fixer": (3, 38), "water": (2, None)}
     trays = ("developer", "stop", "fixer", "water", "toner", "rinse", "washer")
     lanes = []

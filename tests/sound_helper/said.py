@@ -4,7 +4,6 @@ import re
 from functools import cache
 
 import numpy as np
-from scipy.signal import resample_poly
 
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
@@ -55,6 +54,8 @@ class Ear:
 
     def hear(self, samples):
         """What was said, of all that it knows; samples -1 to 1 at the palette's rate."""
+        from scipy.signal import resample_poly  # which takes a second or two to be read
+
         self._decoder.activate_search("calls" if len(samples) < SHORT * RATE else "sentences")
         heard = resample_poly(samples, EAR_RATE // 100, RATE // 100)
         silence = np.zeros(EAR_RATE // 5)

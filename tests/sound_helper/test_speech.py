@@ -7,7 +7,6 @@ from collections import Counter
 from pathlib import Path
 
 import numpy as np
-import pyloudnorm
 import pytest
 
 from assistant.score.words import span
@@ -43,6 +42,13 @@ def in_noise(samples, decibels, rng):
     """Half as loud, with pink noise so many dB below it."""
     noise, quiet = pink(len(samples), rng), samples / 2
     return quiet + noise * np.sqrt((quiet**2).mean() / (noise**2).mean() / 10 ** (decibels / 10))
+
+
+def meter_of(rate):
+    """pyloudnorm's, which takes a second or two to be read."""
+    from pyloudnorm import Meter
+
+    return Meter(rate)
 
 
 def understood(ear, spoken, hear=lambda samples: samples):
@@ -87,7 +93,7 @@ def test_the_ear_is_not_pleased_with_anything(ear, spoken):
 
 def test_all_sentences_are_equally_loud_and_none_is_cut(spoken):
     """pyloudnorm is the outside check; it measures from 400 ms on."""
-    meter = pyloudnorm.Meter(RATE)
+    meter = meter_of(RATE)
     levels = {words: meter.integrated_loudness(s) for words, s in spoken.items() if len(s) > 0.4 * RATE}
     assert len(levels) > 0.95 * len(spoken)
     assert {words: lufs for words, lufs in levels.items() if abs(lufs - TARGET) > 1} == {}
@@ -111,7 +117,7 @@ def test_a_full_scale_sine_of_997_hz_measures_minus_3_01():
 def test_loudness_agrees_with_pyloudnorm(rate):
     rng = np.random.default_rng(3)
     sound = rng.standard_normal(3 * rate) * np.linspace(0.001, 0.3, 3 * rate)
-    assert loudness(sound, rate) == pytest.approx(pyloudnorm.Meter(rate).integrated_loudness(sound), abs=0.1)
+    assert loudness(sound, rate) == pytest.approx(meter_of(rate).integrated_loudness(sound), abs=0.1)
 
 
 def test_levelling_holds_peaks_below_the_ceiling_even_of_spiky_sound():

@@ -4,7 +4,6 @@ import itertools
 
 import numpy as np
 import pytest
-from scipy.fft import next_fast_len
 
 from assistant.places import shipped
 from assistant.score.cues import KINDS
@@ -95,6 +94,8 @@ def test_no_two_meanings_sound_alike():
 def test_every_tone_is_told_from_all_others_in_noise(noise):
     """24 dB below full scale, as loud as the common tone itself; the listener is a matched filter that knows the palette."""
     known = {name: sound(name) / np.sqrt((sound(name) ** 2).sum()) for name in NAMES}
+    from scipy.fft import next_fast_len
+
     span = next_fast_len(2 * RATE + max(map(len, known.values())), real=True)
     filters = {name: np.fft.rfft(shape[::-1], span) for name, shape in known.items()}
     rng = np.random.default_rng(7)

@@ -1,13 +1,11 @@
 """Mixing, filling, capacity: the trade's worked values, each beside its source, and units held against pint."""
 
-import pint
 import pytest
 
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade.limits import Impossible
 from assistant.trade.quantities import parse_mix, parse_size
-
-UNITS = pint.UnitRegistry()
+from tests.trade.units import units
 
 
 @pytest.mark.parametrize(
@@ -28,7 +26,7 @@ def test_what_the_last_of_a_bottle_makes():
 
 def test_an_army_recipe_for_stop_bath():
     """1.5 fl oz of 28 % acid in 32 fl oz water: Army recipe [pub] + math; the same in fluid ounces and in ml."""
-    stock, water = (UNITS(f"{ounces} floz").to("ml").magnitude for ounces in (1.5, 32))
+    stock, water = (units()(f"{ounces} floz").to("ml").magnitude for ounces in (1.5, 32))
     assert dilution.strength(28, 1.5, 32) == pytest.approx(1.254, abs=5e-4)
     assert dilution.strength(28, stock, water) == pytest.approx(dilution.strength(28, 1.5, 32))
 
@@ -46,7 +44,7 @@ def test_hot_and_cold():
 
 
 def test_the_water_agrees_with_pint_on_fahrenheit():
-    degrees = {f: UNITS.Quantity(f, "degF").to("degC").magnitude for f in (50, 68, 122)}
+    degrees = {f: units().Quantity(f, "degF").to("degC").magnitude for f in (50, 68, 122)}
     water = filling.hot_and_cold(1000, degrees[68], cold=degrees[50], hot=degrees[122])
     assert water.hot == pytest.approx(250)
 
@@ -58,7 +56,8 @@ def test_scalding_water_is_said():
 
 def test_what_a_tray_takes():
     assert filling.tray(parse_size("25x30 cm"), depth=20) == 1500  # V = L·W·depth [math]
-    box = UNITS("10 inch") * UNITS("12 inch") * UNITS("2 cm")
+    inch, cm = units()("inch"), units()("cm")
+    box = 10 * inch * 12 * inch * 2 * cm
     assert filling.tray(parse_size("8x10 in"), 20, border=25.4) == pytest.approx(box.to("ml").magnitude, abs=0.5)
 
 
@@ -85,7 +84,7 @@ def test_usual_capacities(bath, usual):
 @pytest.mark.parametrize(("sheets", "grams_per_litre"), [(30, 0.3), (5, 0.05)])
 def test_silver_in_fixer(sheets, grams_per_litre):
     """Per US gallon after so many 8x10: Haist, *Modern Photographic Processing*, 1979 [pub, second hand]."""
-    gallon = UNITS("1 gallon").to("ml").magnitude
+    gallon = units()("1 gallon").to("ml").magnitude
     assert capacity.silver(sheets, gallon) == pytest.approx(grams_per_litre, rel=1e-3)
 
 

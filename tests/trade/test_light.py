@@ -2,15 +2,13 @@
 
 import math
 
-import pint
 import pytest
 
 from assistant.trade import aperture, evenness, exposure, parts, stops
 from assistant.trade.lengths import parse_length
 from assistant.trade.limits import Impossible
 from assistant.trade.quantities import parse_size
-
-UNITS = pint.UnitRegistry()
+from tests.trade.units import units
 
 
 def after(seconds: float, change: exposure.StopsChange) -> int:
@@ -148,7 +146,7 @@ def test_parts_on_a_coarse_clock_are_whole_steps():
     ("text", "quantity"), [("80 cm", "80 cm"), ("31.5 in", "31.5 inch"), ("1.2 m", "1.2 m"), ("20 mm", "20 mm")]
 )
 def test_lengths_agree_with_pint(text, quantity):
-    assert parse_length(text) == pytest.approx(UNITS(quantity).to("mm").magnitude)
+    assert parse_length(text) == pytest.approx(units()(quantity).to("mm").magnitude)
 
 
 @pytest.mark.parametrize(

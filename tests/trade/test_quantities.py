@@ -1,13 +1,11 @@
 """How quantities are written: what is read, what is refused and with which fix, and that faces can be read back."""
 
-import pint
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from assistant.trade import quantities as q
-
-UNITS = pint.UnitRegistry()
+from tests.trade.units import units
 
 
 @pytest.mark.parametrize(
@@ -98,7 +96,7 @@ def test_faces_round_once(ms, places, face):
 
 @given(st.decimals(32, 212, places=2))
 def test_fahrenheit_is_what_pint_makes_of_it(degrees):
-    celsius = UNITS.Quantity(float(degrees), "degF").to("degC").magnitude
+    celsius = units().Quantity(float(degrees), "degF").to("degC").magnitude
     assume(0 <= celsius <= 100)
     assert q.parse_temperature(f"{degrees} F") == pytest.approx(celsius, abs=1e-9)
 
@@ -195,7 +193,7 @@ def test_sheets_by_area(text, equivalents):
 
 @given(st.decimals("0.1", 500, places=1), st.decimals("0.1", 500, places=1))
 def test_areas_are_what_pint_makes_of_them(width, height):
-    area = UNITS.Quantity(float(width), "cm") * UNITS.Quantity(float(height), "cm")
+    area = units().Quantity(float(width), "cm") * units().Quantity(float(height), "cm")
     size = q.parse_size(f"{width}x{height} cm")
     assert size.area == pytest.approx(area.to("mm**2").magnitude)
     assert size.equivalents == pytest.approx(area.to("inch**2").magnitude / 80)
