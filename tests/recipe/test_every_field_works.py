@@ -125,7 +125,7 @@ OTHER: dict[str, list[Any]] = {
     "for": ["100 s", "29 s", "35 min"], "at_least": ["15 s", "95 s", "5 min", "29 min", "2 min", "50 min"],
     "at_most": ["170 s", "55 s", "4 min", "60 s", "45 min", "7 min"],
     "drain": ["8 s", "12 s"], "begin": ["on cue", "by hand"], "lift": ["up"], "pip": ["next"], "together": [True, False],
-    "light_safe": ["80 s"], "gather": [False], "factor": ["6"], "tray": ["rinse", "developer"],
+    "light_safe": ["80 s"], "gather": [False], "factor": ["6"], "tray": ["rinse", "water", "developer"],
     "words": ["other"], "at": ["42 s"],
     "left": ["14 s"], "every": ["16 s", "25 s", "4 min"], "say": ["other", [{"at": "15 s", "words": "other"}]], "from": ["50 s"],
     "to": ["100 s"], "burn": ["sea"], "dodge": ["gate"], "light": ["soft", "none", "screen"], "stops": ["2/3"], "first": ["7 s"],
