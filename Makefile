@@ -6,13 +6,16 @@ VENV   ?= .venv
 RECIPE ?=
 BIN     = $(VENV)/bin
 
-.PHONY: run test check quiet bench planted attack dark pictures manual clean
+unexport PYTHONDONTWRITEBYTECODE  # a program that is started some hundred times is compiled once, as an installed one is
+
+.PHONY: run test check ready quiet bench planted attack dark pictures manual clean
 
 run: $(VENV)/.run
 	@if [ -t 0 ] && [ -t 1 ]; then exec $(BIN)/traycall-dark run $(RECIPE); \
 	else echo "No terminal to tap on: here is a rehearsal instead."; $(BIN)/traycall rehearse $(or $(RECIPE),slipway-edition); fi
 
-test: $(VENV)/.test check
+test: $(VENV)/.test
+	@$(MAKE) --no-print-directory --output-sync -j 2 check ready
 	$(BIN)/pytest -n 5 --dist loadgroup -m "not rig and not quiet"
 	$(BIN)/pytest -n 6 --dist loadgroup -m "rig and not quiet" tests/heard tests/devices tests/sound_helper
 
@@ -22,6 +25,10 @@ check: $(VENV)/.test
 	$(BIN)/lint-imports --no-logo 2>/dev/null || $(BIN)/lint-imports
 	$(BIN)/traycall check recipes/*.yaml
 	$(BIN)/traycall schema | cmp - recipes/recipe.schema.json
+
+# What each of the tests' workers would else work out for itself, beside the checks: their modules compiled, Unicode sorted.
+ready: $(VENV)/.test
+	$(BIN)/pytest -q -n 0 -k test_any_text tests
 
 quiet: $(VENV)/.test
 	$(BIN)/pytest -n 0 -m quiet
