@@ -14,17 +14,18 @@ from typing import Literal, NamedTuple
 HELD = 1_200
 """ms from the touch to `held`: longer than a slow press, shorter than a count-in. Common practice, no source."""
 STUCK = 8_000
-"""ms from the touch to `stuck`: nobody holds a button for so long on purpose."""
+"""ms from the touch to `stuck`: nobody holds a button for so long on purpose. Common practice, no source."""
 QUIET = 750
 """ms without a touch before another one counts: a wet hand taps twice within it. Common practice, no source."""
 BOUNCE = 80
-"""ms after a reported release in which contacts may bounce."""
+"""ms after a reported release in which contacts may bounce: worn ones do for some tens. From memory."""
 REPEATING = 130
-"""ms: touches that follow closer than this are a key that repeats, not a finger."""
+"""ms: touches that follow closer than this are a key that repeats (every 30 to 92 ms), not a finger."""
 REPEATS = 3
 """So many in a row are needed to be sure of it."""
 
 GestureKind = Literal["press", "held", "stuck", "free"]
+"""A touch that counts; one that goes on, and goes on too long; the end of that."""
 
 
 class Gesture(NamedTuple):
@@ -53,11 +54,13 @@ class Button:
     pressed: int = 0
     """The touch that counted last."""
     repeats: int = 0
+    """How many events in a row came as close as a key repeats."""
     told: Literal["", "held", "stuck"] = ""
     """What was told of that touch since."""
 
 
 Pushed = tuple[Button, tuple[Gesture, ...]]
+"""The button after an event, and what was meant by it."""
 
 
 def down(button: Button, at: int, *, releases: bool) -> Pushed:

@@ -15,12 +15,16 @@ from assistant.places import settings_folder
 from assistant.plain_files import read_text
 
 FILE = "pedal.json"
+"""Its name in the settings' folder."""
 MOST_BYTES = 1_000_000
 """Read of the file at most: some hundred times what one holds."""
 _SPARE = 100
-"""ms after its first repeat in which a key may still be late."""
+"""ms after its first repeat in which a key may still be late: common practice, no source."""
+_SLOWEST = 10_000
+"""ms: no key repeats more slowly; what a kept file says beyond it was never learned."""
 
 KeyWay = Literal["release", "repeat", "once"]
+"""How a key shows that it is held: its release is told, it repeats, or not at all."""
 
 
 class Touch(NamedTuple):
@@ -96,7 +100,7 @@ def kept(file: Path | None = None) -> Pedal | None:
         numbers = (pedal.first_repeat, pedal.every)
         if not isinstance(pedal.key, str) or pedal.way not in ("release", "repeat", "once"):
             raise ValueError("no such pedal")
-        if not all(type(number) is int and 0 <= number <= 10_000 for number in numbers):
+        if not all(type(number) is int and 0 <= number <= _SLOWEST for number in numbers):
             raise ValueError("no such pace")
     except FileNotFoundError:
         return None

@@ -1,1 +1,1 @@
-"""The commands, and the only place that wires the parts together."""
+"""The commands: a module for each reads the call's words and hands what was asked for to the rooms below."""

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import cast
 
 from assistant.cli.fields import typed
+from assistant.cli.printing_words import SEEN
 from assistant.history.baths import Bath, Form
 from assistant.printing import bath_work as work
 from assistant.printing.records_read import wall_now
@@ -15,12 +16,8 @@ from assistant.printing.text_out import complain, say
 from assistant.records.baths import Baths, NoBath
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.terminal.brightness import LEVELS
 from assistant.trade import quantities as q
 from assistant.trade.residual_tests import GOVERNS, TESTS
-
-SEEN = [level for level, red in LEVELS.items() if red]
-"""The levels at which anything is to be seen."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 _SETTLED = 1_300
 """ms of quiet after which a pedal has sent all it will: longer than any gap before a first repeat."""
 _PATIENCE = 60_000
+"""ms in which a pedal has to be pressed once it is asked for: its lead may still be to be found."""
 _ASK = "\x1b[>27u\x1b[?1000h\x1b[?1006h"
 """Report keys as the session asks for them (press, repeat, release, with their text), and the mouse buttons."""
 _STOP = "ctrl+c"

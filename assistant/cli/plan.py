@@ -33,7 +33,7 @@ from assistant.trade.wording import counted, to_second
 MOST_BYTES = 1_000_000
 """A file of tanks is no larger."""
 FREE = 20_000
-"""Shorter than this the hands are not free for anything else (ms)."""
+"""Shorter than this the hands are not free for anything else (ms): common practice, no source."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

@@ -6,6 +6,9 @@ from assistant.printing.options import Options
 from assistant.terminal.brightness import DEFAULT, LEVELS
 from assistant.trade.quantities import Misread, parse_temperature
 
+SEEN = [level for level, red in LEVELS.items() if red]
+"""The levels at which anything is to be seen."""
+
 
 def printing_words(parser: argparse.ArgumentParser) -> None:
     """Give a command these words."""

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from assistant import __version__
+from assistant.cli.printing_words import SEEN
 from assistant.history.printed import Printed, Remark
 from assistant.history.search import found
 from assistant.pages.comparison import comparison
@@ -24,12 +25,8 @@ from assistant.records.faults import JournalFault
 from assistant.records.fogtests import BadFogTests
 from assistant.records.journal import Journal
 from assistant.records.transfer import BadTransfer, export, take_in
-from assistant.terminal.brightness import LEVELS
 from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import counted, to_tenth
-
-SEEN = [level for level, red in LEVELS.items() if red]
-"""The levels at which anything is to be seen."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

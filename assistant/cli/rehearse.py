@@ -19,7 +19,9 @@ from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
 
 MOST_BYTES = 256_000
-"""A script of hands is no larger: a line for each."""
+"""A script of hands is no larger: a line for each, and some ten thousand lines."""
+GAP = 20_000
+"""In a sound file the pause for every action (ms): as long as laying paper takes. Common practice, no source."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -67,7 +69,7 @@ def _printer(args: argparse.Namespace) -> Printer:
 
 def _gap(args: argparse.Namespace) -> int:
     try:
-        return span(args.gap) if args.gap else 20_000
+        return span(args.gap) if args.gap else GAP
     except ValueError as error:
         raise Refusal(f"--gap: {error}") from None
 

@@ -17,11 +17,15 @@ if TYPE_CHECKING:
     from assistant.devices.settings import Settings
 
 APART = 1_800
-"""From tone to tone, ms."""
+"""From tone to tone, ms: the longest tone, and time to read what it means."""
 BEATS, BEAT, LEARNING = 16, 800, 4
-"""Taps along: so many beats, ms apart, the first of which only give the measure."""
+"""Taps along: so many beats, ms apart, the first of which only give the measure. A foot taps so; common practice, no source."""
 SCATTER = 60
-"""Taps that lie further apart than this (ms, half of them) tell nothing."""
+"""Taps of which the middle half lies further apart than this (ms) tell nothing."""
+SURE = 30
+"""A hand is no surer than about this (ms): common practice, no source."""
+STILL_COMING = 2
+"""Seconds after the last beat in which a tap may still come."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -94,7 +98,7 @@ def _taps(seconds: float) -> Callable[[], list[float]]:
     import threading
 
     taps: list[float] = []
-    ends = time.monotonic() + seconds + 2
+    ends = time.monotonic() + seconds + STILL_COMING
 
     def listen() -> None:
         while time.monotonic() < ends and sys.stdin.readline():
@@ -114,10 +118,10 @@ def delays(beats: list[float], taps: list[float]) -> list[float]:
 
 
 def advice(late: int) -> str:
-    """What to write into the settings; a hand itself is not surer than about 30 ms."""
+    """What to write into the settings where taps came so late (ms)."""
     from assistant.devices.settings import settings_file
 
-    if abs(late) <= 30:
+    if abs(late) <= SURE:
         return f"The taps came {late} ms after the beats: within what a hand can do. No offset is needed."
     if late < 0:
         return f"The taps came {-late} ms before the beats: no output is early. Try again, listening more than counting."

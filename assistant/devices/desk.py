@@ -31,6 +31,8 @@ SHIFT = 100
 """When the computer's clocks have moved against each other by so much (ms), it slept: the sound is opened anew."""
 HELPER = "assistant.sound_helper.main"
 """The helper is started by its name and never imported: it alone has NumPy and the sound libraries."""
+LAST_WORDS = 6.0
+"""At its end a helper has so long, seconds: what sounds may go on for five (`sound_helper.main`)."""
 NO_ANSWER = "The sound does not answer; it is being started again."
 """Said of a helper that is given up."""
 NO_SOUND = "No sound: no output device was found. Watch the screen; it is tried again."
@@ -115,7 +117,7 @@ class Desk:
     def close(self) -> None:
         """End the helper; what sounds comes to its end."""
         self._post(wire.Quit())
-        self._helper.end(patience=6)
+        self._helper.end(patience=LAST_WORDS)
 
     # -- what its helper's process asks -------------------------------------------------------------------------------
 

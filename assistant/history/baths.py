@@ -13,6 +13,7 @@ from assistant.trade.quantities import Mix
 
 Form = Literal["bottle", "bath"]
 """Stock in a bottle, or a working bath."""
+# "drawn": taken out of a bottle; "used": sheets that went through it outside of a session
 EventKind = Literal["topped up", "retired", "stood", "tested", "moved up", "used", "drawn"]
 
 

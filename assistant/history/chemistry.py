@@ -24,6 +24,8 @@ KEEPS = {
 }
 """Kind of step -> the age from which `capacity.KEEPS` has something to say, and under which name."""
 
+_SHOWN = 0.05
+"""Sheets are shown to a tenth: what differs by less is the same to read."""
 MOST_ROTATIONS = 3
 """Rotations of two fixing baths after which both are made new: Anchell, The Darkroom Cookbook, 3rd ed. p. 107."""
 
@@ -227,7 +229,7 @@ def through(bath: InUse) -> str:
         return "nothing went through"
     sized = [f"{bath.through:.1f} sheets of 8x10"] if bath.through else []
     unsized = [f"{bath.unsized} of a size that was not written"] if bath.unsized else []
-    worn = f" (worn like {bath.wear:.1f})" if abs(bath.wear - bath.through) > 0.05 else ""
+    worn = f" (worn like {bath.wear:.1f})" if abs(bath.wear - bath.through) > _SHOWN else ""
     return f"{' and '.join(sized + unsized)} went through{worn}"
 
 

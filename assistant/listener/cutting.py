@@ -14,7 +14,7 @@ CHUNK = 512
 """Samples that the detector looks at at once: 32 ms at 16 kHz."""
 CHUNK_MS = 32
 SURE, DOUBT = 0.5, 0.4
-"""How likely speech has to be for an utterance to begin, and to go on."""
+"""How likely speech has to be (0 to 1) for an utterance to begin, and to go on: the detector's own middle, and a little less."""
 QUIET = 10
 """Chunks of quiet that end an utterance: 0.32 s, longer than any stop within a word."""
 BEFORE = 8
@@ -27,7 +27,8 @@ LATE = 1
 
 @dataclass(frozen=True)
 class Utterance:
-    """What was said: its samples (16 kHz, -1 to 1), and the chunks in which its words began and ended."""
+    """What was said: its samples (one channel, 16 kHz, -1 to 1), and the chunks, counted from the beginning, in which its words
+    began and ended."""
 
     samples: NDArray[np.float32]
     begin: int

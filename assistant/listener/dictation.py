@@ -44,7 +44,7 @@ class Dictation:
 
     @property
     def samples(self) -> NDArray[np.int16] | None:
-        """The note, a little room around it; None where nothing was said."""
+        """The note (16 kHz, 16 bit), a little room around it; None where nothing was said."""
         if self._begun is None:
             return None
         return np.concatenate(self._chunks[max(0, self._begun - BEFORE) : self._last + BEFORE])

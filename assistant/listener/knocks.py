@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from assistant.listener.cutting import CHUNK
 
+# Common practice, no source, unless a line says otherwise.
 FRAME = 64
-"""Samples of one look: 4 ms."""
+"""Samples of one look: 4 ms at 16 kHz."""
 FRAME_MS = 4
 OVER = 20.0
 """A knock is so many times as strong as the room: 13 dB, in what is left when the low tones of fans are taken away."""
@@ -64,6 +65,7 @@ class Knocking:
         samples = np.concatenate([[self._last], chunk.astype(np.float64)])
         self._last = float(chunk[-1])
         powers = np.square(np.diff(samples)).reshape(-1, FRAME).mean(axis=1) + 1.0
+        # an eighth of the room, a third of a second, has to be heard before anything stands out of it
         room = float(np.median(self._powers)) if len(self._powers) >= ROOM // 8 else np.inf
         for power in powers.tolist():
             self._look(power, room)

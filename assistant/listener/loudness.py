@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 LASTS = 94
-"""Chunks of the room that count: the last three seconds."""
+"""Chunks of the room that count: the last three seconds, so that it follows a tap that is turned on and no
+single sound."""
 SILENCE = 1e-10
 """The power of a microphone that gives nothing: 100 dB under full scale."""
 

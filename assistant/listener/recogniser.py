@@ -18,9 +18,9 @@ from assistant.listener.tokens import BEGIN, END, Tokens
 RATE = 16_000
 """Samples a second that the model was made for."""
 HEADS, WIDTH, LAYERS = 8, 36, 6
-"""The decoder's own sizes."""
+"""The decoder's own sizes, as its model file has them."""
 MOST_TOKENS = 24
-"""A text longer than this is no command."""
+"""A text of more pieces than this is no command: the longest wording is of seven words."""
 TOGETHER = 8
 """So many texts are asked at once: more cost memory, and time to fetch it, for nothing."""
 SHORTEST = 2_048
@@ -45,7 +45,7 @@ class Encoded:
 
 
 class Recogniser:
-    """The two halves of the model, loaded."""
+    """The two halves of the model, loaded; NoModel, or ImportError, where they can't be had."""
 
     def __init__(self) -> None:
         import onnxruntime
@@ -62,7 +62,7 @@ class Recogniser:
         self._ends = [END, *self.tokens.signs(".?!,")]
 
     def encoded(self, samples: NDArray[np.float32]) -> Encoded:
-        """A sound (16 kHz, -1 to 1) as the decoder takes it."""
+        """A sound (n samples, 16 kHz, -1 to 1) as the decoder takes it."""
         padded = np.pad(samples, (0, max(0, SHORTEST - len(samples))))[None]
         told = {"input_values": padded, "attention_mask": np.ones(padded.shape, np.int64)}
         frames = np.asarray(self._encoder.run(None, told)[0])
@@ -70,7 +70,7 @@ class Recogniser:
         return Encoded(frames, logits, past)
 
     def likelihoods(self, sound: Encoded, phrases: Sequence[Sequence[int]]) -> NDArray[np.float64]:
-        """The log likelihood of each text, however it ends: with a full stop, a question mark or nothing."""
+        """The natural log likelihood of each text, however it ends: with a full stop, a question mark or nothing."""
         found = np.zeros(len(phrases))
         order = sorted(range(len(phrases)), key=lambda row: len(phrases[row]))  # alike in length: nothing is scored in vain
         for first in range(0, len(order), TOGETHER):

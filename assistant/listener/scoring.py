@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from assistant.listener.recogniser import Encoded, Recogniser
 
 NEAR, WITHIN = -18.0, 8.0
-"""A family is looked at whole where a member scores at least so much, and is so near to the best."""
+"""A family is looked at whole where a member scores at least so much, and is so near to the best (natural logarithms): wide,
+since the member that is looked at first may have another number in it."""
 AGAIN, SHIFT = 14, 1_024
 """So many wordings are scored once more on the same sound without its first 64 ms, which are room: one look has luck in it."""
 CERTAIN, AGAINST = -0.65, 3.0
@@ -35,7 +36,7 @@ class Wording:
 
 @dataclass(frozen=True)
 class Found:
-    """The likeliest phrase, its score, and how far ahead it is of any other phrase and of its own other numbers."""
+    """The likeliest phrase, its score, and how far ahead it is of any other phrase and of its own other numbers (logarithms)."""
 
     wording: Wording
     score: float
@@ -46,6 +47,7 @@ class Found:
 
 
 UNRIVALLED = 99.0
+"""The margin of a phrase that has no rival (see `session.heard.Heard`)."""
 IN_WORDS = 9
 """Numbers up to this are written in words by the recogniser, larger ones in either way."""
 

@@ -21,6 +21,8 @@ Chunk = tuple[NDArray[np.int16], float]
 """Samples, and the moment of the first one, ms of the monotonic clock."""
 REMEMBERED = RATE // CHUNK
 """Chunks of one second."""
+WAITING = 50
+"""Blocks that wait to be looked at: 1.6 s; of more the latest are lost, and a command with them."""
 WAIT = 3.0
 """A microphone that has given nothing for so long is lost, seconds."""
 SILENCE = RATE * 3 // 2
@@ -57,7 +59,7 @@ def _microphone(name: str) -> Iterator[NDArray[np.int16]]:
 
     import sounddevice
 
-    blocks: queue.Queue[bytes] = queue.Queue(50)
+    blocks: queue.Queue[bytes] = queue.Queue(WAITING)
 
     def came(data: Any, frames: int, moment: Any, status: Any) -> None:
         if not blocks.full():

@@ -24,7 +24,7 @@ class Bar:
 
 
 def against_target(name: str, bars: Sequence[Bar], target: int | None, called: str) -> str:
-    """Every copy's (or what it is `called`) time in one step as a bar, the target as a line through all of them."""
+    """Every copy's (or what it is `called`) time in one step as a bar, the `target` (ms) as a line through all of them."""
     most = max([bar.ms for bar in bars] + ([target] if target else []) + [1])
     room = WIDE - LABEL - FIGURE
     parts = []
@@ -45,7 +45,7 @@ def against_target(name: str, bars: Sequence[Bar], target: int | None, called: s
 
 
 def along_the_edition(name: str, bars: Sequence[Bar], levels: Sequence[tuple[str, int]], called: str) -> str:
-    """Times in the order in which the prints went in, which is how the bath tires; `levels` are drawn across."""
+    """Times in the order in which the prints went in, which is how the bath tires; `levels` (word, ms) are drawn across."""
     values = [bar.ms for bar in bars] + [ms for _, ms in levels]
     low, high = min(values), max(values)
     reach = max(high - low, 1)

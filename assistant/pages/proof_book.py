@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from assistant.history.exposures import given
 from assistant.history.printed import Printed
 from assistant.history.summary import became, remark_line
-from assistant.recipe.model import Expose, Print, Recipe
+from assistant.recipe.model import STRIP_FOR, Expose, Print, Recipe
 from assistant.recipe.several_prints import light_of
 from assistant.trade import exposure, strips
 from assistant.trade import quantities as q
@@ -37,7 +37,7 @@ def negatives_of(record: Printed) -> list[str]:
         return list(dict.fromkeys(one.negative.name if one.negative else one.name for one in recipe.prints))
     if recipe and recipe.negative:
         return [recipe.negative.name]
-    return [record.session.title.removeprefix("Strip for ")]
+    return [record.session.title.removeprefix(STRIP_FOR)]
 
 
 def _named(one: Print) -> str:

@@ -11,6 +11,7 @@ from assistant.session.copy import Stay
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins like this for a formula; such words get an apostrophe before them."""
 
+# Spans and moments in ms; `started` by the wall clock, ISO 8601.
 STAY_COLUMNS = ("session", "copy", "step", "name", "tray", "from_ms", "to_ms", "lasted_ms", "target_ms", "verdict", "print")
 SESSION_COLUMNS = ("session", "started", "title", "negative", "paper", "copies", "done", "void", "ended_ms", "program", "rules")
 

@@ -10,6 +10,7 @@ from assistant.trade.wording import to_tenth
 _NAME, _TIME, _ABREAST = 24, 10, 4
 """Characters of a step's name and of a time, and how many copies stand abreast: 78 characters a line."""
 _MARKS = {"good": " ", "void": " ", "short": "-", "long": "+"}
+"""Verdict -> the sign behind a time."""
 
 
 def times_table(record: Printed) -> list[str]:

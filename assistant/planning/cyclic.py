@@ -30,7 +30,7 @@ class Round:
 
 @dataclass(frozen=True)
 class Cycle:
-    """A period, when each action of one round begins, the least period that is possible at all, and if they are proved equal."""
+    """A period, when each action of one round begins, and the least period that is possible at all, in the round's unit."""
 
     period: int
     starts: tuple[int, ...]

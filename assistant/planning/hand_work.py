@@ -15,7 +15,7 @@ from assistant.planning.plan import Plan
 from assistant.recipe.model import Agitate, Develop, Expose, Fix, Tone, Wet, WetStep
 from assistant.trade.quantities import format_span
 
-SECOND = 1000
+SECOND = 1000  # ms
 LOOK_AT_FIRST = 20_000
 """Copy one is looked at in white light for about so long before the next sheet is wanted (ms): common practice, no source."""
 PER_ACTION = 3_000

@@ -21,7 +21,10 @@ Pair = tuple[int, int, int, int]
 
 @dataclass(frozen=True)
 class Ordered:
-    """What was found: starts and the turns' times, or nothing; `never`: no order reaches the finish that was asked for."""
+    """What was found: starts and the turns' times (action -> ms after first touch), or nothing.
+
+    `never`: no order reaches the finish that was asked for.
+    """
 
     starts: Starts | None = None
     marks: Mapping[int, int] | None = None

@@ -14,8 +14,9 @@ from assistant.trade.wording import to_second
 QUICK = 40_000
 """Choices for a plan that only says what something would gain: an eighth of what the plan itself may take."""
 SLACKS = (0, 15_000, 30_000)
+"""Slack before exact lifts (ms), to be seen beside the printer's own: none, the usual one (`hand_times.Hands`), twice that."""
 PACES = (0, 1_000, 2_000, 4_000)
-"""Hands from quick to slow (ms), to be seen beside the printer's own: the usual ones (`hand_times.Hands`), none, half, twice."""
+"""Hands from quick to slow (ms), the same way: none, half the usual pace, that, twice."""
 WORTH = 30_000
 """A gain below this is not worth another tray, or a change of the light (ms): common practice, no source."""
 

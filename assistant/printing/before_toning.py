@@ -16,7 +16,7 @@ from assistant.trade.foreign_text import as_text
 
 
 class BeforeToning:
-    """Says it once in a session; `then` is what an earlier session's prints took, where this one is printed like it."""
+    """Says it once in a session; `then` says what an earlier session's prints took, where this one is printed like it."""
 
     def __init__(self, bench: Callable[[], Bench], journal: Journal, session: int, then: str = "") -> None:
         self._bench, self._journal, self._session, self._then = bench, journal, session, then

@@ -21,7 +21,8 @@ from assistant.session.said import texts, wanted
 NOTES = "notes"
 """The folder for the sound of notes, beside the records."""
 LOADING = 20.0
-"""Seconds that the ears may need to open; 2 as a rule."""
+"""Seconds that the ears may need to open before it is said that they did not: 2 as a rule. It is tried again
+after that."""
 
 
 class BeforeIt:

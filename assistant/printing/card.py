@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Card:
-    """A recipe that is to be printed, what it is called in the records, and the file it was read from with its text."""
+    """A recipe that is to be printed, the file it was read from, that file's text, and how many copies (None: the recipe's)."""
 
     loaded: "Loaded"
     file: Path

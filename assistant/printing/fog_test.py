@@ -20,6 +20,7 @@ from assistant.trade import safetime, strips
 STRIP = Strip(first=60_000, step=1, strips=4, way="cover", light="screen")
 """Open for 1, 2, 4 and 8 minutes (ANSI IT2.26, ISO 8374)."""
 TOTALS = strips.plan(STRIP.first, STRIP.strips, stops=STRIP.step).totals
+"""How long each strip lies open, ms, the shortest first."""
 HOW = (
     "Before it: flash half the sheet to a light grey under the lamp, and lay it where your paper lies nearest to the screen.",
     "Keep one strip covered all the time; the card covers one more at every tone. Only screen and safelight may be on.",
@@ -55,7 +56,7 @@ def paper_of(recipe: Recipe) -> str:
 
 
 def judged(recipe: Recipe, level: str, clean: int) -> str:
-    """Keep how many strips stayed as clean as the covered one, and what it means."""
+    """Keep how many strips stayed as clean as the covered one, and what it means, in words; Refusal where no paper is named."""
     paper = paper_of(recipe)
     fogged = TOTALS[clean] if clean < len(TOTALS) else None
     longest = TOTALS[clean - 1] if clean else 0

@@ -26,11 +26,11 @@ Measured on synthetic voices beside water and a fan."""
 ENOUGH = 2
 """So many times of three a phrase has to be understood."""
 PATIENCE = 8.0
-"""Seconds that are given to a phrase."""
+"""Seconds that are given to a phrase: to read it, say it, and have it understood."""
 MOMENT = 1.0
-"""Seconds in which the room is heard before it is told."""
+"""Seconds in which the room is heard before it is told: a third of what its level is taken from."""
 LOADING = 30.0
-"""Seconds that the ears may need to open, or a file to be gone through to its next words."""
+"""Seconds that the ears may need to open: nobody waits for a tray here, so longer than before a session."""
 
 
 @dataclass(frozen=True)

@@ -57,7 +57,7 @@ def which(totals: tuple[int, ...]) -> int | None:
 
 
 def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
-    """Say what can be done with the time, and do it if it is wanted; `ask` where somebody sits at the terminal.
+    """Say what can be done with the picked time, and do it if it is wanted; `ask` where somebody sits at the terminal.
 
     The card of a finer strip, where that is to be printed now.
     """
@@ -91,7 +91,7 @@ def _finer(card: Card, strip: Strip, part: str | None) -> Card:
 
 def _stops(step: float) -> str:
     near = Fraction(step).limit_denominator(12)
-    return q.format_stops(float(near) if abs(near - step) < 0.01 else round(step, 2))
+    return q.format_stops(float(near) if abs(near - step) < 0.01 else round(step, 2))  # stops: no lamp is finer
 
 
 def _takes_a_time(file: Path | None) -> bool:

@@ -9,6 +9,12 @@ from assistant.devices.settings import Settings, helper_settings
 from assistant.printing.text_out import complain
 from assistant.score.cues import Cue, Passage
 
+FIRST, LAST = 800, 1.0
+"""The first cue comes so long after the sound is ready (ms): more than a sound is handed over ahead. After the last one the
+desk is closed so many seconds later, and lets it end."""
+OPENING = 10_000
+"""An output that has not answered by then has none (ms): a helper has 8 s to start, and is then given up."""
+
 
 class NoSound(RuntimeError):
     """Nothing can be heard; the message says why."""
@@ -34,7 +40,7 @@ def sounding(cues: Iterable[Cue], settings: Settings, words: Iterable[str] = ())
     clock = FromNow()
     desk = Desk(clock, helper_settings(settings))
     try:
-        begin = _ready(desk, clock, list(words)) + 800
+        begin = _ready(desk, clock, list(words)) + FIRST
         moved = [replace(cue, at=cue.at + begin) for cue in cues]
         desk.give(Passage(0, tuple(moved)))
         for cue in moved:
@@ -43,7 +49,7 @@ def sounding(cues: Iterable[Cue], settings: Settings, words: Iterable[str] = ())
                 if not desk.health() and desk.trouble():
                     raise NoSound(desk.trouble())
             yield cue
-        time.sleep(1.0)
+        time.sleep(LAST)
     finally:
         desk.close()
 
@@ -51,7 +57,7 @@ def sounding(cues: Iterable[Cue], settings: Settings, words: Iterable[str] = ())
 def _ready(desk: Desk, clock: FromNow, words: list[str]) -> int:
     desk.prepare(words)
     while not desk.health():
-        if desk.trouble() or clock.now() > 10_000:
+        if desk.trouble() or clock.now() > OPENING:
             raise NoSound(desk.trouble() or "No sound: the output does not answer.")
         time.sleep(0.02)
     if desk.trouble():

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _OWN = ("steps:", "trays:")
 """A YAML file of the present folder is taken for a recipe if it speaks of these."""
 _VOICES = 20
-"""Seconds after which a system that does not say its voices is not waited for."""
+"""Seconds after which a system that does not say its voices is not waited for: a speech engine may hang."""
 
 
 def shipped_names() -> list[str]:

@@ -34,6 +34,7 @@ HELP_BY_LINE = "An empty line is a tap; else a word: void 2, undo, hold, go, mov
 TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "agitate", "pip": "now"}
 """What a tone without words says."""
 NAMED = {key: name for name, key in KEYS.items()}
+"""Key -> the name of what it means; the settings' own keys are the screen's alone."""
 _ESCAPE = 0.1
 """Seconds of quiet after which an escape character is the key and not the beginning of something."""
 

@@ -23,7 +23,8 @@ from assistant.trade.quantities import format_span, format_temperature
 from assistant.trade.wording import to_tenth
 
 LEARNED = 1_000
-"""A developing time that differs by less than this (ms) from the recipe's is the hand's, and is not taken over."""
+"""A developing time that differs by less than this (ms) from the recipe's is the hand's, and is not taken over. Common
+practice, no source."""
 
 
 def card_like(number: int, copies: int | None, asked: Mapping[str, str], temperatures: Mapping[str, float] | None = None) -> Card:

@@ -18,6 +18,8 @@ PACES = (0.25, 1.0, 2.0, 5.0, 10.0, 30.0, 60.0)
 """How many times real speed."""
 USUAL = 10.0
 """A bath of two minutes in twelve seconds: an edition is soon through, and can still be followed."""
+LOOK_EVERY = 20
+"""No look comes sooner after the last one (real ms): fifty a second are enough for the eye."""
 
 
 class PacedTime:
@@ -148,8 +150,8 @@ class PacedConductor(Conductor):
         return super().beat()
 
     def wake_in(self) -> int:
-        """The same in real ms; fifty looks a second are enough for the eye."""
-        return max(20, round(super().wake_in() / self.time.pace))
+        """The same in real ms."""
+        return max(LOOK_EVERY, round(super().wake_in() / self.time.pace))
 
 
 class PacedPlayer:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 PIP_AFTER = 4_500
 """The pip comes after the question has been spoken (ms), at any rate of speech that can be set."""
 AGAIN = 9_000
-"""The check is heard again until it is answered (ms)."""
+"""The check is heard again until it is answered, so often (ms): the pip has been over for four seconds by then."""
 ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
 UNHEARD = (
     "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"

@@ -10,8 +10,8 @@ from assistant.printing.by_voice import NOTES
 from assistant.printing.refusal import Refusal
 from assistant.records.journal import Journal
 
-LONGER = 15.0
-"""Seconds beyond a note's half minute in which a player must have come to its end."""
+LONGEST = 30.0 + 15.0
+"""Seconds in which a player must have come to its end: half a minute of note, and what a device needs to be opened."""
 
 
 def spoken_notes(journal: Journal, number: int) -> list[tuple[str, Path, str]]:
@@ -31,7 +31,7 @@ def play(file: Path) -> None:
     settings = read_settings()
     call = [sys.executable, "-m", "assistant.sound_helper.recording", str(file), settings.player, settings.output]
     try:
-        done = subprocess.run(call, capture_output=True, text=True, timeout=30 + LONGER, check=False)
+        done = subprocess.run(call, capture_output=True, text=True, timeout=LONGEST, check=False)
     except subprocess.TimeoutExpired:
         raise Refusal("No sound: the output does not answer.") from None
     if done.returncode:

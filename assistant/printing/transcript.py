@@ -8,7 +8,7 @@ SILENT = frozenset({"tick", "tenth"})
 
 
 def clock(ms: int) -> str:
-    """A moment as `m:ss.s` or `h:mm:ss.s`, tenths cut and not rounded, so that no line is ahead of its time."""
+    """A moment (ms) as `m:ss.s` or `h:mm:ss.s`, tenths cut and not rounded, so that no line is ahead of its time."""
     minutes, rest = divmod(ms // 100, 600)
     hours, minutes = divmod(minutes, 60)
     seconds, tenth = divmod(rest, 10)

@@ -83,7 +83,7 @@ def where(path: Path) -> str:
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that was most likely meant, if any comes near."""
+    """The known word that was most likely meant, if any comes near: three letters in five alike, `difflib`'s own measure."""
     plain = {one.lower(): one for one in known}
     close = get_close_matches(word.lower().replace("-", "_"), plain, n=1, cutoff=0.6)
     return plain[close[0]] if close else None

@@ -157,6 +157,10 @@ class Strip(Written):
     size: SheetSize | None = None
 
 
+STRIP_FOR = "Strip for "
+"""How the card of a strip is titled; the print's title follows."""
+
+
 class ByEye(Written):
     """Between which times a print is usually pulled; neither ends anything."""
 

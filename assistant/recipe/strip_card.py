@@ -10,7 +10,7 @@ import yaml
 
 from assistant.recipe import yaml_places
 from assistant.recipe.loader import loads
-from assistant.recipe.model import Expose, Recipe, Strip, Tone
+from assistant.recipe.model import STRIP_FOR, Expose, Recipe, Strip, Tone
 from assistant.recipe.time_rewriting import CannotRewrite, light_named, print_named
 from assistant.recipe.yaml_places import Plain
 from assistant.trade.quantities import format_size, format_span, format_stops
@@ -53,7 +53,7 @@ def strip_card(text: str, strip: Strip, title: str = "", name: str = "Test strip
     place = print_named(recipe, part)
     part = part if place is None else recipe.prints[place].name
     of = recipe.title if place is None else part
-    card["title"] = title or (recipe.title if exposure.strip else f"Strip for {of}")
+    card["title"] = title or (recipe.title if exposure.strip else f"{STRIP_FOR}{of}")
     if "negative" in one:
         card["negative"] = one["negative"]
     card["trays"] = {name: tray for name, tray in trays.items() if " ".join(name.split()) in needed}

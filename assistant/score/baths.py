@@ -5,8 +5,7 @@ from assistant.recipe.model import ByEye, Develop, Fix, Look, Recipe, WetStep
 from assistant.score import words
 from assistant.score.lamp import Mark
 
-TEN_SECONDS = 10_000
-MINUTE = 60_000
+TEN_SECONDS, MINUTE = 10_000, 60_000  # ms
 WARNED = 3 * TEN_SECONDS
 """A lift that is due sooner after first touch (ms) has no warning of ten seconds: the hands are still at it. Common practice,
 no source."""

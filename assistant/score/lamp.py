@@ -12,7 +12,7 @@ from assistant.score.spoken import spoken
 from assistant.trade import aperture, exposure, parts, stops, strips
 from assistant.trade.limits import whole_ms
 
-SECOND = 1000
+SECOND = 1000  # ms
 MINUTES = 120_000
 """Nobody counts the seconds of a strip longer than this (ms): common practice, no source."""
 

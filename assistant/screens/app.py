@@ -29,6 +29,7 @@ from assistant.terminal.sequences import TITLED, UNTITLED
 LINE_QUIET = 5_000
 """ms without a key after which a line that was opened closes: about a breath and a half; common practice, no source."""
 DARKER = ("setup", "work", "paper", "blackout")
+"""The levels, each darker than the one before."""
 
 
 @dataclass(frozen=True)
@@ -147,7 +148,7 @@ class SessionApp(App[None]):
         """
         if self._alarm is not None:
             self._alarm.cancel()
-        wait = max(0.02, self._wait() / 1000)
+        wait = max(0.02, self._wait() / 1000)  # seconds: fifty looks a second are enough for the eye
         self._alarm = asyncio.get_running_loop().call_later(wait, self.call_later, self._look)
 
     def _heard(self, cue: Cue) -> None:

@@ -9,7 +9,7 @@ _GAP = re.compile(r"(\S) +")
 
 
 class Canvas:
-    """So many columns and rows, empty at first. What does not fit on them is cut off."""
+    """So many columns and rows (cells), empty at first. What does not fit on them is cut off."""
 
     def __init__(self, width: int, height: int) -> None:
         self.width, self.height = width, height

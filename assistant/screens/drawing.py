@@ -8,6 +8,7 @@ from typing import Literal
 from assistant.trade.foreign_text import as_text
 
 Strength = Literal["bright", "text", "dim"]
+"""How strongly letters are lit; `pane.SHADES` has their reds."""
 
 
 @dataclass(frozen=True)

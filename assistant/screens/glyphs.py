@@ -24,6 +24,7 @@ _LETTERS = {
 }  # fmt: skip
 """Three points wide and five high, row after row."""
 WIDE, HIGH = 3, 5
+"""Points of a letter."""
 _HALVES = {(True, True): "█", (True, False): "▀", (False, True): "▄", (False, False): " "}
 
 

@@ -33,6 +33,7 @@ _TORN_AFTER = 0.1
 _PASTE_MOST = 1 << 16
 """Characters kept of what is pasted: a long recipe."""
 _LONGEST = 4096
+"""Characters kept of a sequence that does not end."""
 _PASTE, _PASTED = "200~", "201~"
 
 _REPORT = re.compile(r"(?P<key>\d*)[\d:]*;(?P<modifiers>\d*):(?P<kind>[123])(?P<text>;[\d:]*)?(?P<final>[u~A-HPQRS])\Z")

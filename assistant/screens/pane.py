@@ -32,6 +32,7 @@ class Pane(Widget):
     DEFAULT_CSS = "Pane { width: 100%; height: 100%; background: #000000; color: #400000; }"
     rows: tuple[Row, ...] = ()
     paints = 0
+    """How often something changed; for tests."""
 
     def __init__(self, peak: int) -> None:
         super().__init__()

@@ -16,6 +16,7 @@ from assistant.session.urgency import Urgent
 from assistant.session.view import Face
 
 LIGHT = {"white": "white light is safe", "safelight": "safelight only", "none": "total darkness"}
+"""What light may be on -> the words for it."""
 
 
 @dataclass(frozen=True)

@@ -6,24 +6,30 @@ from numpy.typing import NDArray
 from assistant.sound_helper.tones import RATE
 
 TARGET = -18.0
-"""Speech is brought to this loudness, LUFS."""
+"""Speech is brought to this loudness, LUFS: every phrase alike, with room for its peaks. Common practice, no
+source."""
 CEILING = 10 ** (-1 / 20)
-"""No peak is above -1 dB of full scale."""
+"""No peak is above -1 dB of full scale, as in EBU R 128 (from memory)."""
+KNEE = 0.8 * CEILING
+"""From here on peaks are rounded off, more the higher they are, so that none is cut flat."""
+BLOCK, GATE, GATE_BELOW, OFFSET = 0.4, -70.0, 10.0, -0.691
+"""BS.1770-4: blocks of so many seconds, each a quarter on from the last; those under so many LUFS do not count, nor those so
+many LU under the mean of the rest; and what the K-weighting adds at 997 Hz is taken off (dB)."""
 
 
 def loudness(samples: NDArray[np.float64], rate: int = RATE) -> float:
-    """Loudness in LUFS of one channel, -1 to 1; a sound under 400 ms is followed by silence. ITU-R BS.1770-4."""
+    """Loudness in LUFS of one channel (n samples, -1 to 1); a sound under 400 ms is followed by silence. ITU-R BS.1770-4."""
     power = k_weighted(samples, rate) ** 2
-    block = int(0.4 * rate)
+    block = int(BLOCK * rate)
     if len(power) < block:
         power = np.concatenate([power, np.zeros(block - len(power))])
     means = np.array([power[i : i + block].mean() for i in range(0, len(power) - block + 1, block // 4)])
-    levels = -0.691 + 10 * np.log10(means + 1e-12)
-    kept = means[levels > -70]
+    levels = OFFSET + 10 * np.log10(means + 1e-12)
+    kept = means[levels > GATE]
     if not len(kept):
-        return -70.0
-    gate = -0.691 + 10 * np.log10(kept.mean()) - 10
-    return float(-0.691 + 10 * np.log10(kept[-0.691 + 10 * np.log10(kept) > gate].mean()))
+        return GATE
+    gate = OFFSET + 10 * np.log10(kept.mean()) - GATE_BELOW
+    return float(OFFSET + 10 * np.log10(kept[OFFSET + 10 * np.log10(kept) > gate].mean()))
 
 
 def k_weighted(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
@@ -35,7 +41,8 @@ def k_weighted(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
 
 
 def _shelf(z: NDArray[np.complex128], rate: int) -> NDArray[np.complex128]:
-    # Constants of the first filter of BS.1770 as an analogue prototype, so that any rate will do.
+    # Both filters of BS.1770 as analogue prototypes, so that any rate will do: the standard has coefficients for 48 kHz alone.
+    # The prototypes are from memory; the tests hold them against an independent implementation.
     f0, gain, q = 1681.974450955533, 3.999843853973347, 0.7071752369554196
     k = np.tan(np.pi * f0 / rate)
     vh = 10 ** (gain / 20)
@@ -60,10 +67,10 @@ def _biquad(
 
 
 def level(samples: NDArray[np.float64], volume: float = 1.0) -> NDArray[np.int16]:
-    """Speech at the common loudness, peaks rounded off below the ceiling, as 16-bit samples."""
-    for _ in range(3):
+    """Speech (n samples, -1 to 1) at the common loudness, peaks rounded off below the ceiling, as 16-bit samples."""
+    for _ in range(3):  # rounding peaks off makes it less loud again
         samples = samples * 10 ** ((TARGET - loudness(samples)) / 20)
-        over = np.abs(samples) > 0.8 * CEILING
+        over = np.abs(samples) > KNEE
         if not over.any():
             break
         samples = np.where(over, np.sign(samples) * _rounded(np.abs(samples)), samples)
@@ -72,6 +79,5 @@ def level(samples: NDArray[np.float64], volume: float = 1.0) -> NDArray[np.int16
 
 
 def _rounded(size: NDArray[np.float64]) -> NDArray[np.float64]:
-    knee = 0.8 * CEILING
-    room = CEILING - knee
-    return np.asarray(knee + room * np.tanh((size - knee) / room))
+    room = CEILING - KNEE
+    return np.asarray(KNEE + room * np.tanh((size - KNEE) / room))

@@ -13,16 +13,17 @@ from assistant.sound_helper.phrase_cache import PhraseCache
 from assistant.sound_helper.tones import RATE, palette
 
 DUCKED = 0.3
-"""A tick under words is brought down to this part."""
+"""A tick under words is brought down to this part: 10 dB. Common practice, no source."""
 SIGNS = {"ask": "look", "call": "look"}
 """Kinds without a tone -> the kind whose tone stands for them where words can't be spoken."""
 A_LETTER, A_PHRASE = 65, 300
-"""How long a phrase is expected to be before it is spoken: ms a letter, ms at least."""
+"""How long a phrase is expected to be before it is spoken: ms a letter, and ms besides: a little slower
+than 165 words a minute, so that what follows is not placed too near."""
 
 
 @dataclass(frozen=True)
 class Shot:
-    """Samples and the moment of the first one, ms."""
+    """Samples (one channel, 16 bit, at `RATE`) and the moment of the first one, ms."""
 
     at: int
     samples: NDArray[np.int16]

@@ -77,7 +77,7 @@ class PhraseCache:
         if words in self._mute:
             return 0
         try:
-            return (self._file(words).stat().st_size - WAV_HEADER) * 500 // RATE
+            return (self._file(words).stat().st_size - WAV_HEADER) * 500 // RATE  # two bytes a sample
         except OSError:
             return None
 

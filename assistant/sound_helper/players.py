@@ -30,10 +30,11 @@ MOST_AT_ONCE = 8
 HANDED_ON = 0.12
 """What a buffer sounds within this time is with the device already, seconds; measured: 0.09."""
 HUSH = RATE // 50
-"""Samples over which a sounding buffer fades when it is hushed."""
-PROBE_EVERY = 4.0
-"""With nothing to play, the device is tried so often with a little silence, seconds."""
-Samples = NDArray[np.int16]
+"""Samples over which a sounding buffer fades when it is hushed: 20 ms, no click."""
+PROBE_EVERY, RETRY_EVERY, CLEAR = 4.0, 0.2, 0.3
+"""With nothing to play the device is tried so often with a little silence, and so often once it failed, but not when a sound is
+nearer than the last of these (seconds): a call that hangs would hold it up."""
+Samples = NDArray[np.int16]  # one channel at `RATE`
 
 
 class NoDevice(RuntimeError):
@@ -197,13 +198,14 @@ class SimpleaudioPlayer:
             while True:
                 now = time.monotonic()
                 self._end_hushed(now)
-                ahead = self._waiting[0].begin - now if self._waiting else 3600.0
+                ahead = self._waiting[0].begin - now if self._waiting else float("inf")
                 if ahead <= self.AWAKE:
                     self._about = self._waiting[0].number
                     return heapq.heappop(self._waiting)
-                if ahead > 0.3 and now - self._tried > (PROBE_EVERY if not self._failed else 0.2):
+                if ahead > CLEAR and now - self._tried > (PROBE_EVERY if not self._failed else RETRY_EVERY):
                     return None
-                self._changed.wait(min(0.1 if self._hushed else 0.5, ahead - self.AWAKE / 2))
+                look = 0.1 if self._hushed else 0.5  # seconds: a hushed buffer is silent soon, and is stopped then
+                self._changed.wait(min(look, ahead - self.AWAKE / 2))
 
     def _start(self, samples: Samples, number: int) -> bool:
         self._make_room()

@@ -29,8 +29,12 @@ LEAD_IN = 1_000
 """Silence before the first sound, ms."""
 LEAD_OUT = 1_500
 """Silence after the last sound, ms: a player that ends early cuts nothing off."""
+LONG_BEFORE = 60_000
+"""Arranged from so long before the first cue (ms): its words may lie before its moment."""
 FORMATS = {".wav": "", ".flac": "FLAC", ".ogg": "OGG", ".mp3": "MP3"}
+"""Ending of the file's name -> its format as `soundfile` calls it; WAV needs none."""
 Samples = NDArray[np.int16]
+"""One channel of 16 bit at `RATE`."""
 
 
 class CantRender(RuntimeError):
@@ -86,7 +90,7 @@ def render(
 def _parts(cues: Sequence[Cue], mixer: Mixer) -> tuple[list[CuePart], int]:
     """Everything that sounds, in order, from the file's beginning on; and by how much moments were shifted."""
     first = min((cue.at for cue in cues), default=0)
-    placed = arrange([(cue, mixer.lengths(cue)) for cue in cues], first - 60_000)
+    placed = arrange([(cue, mixer.lengths(cue)) for cue in cues], first - LONG_BEFORE)
     parts = [part for one in placed for part in _of(one)]
     shift = LEAD_IN - min((part.at for part in parts), default=0)
     moved = [CuePart(part.at + shift, part.cue, part.words, part.ducked) for part in parts]
@@ -101,7 +105,7 @@ def _of(one: Placed) -> Iterator[CuePart]:
 
 
 def pieces(parts: Sequence[CuePart], mixer: Mixer) -> Iterator[Samples]:
-    """The mix, ten seconds at a time; a sound that goes on over the seam is carried over."""
+    """The mix, ten seconds at a time (`PIECE` samples), then the silence; a sound that goes on over the seam is carried over."""
     rest: list[tuple[int, Samples]] = []
     begin, i = 0, 0
     while i < len(parts) or rest:

@@ -66,11 +66,13 @@ class Sequencer:
     ) -> None:
         self.mixer, self._player, self._quiet, self._early, self._clock = mixer, player, quiet, early, now
         self.zero = 0.0
+        """When the session began, ms of the clock."""
         self._pending: dict[int, list[_Pending]] = {}
         self._sent: list[_Sent] = []
         self._missed: list[int] = []
         self._spoken: list[Stretch] = []
         self.somebody_speaks = False
+        """Whether the ears hear somebody: talk waits for that."""
         self._numbers = itertools.count()
 
     @property

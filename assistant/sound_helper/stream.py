@@ -20,6 +20,9 @@ BUFFER = 0.2
 READINGS = 400
 """So many of the device's sayings are looked at: twenty seconds of them. Fewer are late together, under load; with more,
 an output whose clock is slow by 50 ppm would be followed by more than a millisecond late."""
+SILENT, OPENING = 1.0, 2.0
+"""A device that asked for nothing for longer than the first has not answered; one that is opened may take the second before it
+asks for the first time (seconds): a busy computer holds either up by some tenths."""
 LATEST, JUMP = 10, 0.02
 """When so many of the latest sayings all come out later than the envelope by more than this (seconds), the rest is old."""
 
@@ -54,7 +57,7 @@ class Stream:
         self._simpleaudio = None if output else _simpleaudio()
         began = time.monotonic()
         while self._position == 0:
-            if time.monotonic() - began > 2:
+            if time.monotonic() - began > OPENING:
                 raise NoDevice("stream: the device takes no sound")
             time.sleep(0.01)
 
@@ -79,7 +82,7 @@ class Stream:
     def age(self) -> float:
         """How long the device has asked for nothing; 0 while it asks."""
         silent = time.monotonic() - self._called
-        return silent if silent > 1.0 else 0.0
+        return silent if silent > SILENT else 0.0
 
     def taken(self) -> float:
         """Until the device last asked for something to play."""

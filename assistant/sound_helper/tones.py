@@ -21,8 +21,11 @@ LONGEST = 3
 MOST_BYTES = 1_000_000
 """No file of a tone is larger: three seconds are 265 kB, and editors write notes of their own beside the samples."""
 PEAK = 0.7
-"""No tone is louder than this part of full scale."""
+"""No tone is louder than this part of full scale: words beside it stay within 16 bit."""
+SOFTEST, LOUDEST = 0.01, 0.95
+"""Peaks of a printer's own tone: below the one nothing is to be heard, above the other most were cut when they were recorded."""
 Samples = NDArray[np.float64]
+"""One channel at `RATE`, of any strength until it is brought to its peak."""
 
 MEANINGS: dict[str, str] = {
     "tick": "a second of light",
@@ -41,6 +44,7 @@ MEANINGS: dict[str, str] = {
     "heard": "your tap was taken",
     "refused": "your tap did nothing",
 }
+"""Tone -> what it tells a printer."""
 
 FULL = (1.0, 0.5, 0.35, 0.2)
 """How strong the first four partials of a note are."""
@@ -49,10 +53,11 @@ FULL = (1.0, 0.5, 0.35, 0.2)
 def note(
     pitch: float, length: float, partials: tuple[float, ...] = FULL, rise: float = 0.008, fall: float = 0.03, to: float = 0.0
 ) -> Samples:
-    """One note: Hz, seconds, strengths of its partials; `to` is where a glide ends, 0 for none."""
+    """One note: Hz, seconds, strengths of its partials, seconds of rise and fall; `to` is where a glide ends (Hz), 0 for none."""
     count = int(RATE * length)
     pitches = np.geomspace(pitch, to or pitch, count)
     phase = 2 * np.pi * np.cumsum(pitches) / RATE
+    # phases apart by more and more, or all partials would peak at one moment
     sound = sum(part * np.sin((i + 1) * phase + 0.7 * i * i) for i, part in enumerate(partials))
     return np.asarray(sound) * _envelope(count, rise, fall)
 
@@ -121,7 +126,7 @@ def write(folder: Path) -> list[Path]:
 
 
 def save(file: Path, samples: NDArray[np.int16]) -> None:
-    """Write mono samples as a WAV file."""
+    """Write samples of one channel, 16 bit at `RATE`, as a WAV file."""
     with wave.open(str(file), "wb") as out:
         out.setnchannels(1)
         out.setsampwidth(2)
@@ -148,9 +153,9 @@ def read(file: Path) -> NDArray[np.int16]:
     if not 0 < len(samples) <= LONGEST * RATE:
         raise BadTone(f"{file}: {len(samples) / RATE:.1f} s long: a tone lasts up to {LONGEST} s")
     peak = int(np.abs(samples.astype(np.int32)).max())
-    if peak < 0.01 * 32767:
+    if peak < SOFTEST * 32767:
         raise BadTone(f"{file}: nothing is to be heard in it")
-    if peak > 0.95 * 32767:
+    if peak > LOUDEST * 32767:
         raise BadTone(f"{file}: it is too loud and will be cut: lower it by a decibel or more")
     return samples.astype(np.int16)
 

@@ -16,9 +16,11 @@ LEVELS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
 """Level -> the brightest red that may leave the program, as an 8-bit code value.
 
 `paper`: paper is out of its box. `work`: paper is boxed. `setup`: no paper in the room. `blackout`: nothing is painted.
+Common practice, no source: a quarter, under a half and four fifths of full red; what paper bears is for a fog test to say.
 """
 
 DEFAULT = "paper"
+"""The level where nothing is said: the darkest at which anything is seen."""
 
 
 def peak(level: str) -> int:

@@ -18,6 +18,7 @@ _MARK = 7
 """A red no terminal starts with, set without painting anything, to see whether 24-bit colour survives."""
 
 Shade = tuple[int, int, int]
+"""Red, green and blue, 0 to 255 each."""
 Colours = dict[str, Shade]
 """Colours of a terminal by the numbers of xterm's OSC: "10" letters, "11" ground, "12" cursor, "4;N" an entry of the palette."""
 

@@ -14,15 +14,17 @@ from typing import NamedTuple
 from unicodedata import east_asian_width
 
 RGB = tuple[int, int, int]
+"""Red, green and blue, 0 to 255 each."""
 
 TEXT = 200
-"""Ordinary text, on the design scale."""
+"""Ordinary text, on the design scale: under the brightest, so that what is bright stands out."""
 GROUND_MOST = 64
 """The lightest ground: a filled stripe lights more than all the text of a screen, so grounds stay a quarter."""
 APART = 90
-"""Two colours that fold onto one red are drawn at least this far apart on a ground that is not black."""
+"""Two colours that fold onto one red are drawn at least this far apart on a ground that is not black, to be read on it. Common
+practice, no source."""
 DIM = 0.66
-"""What is painted faint keeps so much of its distance from its ground."""
+"""What is painted faint keeps so much of its distance from its ground: two thirds, as terminals draw it."""
 _CUBE = (0, 95, 135, 175, 215, 255)
 """The six levels of each colour in the cube of 256 colours."""
 

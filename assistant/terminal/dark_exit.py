@@ -12,6 +12,9 @@ from assistant.terminal.owner import KEYBOARD, Owner
 from assistant.terminal.parser import Keystrokes
 
 WORD = "lights"
+"""What is typed when all paper is covered."""
+_LETTERS_KEPT = 24
+"""Of a line that is typed only so many letters count, the last ones: four times the word."""
 _STAYS = f"The screen stays dark. When all paper is covered, type  {WORD}  and press Enter."
 _AGAIN = "To resume the session, press Enter alone, the space bar, a pedal, or a mouse button."
 _NO_TAPS = frozenset("\x03\x04\x1a\x1c")
@@ -35,7 +38,7 @@ class Typed:
             elif key in "\x7f\b":
                 self.line = self.line[:-1]
             elif key.isascii() and key.isalpha():
-                self.line = (self.line + key.lower())[-24:]
+                self.line = (self.line + key.lower())[-_LETTERS_KEPT:]
             elif not self.line and key not in _NO_TAPS:
                 ended.append("")
         return ended

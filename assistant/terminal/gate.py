@@ -24,9 +24,11 @@ _KEYBOARD = re.compile(r"[<=>?][\d;]{0,8}u\Z")
 """The progressive keyboard protocol: push, pop, set, ask. Passed only to a terminal that knows it: to one that does not, `u`
 restores a saved cursor, and the pen with it."""
 _SYNC_QUERY = "?2026$p"
+"""Whether held painting is known: asked by the toolkit before it uses that."""
 _LINES_KEPT = 4096
 """Characters of plain lines that are remembered: some dozens of sentences."""
 _OTHER_SCREEN_OFF = "?1049l"
+"""The toolkit leaves its screen: what follows are a program's last words."""
 
 
 class Gate:

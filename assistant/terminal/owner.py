@@ -32,15 +32,18 @@ from assistant.terminal.gate import Gate
 from assistant.terminal.screen_queue import open_screen, write_all
 
 KEYBOARD = 0
+"""The descriptor of standard input."""
 _PATIENCE = 2.0
 """A screen that takes nothing is waited for so long (seconds): its window may be stopped, and the program goes on."""
 ENDINGS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGQUIT) if hasattr(signal, "SIGHUP") else ()
+"""Signals that ask for an end; none where a system has no terminals to guard."""
 
 
 class Owner:
     """Has the terminal on standard input and output, raw, with all of it black.
 
-    `folder` is where the terminal's own colours are kept until they are given back, perhaps by another process.
+    `folder` is where the terminal's own colours are kept until they are given back, perhaps by another process. CantBeDark
+    where there is no terminal, or it can't be made dark: it is then as it was found.
     """
 
     def __init__(self, level: str, key: str, folder: Callable[[], Path] | None = None) -> None:

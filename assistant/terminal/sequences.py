@@ -17,7 +17,7 @@ RAMP = ((0, 16), (95, 52), (135, 88), (175, 124), (215, 160), (255, 196))
 
 
 def scaled(red: int, peak: int) -> int:
-    """A red of the design scale under a level's ceiling."""
+    """A red of the design scale under a level's ceiling; both, and what comes of them, 0 to 255."""
     return round(red * peak / 255)
 
 
@@ -78,6 +78,7 @@ themes have given another colour."""
 TITLED = "\x1b[22;2t\x1b]2;traycall\x1b\\"
 """The window's title kept on its stack (XTWINOPS), then our own: one word that never changes, since a bar that changes lights."""
 UNTITLED = "\x1b[23;2t"
+"""The title that was kept."""
 POP = "\x1b[#Q" + UNTITLED
 """The colours that were pushed last, off the stack and set again (XTPOPCOLORS), and the title that stood before."""
 
@@ -115,9 +116,9 @@ MODES_OFF = "\x1b[?1000l\x1b[?1002l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1004l\
 """Mouse, focus, pasting, held painting and key reports as a shell expects them."""
 
 _POINTER = 120
-"""The pointer's red, before it is scaled to what the level allows."""
+"""The pointer's red on the design scale, before it is scaled to what the level allows: under the text's, so it hides none."""
 _ENTRIES_A_STRING = 32
-"""So many entries of the palette are set by one string: eight strings set all."""
+"""So many entries of the palette are set by one string: eight set all, and none has over half a kilobyte."""
 
 
 def take(kind: str, peak: int, console: bool = False) -> str:

@@ -19,7 +19,7 @@ from assistant.terminal.screen_queue import ScreenQueue
 
 _NEVER = float("inf")
 _PATIENCE = 2.0
-"""Seconds a program has to end itself before it is ended."""
+"""Seconds a program has to end itself before it is ended: a session has written its last line by then."""
 _NUDGE, _NUDGE_MOST = 0.1, 2.0
 """Seconds for which a program is shown a window one row lower, since it paints everything anew only for another size: so
 long after it began to paint for it, which a machine with load may put off, and no longer than the second in all."""

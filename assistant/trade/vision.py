@@ -47,6 +47,7 @@ _EFFICIENCY = {
 def contrast_on_black(red: int) -> float:
     """How readable a pure red (0 to 255 in sRGB) is on black, from 1 to 5.252."""
     share = limits.between(red, 0, 255, "a red") / 255
+    # relative luminance and contrast by the formulas of WCAG 2
     linear = share / 12.92 if share <= 0.04045 else float(((share + 0.055) / 1.055) ** 2.4)
     return (_RED_IN_LUMINANCE * linear + 0.05) / 0.05
 

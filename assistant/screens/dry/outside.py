@@ -9,7 +9,7 @@ if TYPE_CHECKING:  # what a place needs is read when the place is come to
     from assistant.history.printed import Printed
 
 COPIES = (1, 60)
-"""From and to how many copies a session prints."""
+"""From and to how many copies a session prints (`recipe.fields.MOST_COPIES`, which is not read before the app is seen)."""
 
 
 class CantDo(Exception):

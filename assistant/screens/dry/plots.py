@@ -13,6 +13,7 @@ from assistant.calculations.topic import Curve
 from assistant.trade.quantities import Misread, format_span
 
 HERE, KNOWN, PRINT = "●", "o", "●"
+"""The signs of the printer's own point, of a known one, and of a print."""
 NARROW, LOW = 16, 5
 """Fewer columns or rows than these show no curve that could be read."""
 _NICE = (0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600, 7200, 14400, 28800, 86400)
@@ -35,7 +36,7 @@ class Axis:
     said: Callable[[float], str]
 
     def marks(self, room: int) -> list[float]:
-        """At most `room` values that people count in."""
+        """About `room` values that people count in."""
         step = next((one for one in _NICE if (self.most - self.least) / one < max(2, room)), self.most - self.least)
         first = -(-self.least // step)
         return [value for i in range(room + 2) if (value := (first + i) * step) <= self.most + step / 1e6]
