@@ -73,7 +73,7 @@ class DoesNotEnd(RuntimeError):
 def rehearse(score: Score, printer: Printer, hands: Hands = USUAL) -> Rehearsal:
     """Play a session to its end, or until neither time nor the printer will change anything.
 
-    Where copies overlap they are planned for these `hands`.
+    Where copies overlap they are planned for these `hands`. DoesNotEnd after `MOST_EVENTS`.
     """
     clock, desk, hands_played = SetClock(), RecordingDesk(), []
     conductor = Conductor(open_bench(score), clock, desk, NoJournal(), planner_for(score, hands))

@@ -270,7 +270,7 @@ def _wrong_hands(hands: dict[str, Any]) -> str:
 
 
 def helper_settings(settings: Settings | None = None) -> HelperSettings:
-    """The settings as the sound helper takes them, with the folders of tones and of kept phrases."""
+    """The settings (default: the printer's, or BadSetting) as the sound helper takes them, with its folders."""
     own = settings or read_settings()
     return HelperSettings(
         voice=own.voice,

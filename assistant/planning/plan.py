@@ -54,7 +54,7 @@ class Plan:
 
 
 def make_plan(recipe: Recipe, copies: int | None = None) -> Plan:
-    """Plan `copies` prints (default: the recipe's number); CannotPlan says what does not fit."""
+    """Plan `copies` sheets (default: the recipe's number); CannotPlan says what does not fit."""
     number = recipe.sheets if copies is None else copies
     so_many = counted(number, recipe.called)
     if recipe.prints and number % recipe.sheets:

@@ -1,4 +1,7 @@
-"""What is done with baths outside of a session: each piece of work keeps what was said, and answers in a line or two."""
+"""What is done with baths outside of a session: each piece of work keeps what was said, and answers in a line or two.
+
+Refusal or NoBath says why something can't be done.
+"""
 
 from collections.abc import Iterator
 from datetime import datetime

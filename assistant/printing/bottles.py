@@ -14,7 +14,8 @@ from assistant.trade.foreign_text import as_text
 def drawn_for(journal: Journal, bath: Bath, tray: str, bottle: str, ml: int | None = None) -> tuple[Drawn | None, list[str]]:
     """The concentrate that a bath takes out of a bottle, and a line about it: `ml` of working bath, or all of it.
 
-    Without a bottle's name it is the one from which a bath of this name was mixed last, if that is still in use.
+    Without a bottle's name it is the one from which a bath of this name was mixed last, if that is still in use. Refusal or
+    NoBath where the named one is no bottle, or how much it takes is not known.
     """
     store = Baths(journal)
     if bath.form == "bottle":

@@ -35,7 +35,7 @@ def _no_such(name: str) -> str:
 
 
 def open_score(file: Path, copies: int | None) -> Score:
-    """The score of a recipe in so many copies (None: the recipe's own number)."""
+    """The score of a recipe in so many copies (None: the recipe's own number); Refusal says why there is none."""
     return score_of(open_recipe(file), copies)
 
 
@@ -50,7 +50,7 @@ def score_of(loaded: Loaded, copies: int | None) -> Score:
 
 
 def frozen_score(text: str, name: str, copies: int) -> Score:
-    """The score of a recipe's text as a session keeps it."""
+    """The score of a recipe's text as a session keeps it; Refusal where this version can't read or print it."""
     try:
         return score_of(loads(text, name), copies)
     except BadRecipe as error:

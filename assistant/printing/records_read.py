@@ -26,7 +26,10 @@ def record_of(journal: Journal, session: Session) -> Printed:
 
 
 def baths_for(journal: Journal, recipe: Recipe, asked: Mapping[str, str]) -> dict[str, Bath]:
-    """Tray -> the bath that stands in it: as asked for, else put there last, else of the tray's or the bath's name."""
+    """Tray -> the bath that stands in it: as asked for, else put there last, else of the tray's or the bath's name.
+
+    Refusal where what is asked for is no bath in use, or no tray of the recipe.
+    """
     store = Baths(journal)
     using = [bath for bath in store.in_use() if bath.form == "bath"]
     found: dict[str, Bath] = {}

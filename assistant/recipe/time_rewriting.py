@@ -62,7 +62,7 @@ def put_time(text: str, ms: int, part: str | None = None) -> str:
 def put_developing(text: str, step: int, ms: int) -> str:
     """The text with another developing time (whole ms) in the step at an index.
 
-    CannotRewrite where it has none, or it is written in a way that can't be exchanged alone.
+    BadRecipe where the text is no good recipe, CannotRewrite where it has none, or it can't be exchanged alone.
     """
     recipe = loads(text).recipe
     old = recipe.steps[step]

@@ -26,7 +26,7 @@ class Drawn:
 
 
 class Baths:
-    """The baths of a printer's records."""
+    """The baths of a printer's records; JournalFault from every call where they can't be read or written."""
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal

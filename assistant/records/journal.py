@@ -47,7 +47,10 @@ MadeT = TypeVar("MadeT")
 
 
 class Journal:
-    """All sessions kept on this computer. Several programs may have it open; close it, or use it in a `with`."""
+    """All sessions kept on this computer; JournalFault from every call where they can't be read or written.
+
+    Several programs may have it open; close it, or use it in a `with`.
+    """
 
     def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
         self.path = path

@@ -47,7 +47,10 @@ class LampRun:
 
 
 def lamp_runs(step: Expose) -> tuple[LampRun, ...]:
-    """The lamp runs of an exposure, in order: dry-down is taken off once, burns and dodges follow the base."""
+    """The lamp runs of an exposure, in order: dry-down is taken off once, burns and dodges follow the base.
+
+    Misread where its times can't be given, as for dodges that find no room in the base.
+    """
     if step.strip is not None:
         return (_strip_run(step),)
     assert step.time is not None

@@ -33,13 +33,16 @@ class Score:
 
     @cached_property
     def runs(self) -> dict[int, tuple[LampRun, ...]]:
-        """The lamp runs of every exposing step."""
+        """The lamp runs of every exposing step; Misread as `lamp.lamp_runs`."""
         steps = enumerate(self.plan.recipe.steps)
         first = self.plan.recipe.prints[0] if self.plan.recipe.prints else None
         return {i: lamp_runs(light_of(step, first)) for i, step in steps if isinstance(step, Expose)}
 
     def lights(self, step: int, one: int = 0, base: int | None = None) -> tuple[LampRun, ...]:
-        """The lamp runs of a step for one of the prints, by its place in the recipe, with a base time (ms) of its own."""
+        """The lamp runs of a step for one of the prints, by its place in the recipe, with a base time (ms) of its own.
+
+        Misread where that can't be given.
+        """
         recipe = self.plan.recipe
         if base is None and not recipe.prints:
             return self.runs[step]

@@ -169,7 +169,7 @@ def as_row(happening: Happening) -> tuple[str, dict[str, Any]]:
 
 
 def from_row(name: str, values: dict[str, Any]) -> Happening:
-    """The happening written by `as_row`; KeyError for a name this version does not know."""
+    """The happening written by `as_row`; KeyError for a name this version does not know, TypeError for values it can't have."""
     kind = BY_NAME[name]
     known = {field.name for field in fields(kind)}
     given = {key: _frozen(value) for key, value in values.items() if key in known}

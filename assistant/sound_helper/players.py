@@ -108,7 +108,7 @@ class _Sounding:
 
 
 class SimpleaudioPlayer:
-    """simpleaudio: a thread sleeps until shortly before each buffer and then starts it."""
+    """simpleaudio: a thread sleeps until shortly before each buffer and then starts it. NoDevice where it can't play."""
 
     name = "simpleaudio"
     AWAKE = 0.02

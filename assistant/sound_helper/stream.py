@@ -37,7 +37,7 @@ class _Mixing:
 
 
 class Stream:
-    """One open stream; satisfies `players.Player`."""
+    """One open stream; satisfies `players.Player`. NoDevice where none can be opened, or it takes no sound."""
 
     name = "stream"
 
