@@ -64,7 +64,7 @@ class Within:
 class Sheet:
     """One sheet of the edition: what became of it, its finished stays in order, and the one it was in at the end.
 
-    `print` is the name of the one of several prints that it is of, "" where there is one.
+    `print` is the name of the one of several prints that it is of, "" where there is one. `untoned`: kept to compare with.
     """
 
     number: int

@@ -46,7 +46,7 @@ class Action:
 
 @dataclass(frozen=True)
 class Visit:
-    """A copy's stay in one tray: the actions that begin and end it, and its limits (ms; `most` None: none)."""
+    """A copy's stay in one tray: the actions that begin and end it (their places), and its limits (ms; `most` None: none)."""
 
     step: int
     name: str

@@ -19,7 +19,10 @@ TRIALS = "trials.sqlite"
 
 @dataclass(frozen=True)
 class Options:
-    """`guard`: whether the terminal is kept red on black, None for where it can be; `light`: a level by its name."""
+    """`plain`: lines of text in place of a screen; `silent`: no sound; `resume`: go on with what was left.
+
+    `guard`: whether the terminal is kept red on black, None for where it can be; `light`: a level by its name.
+    """
 
     plain: bool = False
     silent: bool = False

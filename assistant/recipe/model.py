@@ -173,7 +173,7 @@ Ends: TypeAlias = Literal["light", "clock", "eye", "others"]
 
 
 class HandTimes(Written):
-    """What the hands of one printer need, where it is not as in the settings: slack, and seconds for each movement."""
+    """What the hands of one printer need, where it is not as in the settings: slack, and a time for each movement."""
 
     slack: Allowance | None = None
     pace: Allowance | None = None

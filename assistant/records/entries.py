@@ -30,7 +30,10 @@ class Dated(Protocol):
 
 @dataclass(frozen=True)
 class LastAlive:
-    """The last moment (ms since the session began) at which the program surely lived, and how to find it again."""
+    """The last moment (ms since the session began) at which the program surely lived, and how to find it again.
+
+    `origin` is when the session began, in nanoseconds of this `boot`.
+    """
 
     at: int
     wall: datetime

@@ -23,7 +23,7 @@ MOST_BYTES = 1_000_000
 class FogTest:
     """A paper by its name, the level, ms of the longest clean and the shortest fogged strip, and the safe time in ms.
 
-    Where every strip was fogged `clean` and `safe` are 0, where none was `fogged` is None.
+    Where every strip was fogged `clean` and `safe` are 0, where none was `fogged` is None. `screen`: see `this_screen`.
     """
 
     paper: str

@@ -35,6 +35,7 @@ class Hand:
 
     `what` is its line in the table of taps; `step` is where it leads. It is `due` at a moment, and a tap means it from
     `earliest` to `latest` (None: until it is done); `called` is when the voice called for it last. All moments in ms.
+    `act_now`: its moment is commanded, not asked for.
     """
 
     what: str

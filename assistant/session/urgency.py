@@ -11,7 +11,7 @@ from assistant.session.place import Called, InLight
 
 @dataclass(frozen=True)
 class Urgent:
-    """The one most urgent time: whose, of what, ms left or (`up`) gone by, and what to do at its end."""
+    """The one most urgent time: whose (None: all), of what, ms left or (`up`) gone by, what to do at its end, if it is `late`."""
 
     copy: int | None
     name: str

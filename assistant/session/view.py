@@ -70,7 +70,7 @@ class Progress:
 
 @dataclass(frozen=True)
 class Coming:
-    """Something that will be heard: in how many ms, and what."""
+    """Something that will be heard: in how many ms, what, whose it is, and whether its tone commands."""
 
     within: int
     words: str

@@ -84,7 +84,7 @@ def around(centre: int, count: int, stops: float, way: CardWay = "cover", tick: 
 
 
 def finer_step(totals: Sequence[int], strip: int) -> float:
-    """The step (stops) of a finer strip around one of these (counted from one): a third of the gap beside it.
+    """The step (stops) of a finer strip around one of these (counted from one): a third of the wider gap beside it.
 
     Five such strips reach nearly to the neighbours on both sides. Common practice, no source.
     """
