@@ -1,7 +1,6 @@
 """`traycall rehearse`: the whole session at once, under a jumping clock, as a transcript or as one JSON object."""
 
 import argparse
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -79,7 +78,7 @@ def _render(played: Rehearsal, file: Path, title: str, gap: int, progress: bool)
     from assistant.devices.settings import helper_settings
     from assistant.sound_helper.render import CantRender, render
 
-    cues = [replace(c, words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
+    cues = [c._replace(words=words.within(c.words, gap)) if c.kind == "ask" else c for c in played.heard if c.kind != "heard"]
     try:
         sheet = render(cues, file, helper_settings(), title, PercentSaid(progress))
     except (CantRender, BadSetting) as error:

@@ -132,9 +132,9 @@ class Punctual:
 
     def _notice(self, bench: Bench) -> None:
         """A move was taken for done on its pip: it is really done late, with a tap in its window or a word after it."""
-        for copy in sorted(bench.living(), key=lambda copy: copy.since or 0):
-            place = copy.place
-            if not isinstance(place, Assumed) or (copy.number, place.since) in self.told:
+        moved = [(copy.place, copy) for copy in bench.living() if isinstance(copy.place, Assumed)]
+        for place, copy in sorted(moved, key=lambda one: one[0].since):
+            if (copy.number, place.since) in self.told:
                 continue
             self.told |= {(mate.number, place.since) for mate in bench.came_with(copy)}
             done = max(place.since + self.late, self._free(bench))

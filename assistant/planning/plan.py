@@ -32,6 +32,16 @@ class Plan:
         found = {index: step for index, step in enumerate(self.recipe.steps) if isinstance(step, Develop)}
         return {index: step.apart for index, step in found.items() if step.apart is not None}
 
+    @cached_property
+    def together(self) -> tuple[int, ...]:
+        """The steps (indices) that all copies do together."""
+        return tuple(index for index, step in enumerate(self.recipe.steps) if step.together)
+
+    @cached_property
+    def toners(self) -> tuple[int, ...]:
+        """The steps (indices) in which copies are toned."""
+        return tuple(index for index, step in enumerate(self.recipe.steps) if step.kind == "tone")
+
     def print_of(self, number: int) -> int:
         """Which of the recipe's prints a sheet is of, by its number; 0 where there is one."""
         place = (number - 1) * self.recipe.sheets // self.copies
@@ -48,7 +58,7 @@ class Plan:
     def following(self, step: int, untoned: bool) -> int:
         """The step after `step` for a copy; an untoned reference passes the toner by."""
         after = step + 1
-        while untoned and after < len(self.recipe.steps) and self.recipe.steps[after].kind == "tone":
+        while untoned and after in self.toners:
             after += 1
         return after
 

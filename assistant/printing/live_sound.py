@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
@@ -41,7 +40,7 @@ def sounding(cues: Iterable[Cue], settings: Settings, words: Iterable[str] = ())
     desk = Desk(clock, helper_settings(settings))
     try:
         begin = _ready(desk, clock, list(words)) + FIRST
-        moved = [replace(cue, at=cue.at + begin) for cue in cues]
+        moved = [cue._replace(at=cue.at + begin) for cue in cues]
         desk.give(Passage(0, tuple(moved)))
         for cue in moved:
             while clock.now() < cue.at:

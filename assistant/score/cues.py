@@ -6,6 +6,7 @@ A cue knows no samples and no device. `words` are spoken, the kind's `tone` is a
 
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 
 class Rank(IntEnum):
@@ -54,8 +55,7 @@ KINDS: dict[str, Sound] = {
 """Kind -> how it sounds. The words of every cue are made in `words`."""
 
 
-@dataclass(frozen=True)
-class Cue:
+class Cue(NamedTuple):
     """One thing heard: its moment in whole ms since the session began, kind, words, and whose it is.
 
     `copy` is None for what concerns the whole bench; `step` is the kind of step ("develop"), "" for none.

@@ -5,6 +5,7 @@ light. Before a run the voice names what has to be set for it; nothing is named 
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.recipe.model import Expose, Part
 from assistant.score import words
@@ -17,8 +18,7 @@ MINUTES = 120_000
 """Nobody counts the seconds of a strip longer than this (ms): common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(NamedTuple):
     """A cue that has no moment yet: ms after a beginning, kind and words."""
 
     offset: int

@@ -85,8 +85,13 @@ class Score:
 
     def worded(self, said: str) -> str:
         """A sentence in the words of what is printed: sheets of film are no copies. What the recipe says stays as written."""
+        return words.of_film(said, self._own) if self.of_film else said
+
+    @cached_property
+    def of_film(self) -> bool:
+        """Whether sheets of film are printed on, which are no copies."""
         paper = self.plan.recipe.paper
-        return words.of_film(said, self._own) if paper is not None and paper.kind == "film" else said
+        return paper is not None and paper.kind == "film"
 
     @cached_property
     def _own(self) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ Effects are returned, never called. Undo is replay: the history without its last
 """
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
@@ -14,6 +14,7 @@ from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Told
 from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.hands import free_for
 from assistant.session.next_hand import settled
 from assistant.session.passing import beat, fresh_bench, promising

@@ -5,7 +5,7 @@ may be about to do in `hands`, what hands and words do in `taps` and `rules`, wh
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Step, TemperatureLaw
@@ -13,8 +13,8 @@ from assistant.score.cues import Passage
 from assistant.score.lamp import LampRun
 from assistant.score.score import Score
 from assistant.session.copy import Copy, TrayReading
+from assistant.session.frozen import once, replace
 from assistant.session.happenings import Happening, Planned
-from assistant.session.once import once
 from assistant.session.place import Called, InBath, InLight, Waiting
 from assistant.session.rules_number import RULES
 from assistant.trade import temperature
@@ -114,7 +114,7 @@ class Bench:
     @once
     def finished(self) -> bool:
         """No copy has anything before it."""
-        return self.ended or not any(copy.live for copy in self.copies)
+        return self.ended or not self._living
 
     def step_of(self, copy: Copy) -> Step:
         """The step a copy is in, or waits for."""
@@ -152,10 +152,10 @@ class Bench:
     @once
     def untoned(self) -> frozenset[int]:
         """The numbers of the copies that are kept as untoned reference: the last ones that are left."""
-        tone = next((i for i, step in enumerate(self.plan.recipe.steps) if step.kind == "tone"), None)
-        if tone is None or not self.plan.reference:
+        if not self.plan.toners or not self.plan.reference:
             return frozenset()
-        toned = {stay.copy for copy in self.copies for stay in copy.stays if stay.step == tone}
+        first = self.plan.toners[0]
+        toned = {stay.copy for copy in self.copies for stay in copy.stays if stay.step == first}
         left = [c.number for c in self.copies if not c.void and c.number not in toned and not self._toning(c)]
         return frozenset(left[-self.plan.reference :])
 
@@ -164,10 +164,10 @@ class Bench:
 
     def following(self, copy: Copy) -> int:
         """The step after the one a copy is in."""
-        steps, onward = self.plan.recipe.steps, copy.step + 1
-        if onward >= len(steps) or steps[onward].kind != "tone":  # who is left untoned matters only before a toner
+        plan, onward = self.score.plan, copy.step + 1
+        if onward not in plan.toners:  # who is left untoned matters only before a toner
             return onward
-        return self.plan.following(copy.step, copy.number in self.untoned)
+        return plan.following(copy.step, copy.number in self.untoned)
 
     def shared(self, copy: Copy) -> bool:
         """Whether a copy is in a step that all copies do together."""
@@ -209,6 +209,11 @@ class Bench:
 
     def _bound_for(self, copy: Copy, step: int) -> bool:
         return copy.bath is not None and copy.step < step == self.following(copy)
+
+    @once
+    def endings(self) -> tuple[int | None, ...]:
+        """When the stay of each of the `copies` ends by itself, ms; None as `ends` has it."""
+        return tuple(ends(self, copy) for copy in self.copies)
 
     def in_since(self, copy: Copy, step: int) -> int | None:
         """When a copy went into the bath of a step, ms; None where it was not there."""

@@ -15,11 +15,11 @@ begun as the recipe says and every other follows the one before it on a pip.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TypeAlias
 
 from assistant.session.bench import Bench, ends, target_of
 from assistant.session.copy import Copy, Stay
+from assistant.session.frozen import replace
 from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, InLight, Over, Waiting
 
 WINDOW = 15_000

@@ -4,10 +4,10 @@ How it gets from place to place is in `changes`. Moments and spans are whole ms.
 What follows from a place is worked out once for each copy: a promise asks for it hundreds of times.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from assistant.session.once import once
+from assistant.session.frozen import once, replace
 from assistant.session.place import AskedFor, InBath, InBox, InLight, Over, Place
 
 if TYPE_CHECKING:

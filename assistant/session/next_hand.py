@@ -4,11 +4,11 @@ One at a time from station to station: a new leg is begun only when no copy is b
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from assistant.planning.hand_work import LOOK_AT_FIRST
 from assistant.session.bench import Ask, Bench
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.happenings import NextAsk
 from assistant.session.place import Assumed, Called, InBath, InBox, InLight, Waiting
 
@@ -23,17 +23,17 @@ Wanted = tuple[tuple[int, ...], int, int]
 
 
 def settled(bench: Bench, at: int, told: bool = False) -> Bench:
-    """The bench with its open questions, and with white light safe or not, after anything about its copies changed.
+    """The bench at `at` with its open questions, and with white light safe or not, after anything about its copies changed.
 
     `told`: a happening changed it and not time, so that something is said first.
     """
     found = tuple(among_others(bench, at) if bench.overlaps else wanted(bench))
     asks = tuple(_kept(bench, one) or Ask(*one, max(_first_said(bench, one, at, told), ready(bench, one[0]))) for one in found)
     safe = white_light_is_safe(bench, asks, at)
-    if asks == bench.asks and safe == (bench.white_since is not None):
+    if at == bench.now and asks == bench.asks and safe == (bench.white_since is not None):
         return bench
     since = bench.white_since if safe and bench.white_since is not None else at + SAID_AFTER * told
-    return replace(bench, asks=asks, white_since=since if safe else None)
+    return replace(bench, now=at, asks=asks, white_since=since if safe else None)
 
 
 def _kept(bench: Bench, one: Wanted) -> Ask | None:
@@ -75,7 +75,7 @@ def wanted(bench: Bench) -> Iterator[Wanted]:
         return
     if any(copy.bath is not None and bench.step_of(copy).ends == "eye" for copy in bench.living()):
         return
-    boxed = min((copy for copy in bench.living() if copy.boxed), key=lambda copy: _turn(bench, copy), default=None)
+    boxed = _next_from_box(bench)
     if boxed is not None:
         yield (boxed.number,), boxed.step, 0
         return
@@ -96,7 +96,7 @@ def among_others(bench: Bench, at: int) -> Iterator[Wanted]:
         if _planned(bench, one) is None or _open(bench, at):
             yield one
         return
-    boxed = min((copy for copy in bench.living() if copy.boxed), key=lambda copy: _turn(bench, copy), default=None)
+    boxed = _next_from_box(bench)
     if boxed is None or bench.held or any(isinstance(copy.place, Waiting) for copy in bench.living()):
         return
     one = (boxed.number,), boxed.step, 0
@@ -126,10 +126,13 @@ def closed(bench: Bench) -> bool:
     return ask is not None and ask.closes is not None and ask.closes <= bench.now and not bench.asks
 
 
-def _turn(bench: Bench, copy: Copy) -> tuple[bool, bool, int]:
-    """The turn of a sheet in its box: one that was asked for, then those of the negative that is in place, by their numbers."""
-    lit = max((mate for mate in bench.copies if mate.stays), key=lambda mate: mate.stays[0].from_ms, default=copy)
-    return isinstance(copy.place, InBox), copy.print != lit.print, copy.number
+def _next_from_box(bench: Bench) -> Copy | None:
+    """The sheet in its box whose turn it is: one that was asked for, then those of the negative that is in place, by number."""
+    boxed = [copy for copy in bench.living() if copy.boxed]
+    if not boxed:
+        return None
+    lit = max((mate for mate in bench.copies if mate.stays), key=lambda mate: mate.stays[0].from_ms, default=None)
+    return min(boxed, key=lambda copy: (isinstance(copy.place, InBox), lit is not None and copy.print != lit.print, copy.number))
 
 
 def _passes(bench: Bench, copy: Copy) -> bool:

@@ -5,13 +5,13 @@ a thousand is the same bench.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from assistant.score.cues import Passage
 from assistant.score.score import Score
 from assistant.session.bench import Ahead, Bench, ends
 from assistant.session.changes import change
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.next_hand import safe_from, settled
 from assistant.session.place import Assumed, InBox, Over
 from assistant.session.rules_number import RULES
@@ -54,10 +54,9 @@ def promising(bench: Bench, promised: tuple[Passage, ...], said: str) -> Bench:
 
 
 def _moments(bench: Bench) -> Iterator[int]:
-    for copy in bench.copies:
+    for copy, end in zip(bench.copies, bench.endings, strict=True):
         if isinstance(copy.place, InBox | Over):
             continue
-        end = ends(bench, copy)
         if end is not None:
             yield end
         if isinstance(copy.place, Assumed):
@@ -97,7 +96,7 @@ def changed(bench: Bench, at: int) -> Bench:
 
 
 def _changed(bench: Bench, at: int) -> Bench:
-    for number in [copy.number for copy in bench.living() if ends(bench, copy) == at]:
+    for number in [copy.number for copy, end in zip(bench.copies, bench.endings, strict=True) if end == at]:
         if ends(bench, bench.copy(number)) == at:
             bench = change(bench, bench.copy(number), "time up", at)
     for copy in bench.copies:
@@ -111,4 +110,4 @@ def _changed(bench: Bench, at: int) -> Bench:
         bench = replace(bench, end_asked=None)
     if bench.void_asked is not None and bench.void_asked[1] + VOID_ASKED <= at:
         bench = replace(bench, void_asked=None)
-    return settled(replace(bench, now=at), at)
+    return settled(bench, at)

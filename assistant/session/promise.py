@@ -5,12 +5,15 @@ one; time alone never does, so a stalled screen moves no cue.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from itertools import chain
+from operator import attrgetter
 
 from assistant.recipe.model import Develop
 from assistant.score import baths, words
 from assistant.score.cues import Cue, Passage
 from assistant.score.lamp import Mark
+from assistant.score.score import Score
 from assistant.session.asking import asking, last_by_eye, pips, toner
 from assistant.session.bench import Bench, ends, last_in, stay_of, turns_of
 from assistant.session.copy import Copy
@@ -49,14 +52,10 @@ class _Foreseen:
         if before == marks:
             return
         self.marks[whose] = marks
-        cues = (Cue(marks[1] + mark.offset, mark.kind, mark.words, copy, step) for mark in marks[0])
-        reworded = bool(before[0]) and before[1] == marks[1]
-        self.put(whose, (cue for cue in cues if cue.at > at or not reworded), at)
-
-    def all(self) -> Iterator[Cue]:
-        yield from self.said
-        for cues in self.cues.values():
-            yield from cues
+        stay, begun = marks
+        cues = [Cue(begun + offset, kind, words, copy, step) for offset, kind, words in stay]
+        reworded = before[0] and before[1] == begun
+        self.put(whose, [cue for cue in cues if cue.at > at] if reworded else cues, at)
 
 
 def promise(bench: Bench, after: int | None = None) -> tuple[Passage, ...]:
@@ -64,15 +63,16 @@ def promise(bench: Bench, after: int | None = None) -> tuple[Passage, ...]:
     now = bench.now if after is None else after
     foreseen, end = _foresee(bench)
     voices: dict[int, list[Cue]] = {}
-    for voice, cue in (*_by_voice(foreseen, end), *_offered(bench)):
+    for voice, cue in (*_by_voice(foreseen, end, now), *_offered(bench)):
         if cue.at > now:
-            said = bench.score.worded(cue.words)
-            voices.setdefault(voice, []).append(cue if said == cue.words else replace(cue, words=said))
-    return tuple(Passage(v, tuple(sorted(cues, key=_order))) for v, cues in sorted(voices.items()))
+            voices.setdefault(voice, []).append(cue)
+    return tuple(Passage(voice, _in_order(bench.score, cues)) for voice, cues in sorted(voices.items()))
 
 
-def _order(cue: Cue) -> tuple[int, str, str]:
-    return cue.at, cue.kind, cue.words
+def _in_order(score: Score, cues: list[Cue]) -> tuple[Cue, ...]:
+    if score.of_film:
+        cues = [cue._replace(words=score.worded(cue.words)) for cue in cues]
+    return tuple(sorted(cues, key=attrgetter("at", "kind", "words")))
 
 
 def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
@@ -110,12 +110,12 @@ def _foresee(bench: Bench) -> tuple[_Foreseen, Bench]:
         bench = changed(bench, moment)
 
 
-def _by_voice(foreseen: _Foreseen, end: Bench) -> Iterator[tuple[int, Cue]]:
-    for cue in foreseen.all():
+def _by_voice(foreseen: _Foreseen, end: Bench, after: int) -> Iterator[tuple[int, Cue]]:
+    for cue in chain(foreseen.said, *foreseen.cues.values()):
         if cue.kind == "agitate" and any(begun <= cue.at < over for begun, over in foreseen.lights):
             continue
         yield (0 if cue.kind in ("ask", "safe") else cue.copy or 0), cue
-    for cue in fresh_water(end):
+    for cue in fresh_water(end, after):
         yield 0, cue
     if all(copy.boxed for copy in end.copies):
         for mark in end.score.opening:
@@ -167,7 +167,7 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
     marks = bench.score.marks(copy.step, stay, bench.following(copy), last, whose, leads, turns_of(bench, copy))
     index = None if len(bench.company(copy)) > 1 else copy.number
     if step.ends == "clock" and (question := _toner(bench, copy, index)):
-        marks = tuple(replace(mark, words=question) if mark.kind == "ask" else mark for mark in marks)
+        marks = tuple(mark._replace(words=question) if mark.kind == "ask" else mark for mark in marks)
     return warned(bench, copy, marks, place.since, whose), place.since
 
 
@@ -212,7 +212,7 @@ def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Ma
     """A sheet whose time is up: where to, until the alarm; before a toner with all that its question says, once."""
     again = baths.called_again(bench.score.name(bench.following(copy)) or "", index, waits)
     question = _toner(bench, copy, index)
-    return tuple(replace(mark, words=question) for mark in again) if question else again
+    return tuple(mark._replace(words=question) for mark in again) if question else again
 
 
 def _toner(bench: Bench, copy: Copy, index: int | None) -> str:
@@ -224,9 +224,8 @@ def _toner(bench: Bench, copy: Copy, index: int | None) -> str:
 
 def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
     """A step that all do together is called once for its company, from the moment the last of them is in."""
-    for index, step in enumerate(bench.plan.recipe.steps):
-        if not step.together:
-            continue
+    for index in bench.plan.together:
+        step = bench.plan.recipe.steps[index]
         here = next((copy for copy in bench.living() if copy.bath is not None and copy.step == index), None)
         marks = SILENT
         followed = here is not None and bench.turn(here) is not None  # one has gone, the others follow it on pips of their own

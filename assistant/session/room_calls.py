@@ -35,17 +35,29 @@ def white_light_calls(bench: Bench) -> Iterator[Cue]:
     yield Cue(at, "safe", words.look_at_first(next(iter(safe))) if first else words.WHITE_LIGHT, number, "fix")
 
 
-def fresh_water(end: Bench) -> Iterator[Cue]:
-    """For every tray whose water is to be renewed, as long as sheets are in it; it waits until the hands are free."""
-    trays = [(tray, bath, bath.refresh) for tray, bath in end.plan.recipe.trays.items() if bath.refresh is not None]
-    busy = tuple(_busy(end)) if trays else ()
-    for tray, bath, every in trays:
+def fresh_water(end: Bench, after: int) -> Iterator[Cue]:
+    """For every tray whose water is to be renewed, as long as sheets are in it; it waits until the hands are free.
+
+    What was to be renewed so long before `after` (ms) that the next time has come by then is left out.
+    """
+    wanted = list(_wanted(end, after))
+    busy = tuple(_busy(end)) if wanted else ()
+    for at, by, bath, kind in wanted:
+        free = _free_from(busy, at)
+        if free < by:
+            yield Cue(free, "water", words.change_water(bath), None, kind)
+
+
+def _wanted(end: Bench, after: int) -> Iterator[tuple[int, int, str, str]]:
+    """When a water is to be renewed, by when that has to be (ms), the water's name, and the kind of step it is in."""
+    for tray, bath in end.plan.recipe.trays.items():
+        every = bath.refresh
+        if every is None:
+            continue
         for begun, over, kind in _filled(end, tray):
             last = (over if over is not None else _asked_out(end, tray)) - LATE_CHANGE
-            for at in range(begun + every, last, every):
-                free = _free_from(busy, at)
-                if free < min(at + every, last):
-                    yield Cue(free, "water", words.change_water(bath.bath), None, kind)
+            first = begun + every * max(1, (after - begun) // every)
+            yield from ((at, min(at + every, last), bath.bath, kind) for at in range(first, last, every))
 
 
 def _asked_out(end: Bench, tray: str) -> int:

@@ -4,7 +4,6 @@ The rules of a tap are a table of their own, in `taps`. A rule changes nothing o
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 from assistant.recipe.fields import MOST_COPIES
@@ -14,6 +13,7 @@ from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, law_time
 from assistant.session.changes import LONG_WINDOW, WINDOW, change, lamp_is_on, last_bath, unheard_by
 from assistant.session.copy import Copy, TrayReading
+from assistant.session.frozen import replace
 from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
@@ -35,6 +35,8 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     done = laid_rather(bench, at, then) or tapped(bench, at, then)
     if done is not None:
         before = replace(bench, last_tap=None, promised=()) if bench.overlaps else None
+        if before is None and done.bench.last_tap is None:
+            return done
         return replace(done, bench=replace(done.bench, last_tap=(at, before) if before is not None else None))
     if bench.held and not _closed_since(bench, then, at):
         return go(bench, h.Go(), at)

@@ -1,12 +1,12 @@
 """A sheet that no longer counts: what becomes of it, and which sheet is printed in its place."""
 
-from dataclasses import replace
 
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench
 from assistant.session.changes import change
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.place import AskedFor
 
 VOID_ASKED = 8_000

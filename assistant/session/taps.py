@@ -5,7 +5,6 @@ reason; it never changes anything on the way. Every answer says what was taken, 
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TypeAlias
 
 from assistant.recipe.model import Develop
@@ -14,6 +13,7 @@ from assistant.session.answers import Done
 from assistant.session.bench import Bench
 from assistant.session.changes import WINDOW, change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.hands import Hand, into_full, likeliest, meant
 from assistant.session.in_the_way import in_the_way
 from assistant.session.passing import beat

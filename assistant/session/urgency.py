@@ -1,10 +1,11 @@
 """The one time that is the most urgent: what a face shows large, whose it is, and what is to be done at its end."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from assistant.score import words
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
+from assistant.session.frozen import replace
 from assistant.session.limits import near
 from assistant.session.place import Called, InLight
 

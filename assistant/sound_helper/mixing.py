@@ -1,7 +1,7 @@
 """From placed cues to samples: tones of the palette and spoken words, mixed into one buffer at their moments."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -54,7 +54,7 @@ class Mixer:
     def sign(self, cue: Cue) -> Cue | None:
         """The tone that stands for words that can't be spoken; None where they can, or none does."""
         if cue.sound.tone is None and cue.kind in SIGNS and self.phrases.length(cue.words) == 0:
-            return replace(cue, kind=SIGNS[cue.kind], words="")
+            return cue._replace(kind=SIGNS[cue.kind], words="")
         return None
 
     def lengths(self, cue: Cue) -> Lengths:

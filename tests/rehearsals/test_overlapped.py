@@ -468,12 +468,12 @@ WRONG = [("lift", 3, 900_000), ("ask", 4, -8_000), ("agitate", 5, 12_000), ("saf
 
 @pytest.mark.parametrize(("kind", "copy", "by"), WRONG)
 def test_the_judge_of_logs_hears_a_wrong_call(eight, kind, copy, by):
-    wrong = [replace(cue, at=cue.at + by) if (cue.kind, cue.copy) == (kind, copy) else cue for cue in eight.heard]
+    wrong = [cue._replace(at=cue.at + by) if (cue.kind, cue.copy) == (kind, copy) else cue for cue in eight.heard]
     assert faults(edition(8).plan.recipe, wrong, eight.stays) != []
 
 
 def test_the_judge_of_logs_misses_a_number(eight):
-    wrong = [replace(cue, words="lift") if (cue.kind, cue.copy) == ("lift", 4) else cue for cue in eight.heard]
+    wrong = [cue._replace(words="lift") if (cue.kind, cue.copy) == ("lift", 4) else cue for cue in eight.heard]
     assert faults(edition(8).plan.recipe, wrong, eight.stays) != []
 
 
