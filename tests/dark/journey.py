@@ -20,6 +20,7 @@ import signal
 import struct
 import termios
 import time
+from collections import Counter
 from pathlib import Path
 
 import pyte
@@ -59,12 +60,12 @@ class Second:
                 self._row(y)
 
     def _row(self, y: int) -> None:
-        for cell in self.screen.buffer[y].values():
-            self.cells += 1
+        for cell, count in Counter(self.screen.buffer[y].values()).items():
+            self.cells += count
             letters, ground = (cell.bg, cell.fg) if cell.reverse else (cell.fg, cell.bg)
             for colour, shows in ((ground, True), (letters, bool(cell.data.strip()))):
                 if shows and not _RED.match(colour):
-                    self.lit.append(f"{cell.data!r} {cell.fg} on {cell.bg}")
+                    self.lit += [f"{cell.data!r} {cell.fg} on {cell.bg}"] * count
 
 
 class Journey:

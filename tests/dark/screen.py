@@ -5,7 +5,10 @@ apart in `own`, since no program can help it.
 """
 
 import unicodedata
+from collections import Counter
 from dataclasses import dataclass
+from functools import cache
+from itertools import chain
 from typing import NamedTuple
 
 from wcwidth.table_vs16 import VS16_NARROW_TO_WIDE
@@ -39,6 +42,7 @@ class Fault:
     what: str
 
 
+@cache
 def is_picture(letter: str) -> bool:
     """Whether a colour font could draw it: has an emoji form, or is a pictograph."""
     code = ord(letter)
@@ -85,7 +89,12 @@ class Screen:
 
     def text(self) -> str:
         """What can be read: letters that are as dark as their ground are not there."""
-        return "\n".join("".join(cell.letter if self.seen_apart(cell) else " " for cell in row).rstrip() for row in self.cells)
+        letters = {cell: cell.letter if self.seen_apart(cell) else " " for cell in self.different()}
+        return "\n".join("".join([letters[cell] for cell in row]).rstrip() for row in self.cells)
+
+    def different(self) -> Counter[Cell]:
+        """Every cell of another look, and how many there are: a screen has thousands of cells and some dozens of looks."""
+        return Counter(chain.from_iterable(self.cells))
 
     def seen_apart(self, cell: Cell) -> bool:
         letters, ground = self.seen(cell)
@@ -118,13 +127,12 @@ class Screen:
     def lit(self) -> int:
         """How many cells light green or blue now."""
         self.judged += self.width * self.height
-        return sum(1 for row in self.cells for cell in row if self.wrong(cell))
+        return sum(count for cell, count in self.different().items() if self.wrong(cell))
 
     def brightest(self) -> int:
         """The brightest red of any cell."""
-        shades = [self.seen(cell) for row in self.cells for cell in row]
-        letters = [self.seen(cell)[0][0] for row in self.cells for cell in row if cell.letter.strip()]
-        return max([ground[0] for _, ground in shades] + letters)
+        seen = [(cell.letter.strip(), *self.seen(cell)) for cell in self.different()]
+        return max([ground[0] for _, _, ground in seen] + [letters[0] for inked, letters, _ in seen if inked])
 
     def fault(self, kind: str, what: str, own: bool = False) -> None:
         if self.judging:

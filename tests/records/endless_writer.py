@@ -17,8 +17,8 @@ from assistant.session.happenings import Note
 from tests.records.sessions import TEXT, score_of
 
 
-def main(records: Path, pause: float) -> None:
-    journal = Journal.open(records)
+def main(records: str, pause: str = "0") -> None:
+    journal = Journal.open(Path(records))
     found = journal.unfinished()
     if found is None:
         clock = SessionClock.begin()
@@ -34,8 +34,8 @@ def main(records: Path, pause: float) -> None:
         bench = advance(bench, note, at).bench
         kept.append(at, note, bench)
         os.write(1, b"%d %d %d\n" % (kept.session.number, number, at))
-        time.sleep(pause)
+        time.sleep(float(pause))
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), float(sys.argv[2]) if len(sys.argv) > 2 else 0)
+    main(*sys.argv[1:])

@@ -6,6 +6,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -17,31 +18,32 @@ from assistant.records.schema import STEPS
 from assistant.records.transfer import export, take_in
 from assistant.session.happenings import Note
 from tests import waiting
+from tests.records.starter import Starter
 
 WRITER = Path(__file__).with_name("endless_writer.py")
 ROOT = Path(__file__).parents[2]
 ROUNDS = 40
 
 
-def written_until_killed(records: Path, after: float) -> list[tuple[int, int, int]]:
+@pytest.fixture
+def starter() -> Iterator[Starter]:
+    with Starter() as starter:
+        yield starter
+
+
+def written_until_killed(starter: Starter, records: Path, after: float) -> list[tuple[int, int, int]]:
     """Every acknowledgement (session, number, moment) of a writer that is killed `after` its first."""
-    call = [sys.executable, str(WRITER), str(records)]
-    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as writer:
-        first = writer.stdout.readline()
-        assert first, "the writer died by itself"
-        waiting.pause(after)
-        writer.kill()
-        lines = [first, *writer.stdout.read().splitlines(keepends=True)]
-    return [tuple(map(int, line.split())) for line in lines if line.endswith(b"\n")]
+    first = starter.begin("write", records).line()
+    waiting.pause(after)
+    return [tuple(map(int, line.split())) for line in [first, *starter.kill()]]
 
 
-@pytest.mark.parametrize("seed", [1871])
-def test_nothing_acknowledged_is_ever_lost(tmp_path: Path, seed: int) -> None:
-    chance = random.Random(seed)
+def test_nothing_acknowledged_is_ever_lost(tmp_path: Path, starter: Starter) -> None:
+    chance = random.Random(1871)
     records = tmp_path / "records.sqlite"
     kept_before = 0
     for _ in range(ROUNDS):
-        session, number, at = written_until_killed(records, chance.uniform(0, 0.03))[-1]
+        session, number, at = written_until_killed(starter, records, chance.uniform(0, 0.03))[-1]
         with sqlite3.connect(records) as sound:
             assert sound.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         sound.close()
@@ -63,16 +65,14 @@ def test_nothing_acknowledged_is_ever_lost(tmp_path: Path, seed: int) -> None:
         kept_before = len(entries)
 
 
-def test_killed_while_the_file_is_made_leaves_one_that_opens(tmp_path: Path) -> None:
+def test_killed_while_the_file_is_made_leaves_one_that_opens(tmp_path: Path, starter: Starter) -> None:
     chance = random.Random(1871)
     for number in range(20):
         records = tmp_path / f"{number}.sqlite"
-        call = [sys.executable, str(WRITER), str(records)]
-        with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as writer:
-            waiting.until(lambda writer=writer, records=records: records.exists() or writer.poll() is not None, "the file")
-            waiting.pause(chance.uniform(0, 0.004))
-            writer.kill()
-            promised = [line for line in writer.stdout.read().splitlines() if len(line.split()) == 3]
+        starter.begin("write", records)
+        waiting.until(records.exists, "the file")
+        waiting.pause(chance.uniform(0, 0.004))
+        promised = starter.kill()
         with Journal.open(records) as journal:
             assert len(journal.sessions()) <= 1
             kept = journal.entries(1) if journal.sessions() else []
@@ -116,29 +116,25 @@ class StandingClock:
 
 # Bringing a file up to date, and taking one in.
 
-WORK = Path(__file__).with_name("one_work.py")
 OLD = Path(__file__).with_name("fixtures") / "schema-1.sqlite"
 KILLS = 20
 
 
-def killed(chance: random.Random, longest: float, *words: object) -> bool:
-    """Do a piece of work and kill it at a random moment; whether it had been done by then."""
-    call = [sys.executable, str(WORK), *map(str, words)]
-    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as worker:
-        assert worker.stdout.readline() == b"begun\n"
-        waiting.pause(chance.uniform(0, longest))
-        worker.kill()
-        return b"done" in worker.stdout.read()
+def killed(starter: Starter, chance: random.Random, longest: float, *words: object) -> None:
+    """Do a piece of work and kill it at a random moment."""
+    assert starter.begin("work", *words).line() == b"begun\n"
+    waiting.pause(chance.uniform(0, longest))
+    starter.kill()
 
 
-def taken_by(*words: object) -> float:
+def taken_by(starter: Starter, *words: object) -> float:
     """How long the work takes undisturbed, seconds."""
-    call = [sys.executable, str(WORK), *map(str, words)]
-    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=ROOT, env={"PYTHONPATH": str(ROOT)}) as worker:
-        worker.stdout.readline()
-        begun = time.monotonic()
-        assert worker.stdout.readline() == b"done\n"
-        return time.monotonic() - begun
+    starter.begin("work", *words).line()
+    begun = time.monotonic()
+    assert starter.line() == b"done\n"
+    took = time.monotonic() - begun
+    starter.kill()
+    return took
 
 
 def read_back(records: Path) -> list[object]:
@@ -146,17 +142,17 @@ def read_back(records: Path) -> list[object]:
         return [whole(journal, record_of(journal, session)) for session in journal.sessions()]
 
 
-def test_killed_while_it_is_brought_up_to_date_it_is_the_old_file_or_the_new(tmp_path: Path) -> None:
+def test_killed_while_it_is_brought_up_to_date_it_is_the_old_file_or_the_new(tmp_path: Path, starter: Starter) -> None:
     chance = random.Random(1871)
     (tmp_path / "whole").mkdir()
     whole_file = Path(shutil.copy(OLD, tmp_path / "whole" / "records.sqlite"))
-    longest = taken_by("open", whole_file)
+    longest = taken_by(starter, "open", whole_file)
     wanted, versions = read_back(whole_file), set()
     for number in range(KILLS):
         folder = tmp_path / str(number)
         folder.mkdir()
         records = Path(shutil.copy(OLD, folder / "records.sqlite"))
-        killed(chance, longest, "open", records)
+        killed(starter, chance, longest, "open", records)
         with sqlite3.connect(records) as left:
             assert left.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
             versions.add(left.execute("PRAGMA user_version").fetchone()[0])
@@ -171,16 +167,16 @@ def test_killed_while_it_is_brought_up_to_date_it_is_the_old_file_or_the_new(tmp
     assert versions <= {1, len(STEPS)}, "never half way between two versions"
 
 
-def test_killed_while_a_file_is_taken_in_all_of_it_is_there_or_nothing(tmp_path: Path) -> None:
+def test_killed_while_a_file_is_taken_in_all_of_it_is_there_or_nothing(tmp_path: Path, starter: Starter) -> None:
     chance = random.Random(1907)
     source = Path(shutil.copy(OLD, tmp_path / "source.sqlite"))
     with Journal.open(source) as journal:
         export(journal, tmp_path / "all.jsonl", "0")
-    longest = taken_by("import", tmp_path / "whole.sqlite", tmp_path / "all.jsonl")
+    longest = taken_by(starter, "import", tmp_path / "whole.sqlite", tmp_path / "all.jsonl")
     wanted, seen = read_back(tmp_path / "whole.sqlite"), set()
     for number in range(KILLS):
         records = tmp_path / f"{number}.sqlite"
-        killed(chance, longest, "import", records, tmp_path / "all.jsonl")
+        killed(starter, chance, longest, "import", records, tmp_path / "all.jsonl")
         found = read_back(records)
         assert found in ([], wanted)
         seen.add(bool(found))
