@@ -8,7 +8,7 @@ from assistant.planning.constraints import Constraint, Contradiction, earliest
 from assistant.planning.hand_work import Work
 
 Starts = tuple[tuple[int, ...], ...]
-"""Copy (from nought) -> action -> when it begins, ms."""
+"""Copy (from 0) -> action -> when it begins, ms."""
 
 
 def among_copies(work: Work, copies: int, kept: Mapping[int, int]) -> list[Constraint]:
@@ -69,7 +69,7 @@ def in_order(
     kept: Mapping[int, int],
     late: int = 0,
 ) -> list[Constraint]:
-    """What holds among the copies where the hands go in this order (copy from nought, action); turns may be so `late` (ms)."""
+    """What holds among the copies where the hands go in this order (copy from 0, action); turns may be so `late` (ms)."""
     count, actions = len(work.actions), work.actions
     constraints = among_copies(work, copies, kept)
     turned = list(rigid(work, marks, late))

@@ -46,7 +46,7 @@ class Edition:
 
     @property
     def loose(self) -> tuple[tuple[int, int, int, int | None], ...]:
-        """The turns that fill what the hands have left: copy (from nought), step, mark, and when (ms; None: left out)."""
+        """The turns that fill what the hands have left: copy (from 0), step, mark, and when (ms; None: left out)."""
         return tuple(loose_turns(self.work, self.starts))
 
     @property
@@ -74,7 +74,7 @@ class Edition:
 
     @property
     def hands(self) -> list[tuple[int, int, int, int]]:
-        """Every action in the order of the hands: begin, end, copy (from nought), which."""
+        """Every action in the order of the hands: begin, end, copy (from 0), which."""
         actions = self.work.actions
         every = ((s, s + actions[k].takes, copy, k) for copy, row in enumerate(self.starts) for k, s in enumerate(row))
         return sorted(every)

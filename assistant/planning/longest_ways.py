@@ -6,7 +6,7 @@ from typing import TypeAlias
 from assistant.planning.constraints import Constraint
 
 Way: TypeAlias = list[list[int]]
-"""`way[i][j]`: so long after i begins j at least (ms; count x count); far below nought where nothing is said."""
+"""`way[i][j]`: so long after i begins j at least (ms; count x count); far below 0 where nothing is said."""
 FAR = 1 << 60
 """Longer than any session, later than any moment of it (ms); and no sum of a few of them is near a bound of whole numbers."""
 

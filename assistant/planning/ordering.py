@@ -70,7 +70,7 @@ class Ordering:
         return self._search(self.way, self.pairs, finish, choices)
 
     def around(self, starts: Starts, free: range, finish: int, choices: int) -> Ordered:
-        """The same, where only the copies `free` (from nought) may change their order among themselves, others keep theirs."""
+        """The same, where only the copies `free` (from 0) may change their order among themselves, others keep theirs."""
         at = [start for row in starts for start in row]
         way, open_pairs = self.way, []
         for pair in sorted(self.pairs, key=lambda pair: abs(at[pair[0]] - at[pair[1]])):

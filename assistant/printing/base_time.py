@@ -11,7 +11,7 @@ from assistant.trade import quantities as q
 
 
 def put_base(named: Path, ms: int, part: str | None = None) -> tuple[str, int]:
-    """What was done or why it could not be, and the exit code: the base's time, or that of the light that `part` names.
+    """What was done or why it could not be, and the exit code: the base's time (ms), or that of the light that `part` names.
 
     A recipe that came with the program is copied here first.
     """

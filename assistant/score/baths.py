@@ -52,7 +52,7 @@ def timed(
 
 
 def in_turn(step: WetStep, target: int, last: Mark, whose: int, first: bool) -> tuple[Mark, ...]:
-    """One sheet of a stack: it is lifted and moved on in its turn; what the recipe calls is said once, with the `first`."""
+    """One sheet of a stack, in for `target` ms: lifted and moved on in its turn; the recipe's calls come with the `first`."""
     out = target - step.drain
     marks = [Mark(out, "lift", words.lift(whose, step.lift)), last]
     if first:

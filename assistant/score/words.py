@@ -1,6 +1,7 @@
 """Every sentence that is spoken during a session, in one place. Numbers are written out, as they are said.
 
-Short, the number first or last; a sentence that does not help the printer in the dark does not belong here.
+Short, the number first or last; a sentence that does not help the printer in the dark does not belong here. Spans and
+times (`ms`, `target`, `left`, `longest`) are whole ms, an `index` is a sheet's number, counted from one.
 """
 
 import re

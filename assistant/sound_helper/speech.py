@@ -211,7 +211,7 @@ def tight(samples: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def resampled(samples: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
-    """At the palette's rate, by the spectrum: exact for a whole multiple, good for the rest."""
+    """At the palette's rate, from `rate` samples a second, by the spectrum: exact for a whole multiple, good for the rest."""
     count = round(len(samples) * RATE / rate)
     if count == len(samples):
         return samples

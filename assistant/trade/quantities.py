@@ -126,7 +126,7 @@ def _by_units(text: str) -> Decimal | None:
 
 
 def format_span(ms: int, places: int = 3) -> str:
-    """A span as faces show it: `9.6 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
+    """A span (ms) as faces show it: `9.6 s` under a minute, then `2:00`, `1:45`, `1:00:00`; at most `places` decimals."""
     minutes, seconds = divmod(_rounded(Decimal(ms) / 1000, places), 60)
     if minutes == 0:
         return f"{_plain(seconds, places)} s"
