@@ -2,8 +2,8 @@
 
 Here stops meet times, densities and a clock that only knows whole steps. What changes the light is in `exposure`.
 
-    >>> lengthen(10_000, 1 / 3)
-    12599
+    >>> round(10 * factor(1 / 3), 3)
+    12.599
     >>> round(between(12_000, 18_750), 4)
     0.6439
 """
@@ -35,11 +35,6 @@ def of_density(density: float) -> float:
 def between(first: int, second: int) -> float:
     """How many stops the second time (ms) gives more than the first; below zero for less."""
     return math.log2(limits.span(second, "the second time") / limits.span(first, "the first time"))
-
-
-def lengthen(ms: int, stops: float) -> int:
-    """A time made longer by so many stops, shorter by stops below zero: t2 = t1 * 2^n, rounded to whole ms."""
-    return limits.whole_ms(limits.span(ms, "the time") * factor(stops), "the new time")
 
 
 @dataclass(frozen=True)
