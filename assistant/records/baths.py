@@ -6,9 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from pydantic import validate_call
+
 from assistant.history.baths import Bath, BathEvent, EventKind, Form, Placement
 from assistant.records import bath_rows
-from assistant.records.database import damaged
+from assistant.records.database import AS_WRITTEN, damaged_row
 from assistant.records.journal import Journal
 from assistant.trade.quantities import parse_mix
 
@@ -38,10 +40,10 @@ class Baths:
         events: dict[int, list[BathEvent]] = {}
         try:
             for bath, at, kind, details in told:
-                events.setdefault(bath, []).append(BathEvent(datetime.fromisoformat(at), kind, dict(json.loads(details))))
-            return tuple(_bath(*row, events=tuple(events.get(row[0], ()))) for row in found)
+                events.setdefault(bath, []).append(_event(at, kind, details))
+            return tuple(replace(_bath(*row), events=tuple(events.get(row[0], ()))) for row in found)
         except (ValueError, TypeError) as error:
-            raise damaged(self._journal.path, str(error)) from error
+            raise damaged_row(self._journal.path, error) from error
 
     def in_use(self) -> tuple[Bath, ...]:
         """Those that were not retired."""
@@ -110,7 +112,10 @@ class Baths:
     def placements(self, session: int) -> tuple[Placement, ...]:
         """Which baths stood in a session's trays."""
         asked = "SELECT tray, from_ms, bath, rank FROM session_baths WHERE session = ? ORDER BY tray, from_ms"
-        return tuple(Placement(*row) for row in self._journal.rows(asked, session))
+        try:
+            return tuple(_placement(*row) for row in self._journal.rows(asked, session))
+        except ValueError as error:
+            raise damaged_row(self._journal.path, error) from error
 
     def _numbered(self, number: int) -> Bath:
         return next(bath for bath in self.all() if bath.number == number)
@@ -127,6 +132,17 @@ def _draw(connection: sqlite3.Connection, name: str, at: datetime, entered: date
         bath_rows.told(connection, drawn.bottle.number, at, "drawn", {"ml": drawn.ml, "bath": name}, entered)
 
 
+@validate_call(config=AS_WRITTEN)
+def _placement(tray: str, from_ms: int, bath: int, rank: int) -> Placement:
+    return Placement(tray, from_ms, bath, rank)
+
+
+@validate_call(config=AS_WRITTEN)
+def _event(at: str, kind: EventKind, details: str) -> BathEvent:
+    return BathEvent(datetime.fromisoformat(at), kind, dict(json.loads(details)))
+
+
+@validate_call(config=AS_WRITTEN)
 def _bath(
     number: int,
     name: str,
@@ -137,8 +153,6 @@ def _bath(
     lasts: float | None,
     keeps: int | None,
     made: str,
-    *,
-    events: tuple[BathEvent, ...],
 ) -> Bath:
     parts = parse_mix(mix) if mix else None
-    return Bath(number, name, form, what, parts, volume, lasts, keeps, datetime.fromisoformat(made), events)
+    return Bath(number, name, form, what, parts, volume, lasts, keeps, datetime.fromisoformat(made))

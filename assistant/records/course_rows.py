@@ -5,10 +5,13 @@ Called within a transaction of the caller's.
 
 import sqlite3
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, TypeAlias
+
+from pydantic import TypeAdapter
 
 from assistant.history.printed import Course, Sheet, State, Within
-from assistant.session.copy import Stay, TrayReading
+from assistant.records.database import AS_WRITTEN
+from assistant.session.copy import Stay, TrayReading, Verdict
 
 _OF_A_STAY = "step, kind, name, tray, from_ms, to_ms, target_ms, verdict"
 _STAY = (
@@ -78,12 +81,24 @@ def _write_list(connection: sqlite3.Connection, session: int, table: str, column
         connection.execute(f"INSERT INTO {table} (session, number, {columns}) VALUES ({marks})", (session, number, *row))
 
 
-def read(connection: sqlite3.Connection, session: int) -> Course:
-    """A session's course as it was written last."""
+StayRow: TypeAlias = tuple[int, int, int, str, str, str | None, int, int | None, int | None, Verdict | None]
+_ROWS: dict[str, TypeAdapter[list[Any]]] = {
+    table: TypeAdapter(list[kinds], config=AS_WRITTEN)  # type: ignore[valid-type]
+    for table, kinds in {
+        "sheets": tuple[int, State, int], "stays": StayRow, "turns_left_out": tuple[int, int, int],
+        "sheet_prints": tuple[int, str], "first_tones": tuple[int, int], "readings": tuple[int, str, float],
+        "notes": tuple[int, str], "picks": tuple[int],
+    }.items()
+}  # fmt: skip
+"""Table -> the kinds of the columns that are read of it."""
 
-    def rows(table: str, columns: str, order: str = "number") -> list[tuple[Any, ...]]:
+
+def read(connection: sqlite3.Connection, session: int) -> Course:
+    """A session's course as it was written last; ValueError where a row is not as it was written."""
+
+    def rows(table: str, columns: str, order: str = "number") -> list[Any]:
         asked = f"SELECT {columns} FROM {table} WHERE session = ? ORDER BY {order}"
-        return connection.execute(asked, (session,)).fetchall()
+        return _ROWS[table].validate_python(connection.execute(asked, (session,)).fetchall())
 
     turns = {(copy, number): left for copy, number, left in rows("turns_left_out", "copy, number, turns", "copy, number")}
     stays = [

@@ -12,6 +12,8 @@ from contextlib import closing, contextmanager
 from itertools import count
 from pathlib import Path
 
+from pydantic import ConfigDict, ValidationError
+
 from assistant.records.faults import JournalFault
 from assistant.records.schema import STEPS
 
@@ -19,6 +21,9 @@ _APPLICATION = 0x74726163
 """Names the file as this program's: "trac" in ASCII."""
 _PATIENCE = 5.0
 """Seconds to wait for another program that is writing: one line takes some hundredths."""
+
+AS_WRITTEN = ConfigDict(strict=True)
+"""How a row is read: every value has to be of its column's kind, since SQLite itself keeps words in a column of numbers."""
 
 
 def opened(path: Path) -> sqlite3.Connection:
@@ -69,6 +74,13 @@ def damaged(path: Path, how: str) -> JournalFault:
         f"The records in {path} are damaged ({how}). Nothing in them was changed. "
         "Move the file aside to begin new records, and keep it: much of it can often still be read."
     )
+
+
+def damaged_row(path: Path, error: Exception) -> JournalFault:
+    """The same where a row can't be read: what stands in it that does not belong there."""
+    if isinstance(error, ValidationError):
+        return damaged(path, f"{error.errors()[0]['input']!r:.40} is not what belongs there")
+    return damaged(path, str(error))
 
 
 def _sentence(said: str, path: Path) -> str:

@@ -13,12 +13,14 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal, TypeVar
 
+from pydantic import validate_call
+
 from assistant import __version__
 from assistant.history.baths import Placement
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records import course_rows
-from assistant.records.database import copied, damaged, identity, opened, put_back, worded, writing
+from assistant.records.database import AS_WRITTEN, copied, damaged, damaged_row, identity, opened, put_back, worded, writing
 from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
 from assistant.records.faults import JournalFault
 from assistant.records.session_journal import ENDING, SessionJournal
@@ -176,7 +178,7 @@ class Journal:
             try:
                 return course_rows.read(self._connection, number)
             except (ValueError, TypeError) as error:
-                raise damaged(self.path, str(error)) from error
+                raise damaged_row(self.path, error) from error
 
     def trouble(self, number: int) -> str:
         """Why there is no course of a session, "" where there is one."""
@@ -243,7 +245,7 @@ class Journal:
         try:
             return [make(*row) for row in self.rows(asked, *values)]
         except (ValueError, TypeError) as error:
-            raise damaged(self.path, str(error)) from error
+            raise damaged_row(self.path, error) from error
 
     def _locked(self, number: int) -> SessionLock:
         with worded(self.path):
@@ -269,6 +271,7 @@ class Journal:
             ) from error
 
 
+@validate_call(config=AS_WRITTEN)
 def _session(
     number: int,
     started: str,
@@ -286,13 +289,16 @@ def _session(
     return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, rules, lived, ended, wall)
 
 
+@validate_call(config=AS_WRITTEN)
 def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
     return LastAlive(at, datetime.fromisoformat(wall), boot, origin)
 
 
+@validate_call(config=AS_WRITTEN)
 def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
     return RawEntry(at, datetime.fromisoformat(wall), name, json.loads(details))
 
 
+@validate_call(config=AS_WRITTEN)
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:
     return Remark(copy, datetime.fromisoformat(entered), judged, words, holder)
