@@ -10,7 +10,7 @@ where the place of a copy alone had decided twenty-eight.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.planning.longest_ways import FAR
 from assistant.score.baths import REPEAT
@@ -29,8 +29,7 @@ FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
 """Cues for which a hand is wanted."""
 
 
-@dataclass(frozen=True)
-class Hand:
+class Hand(NamedTuple):
     """One thing a hand may be about to do.
 
     `what` is its line in the table of taps; `step` is where it leads. It is `due` at a moment, and a tap means it from

@@ -50,7 +50,8 @@ def near(bench: Bench, copy: Copy) -> int | None:
 
 def warned(bench: Bench, copy: Copy, marks: tuple[Mark, ...], begun: int, whose: int | None) -> tuple[Mark, ...]:
     """The marks of a stay, which count from `begun` (ms), with the warning of its limit in place of any other at that moment."""
-    told, over = told_at(bench, copy), limit(bench, copy)
+    told = told_at(bench, copy)
+    over = limit(bench, copy) if told is not None else None
     if told is None or over is None or told <= begun:
         return marks
     said = Mark(told - begun, "call", words.left(whose, bench.step_of(copy).name, over - told))

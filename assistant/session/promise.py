@@ -165,14 +165,15 @@ def _marks(bench: Bench, copy: Copy, named: bool, leads: int | None = None) -> M
     whose = copy.number if named else None
     stay = None if place.target is None else stay_of(bench, copy, place.target)
     marks = bench.score.marks(copy.step, stay, bench.following(copy), last, whose, leads, turns_of(bench, copy))
-    index = None if len(bench.company(copy)) > 1 else copy.number
-    if step.ends == "clock" and (question := _toner(bench, copy, index)):
+    if step.ends == "clock" and (question := _toner(bench, copy)):
         marks = tuple(mark._replace(words=question) if mark.kind == "ask" else mark for mark in marks)
     return warned(bench, copy, marks, place.since, whose), place.since
 
 
 def _in_turn(bench: Bench, copy: Copy) -> Marks | None:
     """What is heard of a copy that follows another into its bath, or out of it; None where it goes its own way."""
+    if not bench.plan.apart:
+        return None
     onward = bench.score.name(bench.following(copy)) if copy.live else None
     if (turn := bench.turn(copy)) is not None and copy.since is not None and not isinstance(copy.place, Called):
         return (Mark(turn - copy.since, "pip", words.pip(onward, copy.number)),), copy.since
@@ -211,15 +212,16 @@ def _others_first(bench: Bench, copy: Copy) -> bool:
 def _called(bench: Bench, copy: Copy, index: int | None, waits: int) -> tuple[Mark, ...]:
     """A sheet whose time is up: where to, until the alarm; before a toner with all that its question says, once."""
     again = baths.called_again(bench.score.name(bench.following(copy)) or "", index, waits)
-    question = _toner(bench, copy, index)
+    question = _toner(bench, copy)
     return tuple(mark._replace(words=question) for mark in again) if question else again
 
 
-def _toner(bench: Bench, copy: Copy, index: int | None) -> str:
+def _toner(bench: Bench, copy: Copy) -> str:
     """What is asked where a toner follows a bath of the clock: cautions, or what the last print took; "" elsewhere."""
     step = bench.following(copy)
-    steps = bench.plan.recipe.steps
-    return toner(bench, copy, step, index) if step < len(steps) and steps[step].kind == "tone" else ""
+    if step not in bench.plan.toners:
+        return ""
+    return toner(bench, copy, step, None if len(bench.company(copy)) > 1 else copy.number)
 
 
 def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:

@@ -41,7 +41,7 @@ def fresh_water(end: Bench, after: int) -> Iterator[Cue]:
     What was to be renewed so long before `after` (ms) that the next time has come by then is left out.
     """
     wanted = list(_wanted(end, after))
-    busy = tuple(_busy(end)) if wanted else ()
+    busy = tuple(_busy(end, min(at for at, *_ in wanted))) if wanted else ()
     for at, by, bath, kind in wanted:
         free = _free_from(busy, at)
         if free < by:
@@ -66,28 +66,28 @@ def _asked_out(end: Bench, tray: str) -> int:
     return next((ask.at for ask in end.asks if inside <= set(ask.copies)), end.now + HORIZON)
 
 
-def _busy(end: Bench) -> Iterator[tuple[int, int]]:
-    """When the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved.
+def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
+    """When from `since` on the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved.
 
     Nothing that only a hand begins or ends is counted before its moment: it would put off a call that was said already.
     """
     steps = end.plan.recipe.steps
     last_in: dict[tuple[int, int], int] = {}
-    for copy in end.copies:
-        for stay in copy.stays:
-            left = stay.step, stay.to_ms
-            last_in[left] = max(last_in.get(left, 0), stay.from_ms)
-    for copy in end.copies:
-        for stay in copy.stays:
-            step = steps[stay.step]
-            if step.ends in ("eye", "light"):
-                yield stay.from_ms - (step.count_in if step.kind == "expose" else 0), stay.to_ms + AFTER
-            elif stay.target_ms is None:
-                yield stay.to_ms, stay.to_ms + AFTER
-            else:
-                planned = last_in[stay.step, stay.to_ms] + stay.target_ms  # the last one in counts for all
-                yield planned - BEFORE, max(planned, stay.to_ms) + AFTER
-        if copy.live and copy.since is not None and end.step_of(copy).ends == "eye":
+    stays = [stay for copy in end.copies for stay in copy.stays if stay.to_ms + (stay.target_ms or 0) + AFTER > since]
+    for stay in stays:
+        left = stay.step, stay.to_ms
+        last_in[left] = max(last_in.get(left, 0), stay.from_ms)
+    for stay in stays:
+        step = steps[stay.step]
+        if step.ends in ("eye", "light"):
+            yield stay.from_ms - (step.count_in if step.kind == "expose" else 0), stay.to_ms + AFTER
+        elif stay.target_ms is None:
+            yield stay.to_ms, stay.to_ms + AFTER
+        else:
+            planned = last_in[stay.step, stay.to_ms] + stay.target_ms  # the last one in counts for all
+            yield planned - BEFORE, max(planned, stay.to_ms) + AFTER
+    for copy in end.living():
+        if copy.since is not None and end.step_of(copy).ends == "eye":
             yield copy.since, FAR
 
 
