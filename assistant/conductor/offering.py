@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.planning.following import Followed
 from assistant.planning.hand_work import Work
 from assistant.session.bench import Bench
-from assistant.session.changes import WINDOW
+from assistant.session.changes import SHORT_WINDOW
 from assistant.session.copy import Copy
 from assistant.session.happenings import Planned
 from assistant.session.next_hand import ASK_AFTER
@@ -33,12 +33,12 @@ def with_offer(bench: Bench, work: Work, copies: list[Copy], found: Followed, pl
     since = next((i for i in reversed(range(len(made))) if (at := made[i].offer) is not None and at <= bench.now), -1)
     if sum(one.anew for one in (*made[since + 1 :], planned)) <= TOO_OFTEN:
         return planned
-    at = max([bench.now + ASK_AFTER, *(copy.place.since + WINDOW for copy in copies if isinstance(copy.place, Assumed))])
+    at = max([bench.now + ASK_AFTER, *(copy.place.since + SHORT_WINDOW for copy in copies if isinstance(copy.place, Assumed))])
     rows = ((row[k], action) for c, row in enumerate(found.starts) if c not in boxed for k, action in enumerate(work.actions))
     for begun, action in sorted(rows, key=lambda one: one[0]):
         if begun >= at + VOID_ASKED + ASK_AFTER:
             break
-        at = max(at, begun + action.takes + (WINDOW if action.kind == "move" else 0))
+        at = max(at, begun + action.takes + (SHORT_WINDOW if action.kind == "move" else 0))
     ask = planned.ask
     if ask is not None and ask.copy in {copies[c].number for c in boxed}:
         ask = replace(ask, opens=max(ask.opens, at + VOID_ASKED + ASK_AFTER))

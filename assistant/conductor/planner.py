@@ -68,6 +68,9 @@ def planner_for(score: Score, hands: Hands) -> "EditionPlanner | None":
 class EditionPlanner:
     """The plan of one session, kept to as long as it holds."""
 
+    follows: type[Following] = Following
+    """What the plan becomes with everything as it really happens."""
+
     def __init__(self, score: Score, hands: Hands) -> None:
         self._score, self._hands = score, hands
         self._times: _Times | None = None
@@ -96,7 +99,7 @@ class EditionPlanner:
             )
             plan = replace(bench.plan, recipe=bench.plan.recipe.model_copy(update={"steps": steps}))
             work = work_with(self._score, self._hands, plan, times.base)
-            self._following = Following(_planned(work, max(2, bench.plan.copies)))
+            self._following = self.follows(_planned(work, max(2, bench.plan.copies)))
             self._times = times
         return self._following
 

@@ -15,7 +15,7 @@ from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench, ends
-from assistant.session.changes import WINDOW
+from assistant.session.changes import SHORT_WINDOW
 from assistant.session.copy import Stay
 from assistant.session.hands import Hand, hands
 from assistant.session.passing import due
@@ -98,7 +98,7 @@ def rehearse(score: Score, printer: Printer, hands: Hands = USUAL) -> Rehearsal:
         where = [(copy.number, copy.place) for copy in conductor.bench.living()]
         raise DoesNotEnd(f"no end after {MOST_EVENTS} events: {conductor.bench.now} ms, {where}")
     bench = conductor.bench
-    rest = bench.now if any(copy.live for copy in bench.copies) else bench.now + WINDOW
+    rest = bench.now if any(copy.live for copy in bench.copies) else bench.now + SHORT_WINDOW
     return Rehearsal(tuple(desk.until(rest)), tuple(hands_played), bench)
 
 

@@ -16,14 +16,10 @@ from assistant.planning.longest_ways import FAR
 from assistant.score.baths import REPEAT
 from assistant.session.asking import said_last
 from assistant.session.bench import Ask, Bench, drain_of, ends
-from assistant.session.changes import last_bath
+from assistant.session.changes import SOONEST, last_bath
 from assistant.session.copy import Copy
 from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, Over
 from assistant.session.spoiling import VOID_ASKED
-
-SOONEST = 5_000
-"""A tap in the drain moves a sheet on only so long before its pip (ms): sooner it would cut the bath, and is most likely
-meant for something else. Common practice, no source."""
 
 FOR_HANDS = frozenset({"lift", "pip", "agitate", "ask", "over", "look"})
 """Cues for which a hand is wanted."""

@@ -11,14 +11,14 @@ from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, law_time
-from assistant.session.changes import LONG_WINDOW, WINDOW, change, lamp_is_on, last_bath, unheard_by
+from assistant.session.changes import change, lamp_is_on, last_bath, unheard_by, window
 from assistant.session.copy import Copy, TrayReading
 from assistant.session.frozen import replace
 from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
 from assistant.session.place import Called, InBath, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
-from assistant.session.taps import handed_over, laid_rather, laid_too_late, tapped
+from assistant.session.taps import handed_over, in_order, laid_rather, laid_too_late, tapped
 from assistant.session.where_is import where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
@@ -32,7 +32,7 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     if (other := handed_over(bench, at)) is not None:
         return replace(other, bench=replace(other.bench, last_tap=None))
     then = at - max(0, happening.ago)
-    done = laid_rather(bench, at, then) or tapped(bench, at, then)
+    done = laid_rather(bench, at, then) or (in_order(bench, at) if then == at else None) or tapped(bench, at, then)
     if done is not None:
         before = replace(bench, last_tap=None, promised=()) if bench.overlaps else None
         if before is None and done.bench.last_tap is None:
@@ -45,8 +45,7 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
 
 def _closed_since(bench: Bench, then: int, at: int) -> bool:
     """Whether something a tap could have answered at `then` has closed since: what it was meant for is not known any more."""
-    long = LONG_WINDOW if bench.overlaps else WINDOW
-    baths = [copy.place.since + long for copy in bench.living() if isinstance(copy.place, InBath)]
+    baths = [c.place.since + window(bench, c.step, c) for c in bench.living() if isinstance(c.place, InBath)]
     by_hand = [told for told in bench.history if not isinstance(told.happening, h.Planned)]
     asked = [told.at + VOID_ASKED for told in by_hand[-1:] if isinstance(told.happening, h.HoldPlan)]
     return any(then <= closed < at for closed in (*baths, *asked))

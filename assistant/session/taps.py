@@ -11,10 +11,11 @@ from assistant.recipe.model import Develop
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench
-from assistant.session.changes import WINDOW, change, lamp_is_on, seen, unheard_by
+from assistant.session.changes import SHORT_WINDOW, change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.frozen import replace
 from assistant.session.hands import Hand, into_full, likeliest, meant
+from assistant.session.happenings import Planned
 from assistant.session.in_the_way import in_the_way
 from assistant.session.passing import beat
 from assistant.session.place import AskedFor, InLight, Waiting
@@ -121,7 +122,7 @@ def laid_too_late(bench: Bench, at: int) -> Done | None:
 def laid_rather(bench: Bench, at: int, then: int) -> Done | None:
     """The same where all that a tap could say else is that a sheet came into its bath much later than its pip."""
     hand = meant(bench, then)
-    late = hand is not None and hand.what == "set right" and then > hand.due + WINDOW
+    late = hand is not None and hand.what == "set right" and then > hand.due + SHORT_WINDOW
     return laid_too_late(bench, at) if late else None
 
 
@@ -203,6 +204,25 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
     done = TAPS[other.what](base, other, at if light else then)
     again = tuple(ask for ask in done.bench.asks if ask.copies != first.copies)  # its answer was none: it is asked anew
     return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, asks=again))
+
+
+def in_order(bench: Bench, at: int) -> Done | None:
+    """The second of two taps, where only a pip is left to mean that was called before what the first was taken for.
+
+    One pair of hands goes in the order of the calls: so the first tap was for that pip, and this one is for the other sheet.
+    None: it is not so, or what the first began was a light.
+    """
+    if bench.last_tap is None or not bench.overlaps or (hand := meant(bench, at)) is None or hand.what != "set right":
+        return None
+    then, before = bench.last_tap
+    by_hand = [told.at for told in bench.history if not isinstance(told.happening, Planned)]
+    first, *others = likeliest(before, then)
+    copy = bench.copy(first.copies[0])
+    if by_hand[-1:] != [then] or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
+        return None
+    earlier = set_right(replace(bench, late=before.late), hand, then)
+    later = set_right(earlier.bench, replace(first, due=first.due if first.what == "set right" else at), at)
+    return replace(later, bench=unheard_by(later.bench, at), words=f"{earlier.words}. {later.words}")
 
 
 def _is_light(bench: Bench, hand: Hand) -> bool:

@@ -21,7 +21,8 @@ from assistant.recipe.loader import loads
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
-from assistant.session.bench import ends
+from assistant.session.bench import Bench, ends
+from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
 from assistant.session.place import AskedFor, InBath, InLight
 from assistant.session.view import face
@@ -265,6 +266,36 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     assert evening.bench.copy(2).since > pip
     assert not isinstance(evening.bench.copy(3).place, InBath)
     again = open_bench(edition(4))
+    for at, happening in evening.journal.entries:
+        again = advance(again, happening, at).bench
+    assert beat(again, evening.bench.now) == evening.bench
+
+
+def test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls():
+    """One's pip at 1 s, two's at 14 s, both missed: the first tap alone would be two's, the second says that it was one's."""
+    sheets = Copy(1, InBath(3, 881_000, 120_000)), Copy(2, InBath(1, 894_000, 120_000)), Copy(3)
+    bench = Bench(cards.overlapped(), sheets, now=1_000_000, planned=h.Planned())
+    first = advance(bench, h.Tap(), 1_020_000)
+    assert (first.answer.copy, first.bench.copy(2).since) == (2, 1_020_000)
+    noted = advance(first.bench, h.Note("wet"), 1_025_000).bench
+    second = advance(first.bench, h.Tap(), 1_027_000)
+    assert second.answer.words == "copy one, holding water, one nine seconds late. copy two, stop, one three seconds late"
+    assert [copy.since for copy in second.bench.copies[:2]] == [1_020_000, 1_027_000]
+    assert second.bench.late == (19_000, 13_000)
+    assert advance(noted, h.Tap(), 1_027_000).bench.copy(2).since == 1_020_000, "something else came in between"
+    again = advance(second.bench, h.Tap(), 1_029_000)
+    assert (again.answer.copy, again.bench.copy(1).since) == (None, 1_020_000)
+
+
+def test_two_taps_for_a_pip_and_a_question_after_it_are_taken_in_that_order_too():
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: any(ask.copies == (3,) and ask.step == 1 for ask in bench.asks))
+    asked = evening.bench.asks[0].at
+    assert evening.tell(h.Tap(), asked + 8_000).answer.copy == 3
+    after = evening.tell(h.Tap(), asked + 19_000)
+    assert after.answer.words.endswith("late. copy three, developer")
+    assert [after.bench.copy(n).since for n in (2, 3)] == [asked + 8_000, asked + 19_000]
+    again = open_bench(edition(3))
     for at, happening in evening.journal.entries:
         again = advance(again, happening, at).bench
     assert beat(again, evening.bench.now) == evening.bench

@@ -10,7 +10,6 @@ from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from assistant.session.answers import Refused
 from assistant.session.bench import ends
-from assistant.session.changes import WINDOW
 from assistant.session.heard import Heard, Sure, how_sure, syllables
 from assistant.session.passing import beat, due
 from assistant.session.place import Assumed, InBath, InLight
@@ -286,7 +285,7 @@ def test_said_late_is_as_tapped_at_once(bench, ago):
 def test_what_was_said_before_a_window_closed_on_hold_does_not_go_on():
     """It was meant for the pip, and nobody can say of what came after it."""
     bench = advance(told(cards.edition(2), DEVELOPING), h.HoldPlan(), PIP * 1000 - 5_000).bench
-    closed = PIP * 1000 + WINDOW
+    closed = beat(bench, PIP * 1000 + 30_000).copy(1).place.until  # into the fixer
     assert not advance(beat(bench, closed), h.Tap(1_000), closed).refused
     late = advance(beat(bench, closed + 500), h.Tap(1_000), closed + 500)
     assert late.refused

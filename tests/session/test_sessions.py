@@ -315,8 +315,8 @@ def test_white_light_is_never_said_while_a_tap_may_still_say_that_it_goes_into_t
     score = Score(make_plan(cards.recipe(cards.EXPOSE, cards.DEVELOP, cards.STOP, fix, cards.HOLD)))
     fixed = 140 + 30  # the pip into the fixer
     bench = told(score, *IN)
-    assert face(at(bench, fixed + 14)).light != "white"
-    assert face(at(bench, fixed + 15)).light == "white"
+    assert face(at(bench, fixed + 29)).light != "white"
+    assert face(at(bench, fixed + 30)).light == "white"
     late = advance(at(bench, fixed + 14), h.Tap(), ms(fixed + 14)).bench
     assert face(at(late, fixed + 18.9)).light != "white"
     assert face(at(late, fixed + 19)).light == "white"
