@@ -24,8 +24,8 @@ from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, In
 
 WINDOW = 30_000
 """After a pip, a tap within this time says when it was really done (ms): whoever is called away comes back after half a
-minute. In a shorter bath the next call ends it: a tap then belongs to that. Measured in `tests/bench/late_hands`: with half
-of it a third more of the editions fail, and taps are taken for the sheet that follows."""
+minute. In a shorter bath the next call ends it: a tap then belongs to that. Measured by `python -m tests.bench late_hands`:
+with half of it a third more of the editions that are printed one at a time fail."""
 SHORT_WINDOW = 15_000
 """The same where all gather, or wait for a hand (ms): its time is not counted, and what is asked next waits for this. Long
 enough for a sheet that was drained first and let slip once. Common practice, no source."""
