@@ -3,10 +3,12 @@
 import argparse
 import re
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from assistant.calculations.topic import Field
 from assistant.trade.quantities import Misread
+
+if TYPE_CHECKING:
+    from assistant.calculations.topic import Field
 
 T = TypeVar("T")
 RECIPES = "a recipe file, or the name of a shipped one; several with the same baths"
@@ -28,7 +30,7 @@ def typed(parse: Callable[[str], T]) -> Callable[[str], T]:
 class _Read(argparse.Action):
     """An argument that is read as its field is read, and that can't be given twice."""
 
-    def __init__(self, *args: Any, field: Field, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, field: "Field", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.field = field
 
@@ -43,7 +45,7 @@ class _Read(argparse.Action):
             raise argparse.ArgumentError(self, str(error)) from error
 
 
-def add_field(parser: argparse.ArgumentParser, field: Field) -> None:
+def add_field(parser: argparse.ArgumentParser, field: "Field") -> None:
     """One field as an argument: needed ones by their place, all others by their name."""
     if field.flags:
         _add_flags(parser, field)
@@ -64,20 +66,20 @@ def add_field(parser: argparse.ArgumentParser, field: Field) -> None:
     )
 
 
-def _add_flags(parser: argparse.ArgumentParser, field: Field) -> None:
+def _add_flags(parser: argparse.ArgumentParser, field: "Field") -> None:
     group = parser.add_mutually_exclusive_group()
     for choice, about in field.flags.items():
         group.add_argument(f"--{choice}", dest=field.name, action="store_const", const=choice, help=about)
 
 
-def _shown(field: Field) -> str | tuple[str, ...]:
+def _shown(field: "Field") -> str | tuple[str, ...]:
     name = field.name.upper().replace(" ", "-")
     if not field.between or field.needed:  # argparse can't show two words for an argument that goes by its place
         return name
     return ("FROM", "TO") if field.between == "to" else ("TIME", "TEMPERATURE")
 
 
-def in_a_call(field: Field) -> str:
+def in_a_call(field: "Field") -> str:
     """A text that the field can read, as a shell wants it: `f/11 f/16`, `90s 24C`, `"20 per litre"`."""
     texts: Sequence[str] = field.form.split(f" {field.between} ") if field.between else [field.form]
     close = [re.sub(r"(?<=\d) (?=(?:s|min|h|C|F|l|ml|cm|in|%)(?!\w))", "", text) for text in texts]

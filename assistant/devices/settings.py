@@ -5,14 +5,16 @@ import re
 import sys
 from dataclasses import asdict, dataclass, field, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from assistant.devices.wire import HelperSettings
 from assistant.places import home, settings_folder, shipped
 from assistant.plain_files import read_text
 from assistant.planning.hand_times import Hands
-from assistant.session.commands import KEYS, VOICE_KEYS
+from assistant.session.named_keys import KEYS, VOICE_KEYS
 from assistant.session.wordings import WORDINGS, in_force, wrong_wording
+
+if TYPE_CHECKING:  # settings are read before anything is seen or sounded
+    from assistant.devices.wire import HelperSettings
 
 FILE = "settings.toml"
 """Its name in the settings' folder."""
@@ -269,8 +271,10 @@ def _wrong_hands(hands: dict[str, Any]) -> str:
     return ""
 
 
-def helper_settings(settings: Settings | None = None) -> HelperSettings:
+def helper_settings(settings: Settings | None = None) -> "HelperSettings":
     """The settings (default: the printer's, or BadSetting) as the sound helper takes them, with its folders."""
+    from assistant.devices.wire import HelperSettings
+
     own = settings or read_settings()
     return HelperSettings(
         voice=own.voice,

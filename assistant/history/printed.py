@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Literal
 
-from assistant.history.baths import InUse, Placement
-from assistant.session.copy import Stay, TrayReading
-
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # what was left unfinished is looked for before anything is seen
+    from assistant.history.baths import InUse, Placement
     from assistant.recipe.model import Recipe
+    from assistant.session.copy import Stay, TrayReading
 
 State = Literal["void", "done", "not begun", "not finished"]
 """What became of a sheet."""
@@ -69,7 +68,7 @@ class Sheet:
 
     number: int
     state: State
-    stays: tuple[Stay, ...] = ()
+    stays: "tuple[Stay, ...]" = ()
     within: Within | None = None
     untoned: bool = False
     print: str = ""
@@ -92,17 +91,17 @@ class Course:
 
     sheets: tuple[Sheet, ...] = ()
     first_tones: tuple[tuple[int, int], ...] = ()
-    readings: tuple[TrayReading, ...] = ()
+    readings: "tuple[TrayReading, ...]" = ()
     notes: tuple[tuple[int, str], ...] = ()
     picked: int | None = None
 
     @property
-    def stays(self) -> tuple[Stay, ...]:
+    def stays(self) -> "tuple[Stay, ...]":
         """Every finished stay of every sheet, by their beginning."""
         return tuple(sorted((s for sheet in self.sheets for s in sheet.stays), key=lambda s: (s.from_ms, s.copy)))
 
     @property
-    def toned(self) -> tuple[Stay, ...]:
+    def toned(self) -> "tuple[Stay, ...]":
         """The stays in the toner in the order they began, along which the bath tired; spoiled prints left out."""
         return tuple(stay for stay in self.stays if stay.kind == "tone" and stay.verdict != "void")
 
@@ -156,8 +155,8 @@ class Printed:
     course: Course
     recipe: "Recipe | None" = None
     unattended: tuple[tuple[int, int], ...] = ()
-    placements: tuple[Placement, ...] = ()
-    baths: tuple[InUse, ...] = ()
+    placements: "tuple[Placement, ...]" = ()
+    baths: "tuple[InUse, ...]" = ()
     remarks: tuple[Remark, ...] = ()
     trouble: str = ""
 

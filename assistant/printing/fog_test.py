@@ -8,6 +8,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import NamedTuple
 
+from assistant.printing.plain_face import numbered
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say
 from assistant.recipe.model import Expose, Recipe, Strip
@@ -78,15 +79,10 @@ def judged(recipe: Recipe, level: str, clean: int) -> str:
 def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
     """After the test: keep the judgement, or say how to keep it later."""
     later = "When it is dry: traycall fog RECIPE --light LEVEL --judged N, N strips being as clean as the covered one."
-    answer = str(picked) if picked is not None else ""
     if picked is None and terminal:
-        say(f"How many strips are as clean as the covered one? 0 to {len(TOTALS)}; Enter: later. ", end="")
-        try:
-            answer = input().strip()
-        except (EOFError, KeyboardInterrupt):
-            answer = ""
-    if answer.isdecimal() and int(answer) <= len(TOTALS):
-        say(judged(recipe, level, int(answer)))
+        picked = numbered("How many strips are as clean as the covered one?", 0, len(TOTALS))
+    if picked is not None and 0 <= picked <= len(TOTALS):
+        say(judged(recipe, level, picked))
     else:
         say(later)
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from assistant.printing.base_time import put_base
 from assistant.printing.card import Card
+from assistant.printing.plain_face import answered, numbered
 from assistant.printing.recipe_file import found
 from assistant.printing.text_out import say
 from assistant.recipe.faults import BadRecipe
@@ -47,13 +48,7 @@ class JudgedStrip:
 def which(totals: tuple[int, ...]) -> int | None:
     """Ask which strip is good, counted from one; None for none."""
     listed = ", ".join(f"{number}: {q.format_span(total)}" for number, total in enumerate(totals, 1))
-    while True:
-        say(f"Which strip is good? {listed}. Enter: none. ", end="")
-        answer = _answer()
-        if answer == "":
-            return None
-        if answer.isdecimal() and 1 <= int(answer) <= len(totals):
-            return int(answer)
+    return numbered(f"Which strip is good? {listed}.", 1, len(totals))
 
 
 def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
@@ -68,17 +63,15 @@ def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
     say(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
     say(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
     say(f"  traycall strip {named} --around {q.span_argument(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
-    if ask and card is not None:
-        say("Print it now? y: yes. Enter: no. ", end="")
-        if _answer().startswith("y"):
-            return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)
+    if ask and card is not None and answered("Print it now? y: yes. Any other key: no. ").lower() == "y":
+        return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)
     if not _takes_a_time(file):
         say(f"Or as {judged.light} in the print's recipe: traycall base RECIPE {q.span_argument(judged.time)}{judged.words}")
     elif ask:
         assert file is not None
-        say(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Enter: no. ", end="")
+        wanted = answered(f"Write {q.format_span(judged.time)} into {file} as {judged.light}? y: yes. Any other key: no. ")
         later = f"Not written: traycall base {named} {q.span_argument(judged.time)}{judged.words}"
-        say(put_base(file, judged.time, judged.part)[0] if _answer().startswith("y") else later)
+        say(put_base(file, judged.time, judged.part)[0] if wanted.lower() == "y" else later)
     else:
         say(f"Or as {judged.light}: traycall base {named} {q.span_argument(judged.time)}{judged.words}")
     return None
@@ -100,10 +93,3 @@ def _takes_a_time(file: Path | None) -> bool:
         return file is not None and any(isinstance(s, Expose) and s.time is not None for s in load(found(file)).recipe.steps)
     except BadRecipe:
         return False
-
-
-def _answer() -> str:
-    try:
-        return input().strip().lower()
-    except (EOFError, KeyboardInterrupt):
-        return ""

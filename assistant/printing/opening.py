@@ -87,9 +87,6 @@ def _may_begin(options: Options, read: ReadCard | None) -> None:
 
 
 def _opened(options: Options, read: ReadCard) -> int:
-    from assistant.buttons.pedal import BadPedal
-    from assistant.devices.settings import BadSetting
-    from assistant.records.fogtests import BadFogTests
     from assistant.records.journal import Journal
     from assistant.session.rules_number import RULES
     from assistant.terminal import brightness
@@ -118,8 +115,14 @@ def _opened(options: Options, read: ReadCard) -> int:
             while card is not None:
                 card = _begun(options, journal, card)
             return 0
-    except (BadSetting, BadPedal, BadFogTests) as error:
-        raise Refusal(str(error)) from None
+    except ValueError as error:
+        from assistant.buttons.pedal import BadPedal
+        from assistant.devices.settings import BadSetting
+        from assistant.records.fogtests import BadFogTests
+
+        if isinstance(error, (BadSetting, BadPedal, BadFogTests)):
+            raise Refusal(str(error)) from None
+        raise
 
 
 def _alone(journal: "Journal") -> None:

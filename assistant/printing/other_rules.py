@@ -11,9 +11,10 @@ from assistant.history.summary import true_times
 from assistant.planning.plan import Plan
 from assistant.printing.by_hand import ByHand
 from assistant.printing.options import on_terminal
+from assistant.printing.plain_face import answered
 from assistant.printing.recipe_file import frozen_score
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain
 from assistant.records.journal import Journal
 from assistant.session.rules_number import RULES
 
@@ -34,9 +35,8 @@ def gone_on_by_hand(journal: Journal, left: Session) -> bool:
         return False
     if not any(sheet.state == "not finished" for sheet in course.sheets):
         plan = None
-    say(f"{'h: go on by hand. ' if plan else ''}e: end it for good. Enter: leave it as it is. ", end="")
-    answer = sys.stdin.readline().strip().lower()
-    if answer in ("e", "end"):
+    answer = answered(f"{'h: go on by hand. ' if plan else ''}e: end it for good. Any other key: leave it as it is. ").lower()
+    if answer == "e" and answered("e once more ends it for good. Any other key: not yet. ").lower() == "e":
         journal.end(left.number)
     if answer != "h" or plan is None:
         return False

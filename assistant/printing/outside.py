@@ -1,10 +1,12 @@
 """The rest of the program as the dry side knows it: recipes, records, baths, settings and sounds."""
 
 import contextlib
+import os
 import re
+import signal
 import subprocess
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -13,7 +15,7 @@ from assistant.plain_files import read_text
 from assistant.screens.dry.outside import CantDo, Offered, Setting
 
 if TYPE_CHECKING:
-    from assistant.history.printed import Printed
+    from assistant.history.printed import Printed, Session
     from assistant.printing.bath_screen import BathShelf
     from assistant.records.journal import Journal
 
@@ -21,6 +23,10 @@ _OWN = ("steps:", "trays:")
 """A YAML file of the present folder is taken for a recipe if it speaks of these."""
 _VOICES = 20
 """Seconds after which a system that does not say its voices is not waited for: a speech engine may hang."""
+
+
+_COLUMNS = 80
+"""For lines that are short anyhow."""
 
 
 def shipped_names() -> list[str]:
@@ -35,7 +41,8 @@ class House:
         self._silent = silent
         self._open = contextlib.ExitStack()
         self._records: Journal | None = None
-        self._sessions: Sequence[Printed] | None = None
+        self._printed: dict[int, Printed] = {}
+        self._speaks: subprocess.Popen[str] | None = None
 
     def close(self) -> None:
         """Nothing more is asked."""
@@ -86,18 +93,17 @@ class House:
         except OSError as error:
             raise CantDo(f"{offered.file} can't be written: {error.strerror}") from None
 
-    def sound_file(self, offered: Offered, copies: int) -> tuple[list[str], Path]:
-        """The call that writes a session as a sound file into the present folder."""
-        file = Path(f"{offered.file.stem}.wav")
-        return ["rehearse", str(offered.file), "--copies", str(copies), "--sound", str(file)], file
+    def sessions(self) -> "list[Session]":
+        """All sessions, the last one first."""
+        return list(self._journal().sessions()[::-1])
 
-    def sessions(self) -> "Sequence[Printed]":
-        """All sessions, the last one first; the journal stays open for them."""
-        if self._sessions is None:
-            from assistant.printing.past_sessions import PastSessions
+    def printed(self, session: "Session") -> "Printed":
+        """A session as it was printed; the journal stays open for them."""
+        from assistant.printing.records_read import record_of
 
-            self._sessions = PastSessions(self._journal())
-        return self._sessions
+        if session.number not in self._printed:
+            self._printed[session.number] = record_of(self._journal(), session)
+        return self._printed[session.number]
 
     def shelf(self) -> "BathShelf":
         """The baths of the same journal."""
@@ -116,15 +122,6 @@ class House:
             except JournalFault as error:
                 raise CantDo(str(error)) from None
         return self._records
-
-    def listed(self) -> Iterable[tuple[int, str, int, str, bool]]:
-        """The same without being read."""
-        from assistant.printing.past_sessions import PastSessions
-
-        found = self.sessions()
-        assert isinstance(found, PastSessions)
-        for one in found.sessions:
-            yield one.number, f"{one.started:%Y-%m-%d %H:%M}", one.copies, one.title, one.ended is not None
 
     def settings(self) -> list[Setting]:
         """All settings as they are."""
@@ -161,14 +158,35 @@ class House:
             return said.partition("\n\n")[0].splitlines()
         return []
 
-    def heard(self, what: Literal["tones", "voice", "check"]) -> Iterator[str]:
+    def heard(self, what: Literal["tones", "voice", "check"]) -> Generator[str, None, None]:
         """Sound it through the printer's own desk."""
         if self._silent:
             raise CantDo("--silent was asked for: there is no sound.")
         if what == "check":
             yield from _check()
         else:
-            yield from _lines(["sounds"] if what == "tones" else ["voice", "--try"])
+            yield from self.told(["sounds"] if what == "tones" else ["voice", "--try"], _COLUMNS)
+
+    def told(self, call: Sequence[str], columns: int) -> Generator[str, None, None]:
+        """What a command of the program says, line by line; it ends when nobody listens any more."""
+        pipe, wide = subprocess.PIPE, {**os.environ, "COLUMNS": str(max(20, columns))}
+        words = [sys.executable, "-m", "assistant", *call]
+        with subprocess.Popen(words, stdin=subprocess.DEVNULL, stdout=pipe, stderr=pipe, text=True, env=wide) as process:
+            assert process.stdout is not None
+            assert process.stderr is not None
+            self._speaks = process
+            try:
+                for line in process.stdout:
+                    yield line.rstrip()
+                if complaint := process.stderr.read().strip():
+                    raise CantDo(complaint)
+            finally:
+                self.stop()
+
+    def stop(self) -> None:
+        """Interrupt it, so that it puts away what is half written."""
+        if self._speaks is not None:
+            self._speaks.send_signal(signal.SIGINT)
 
 
 def _check() -> Iterator[str]:
@@ -185,21 +203,6 @@ def _check() -> Iterator[str]:
             yield cue.words or "the pip"
     except (NoSound, BadSetting) as error:
         raise CantDo(str(error)) from None
-
-
-def _lines(words: list[str]) -> Iterator[str]:
-    """What a command of the program says, line by line; it ends when nobody listens any more."""
-    pipe, call = subprocess.PIPE, [sys.executable, "-m", "assistant", *words]
-    with subprocess.Popen(call, stdin=subprocess.DEVNULL, stdout=pipe, stderr=pipe, text=True) as process:
-        assert process.stdout is not None
-        assert process.stderr is not None
-        try:
-            for line in process.stdout:
-                yield line.rstrip()
-            if complaint := process.stderr.read().strip():
-                raise CantDo(complaint)
-        finally:
-            process.kill()
 
 
 def _shipped() -> list[Path]:

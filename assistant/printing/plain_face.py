@@ -21,7 +21,8 @@ from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
 from assistant.score.words import HOLD_FIRST
-from assistant.session.commands import KEYS, RESTING, TOLD
+from assistant.session.commands import TOLD
+from assistant.session.named_keys import KEYS, RESTING
 from assistant.session.script import typed
 from assistant.terminal.parser import Keystrokes
 
@@ -35,6 +36,8 @@ TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "
 """What a tone without words says."""
 NAMED = {key: name for name, key in KEYS.items()}
 """Key -> the name of what it means; the settings' own keys are the screen's alone."""
+NOBODY = ("\x1b", "\x03", "\x04")
+"""Esc, Ctrl+C, and the end of what is typed: no answer."""
 _ESCAPE = 0.1
 """Seconds of quiet after which an escape character is the key and not the beginning of something."""
 
@@ -179,8 +182,32 @@ def answered(question: str) -> str:
     with single_keys(sys.stdin):
         say(question, end="")
         key = pressed()
+    say(key if key.isprintable() else "")
+    return "" if key in NOBODY else key
+
+
+def numbered(question: str, least: int, most: int) -> int | None:
+    """A number that answers a question, None for none: one key where it has one figure, else it is typed and ended by Enter."""
+    if most > 9:
+        return _typed_number(f"{question} Type its number, then Enter; Enter alone: none. ", least, most)
+    with single_keys(sys.stdin):
+        say(f"{question} Press its number; Enter: none. ", end="")
+        while (key := pressed()) not in (*NOBODY, "\r", "\n"):
+            if key.isdecimal() and least <= int(key) <= most:  # any other key is a wet hand's
+                say(key)
+                return int(key)
     say("")
-    return "" if key in ("\x1b", "\x03", "\x04") else key
+    return None
+
+
+def _typed_number(question: str, least: int, most: int) -> int | None:
+    while True:
+        say(question, end="")
+        typed = sys.stdin.readline().strip()
+        if not typed:
+            return None
+        if typed.isdecimal() and least <= int(typed) <= most:
+            return int(typed)
 
 
 def on_this_terminal(conductor: Conductor) -> PlainFace:

@@ -162,41 +162,38 @@ class PacedPlayer:
         self._time = conductor.time
 
     @property
-    def pace(self) -> float:
-        """How many times real speed."""
-        return self._time.pace
+    def keys(self) -> dict[str, Callable[[], None]]:
+        """What each key does."""
+        faster, slower, step = self.faster, self.slower, self.step
+        paces = {"plus": faster, "up": faster, "minus": slower, "down": slower}
+        return {**paces, "space": self.pause, "right": step, "n": step, "s": self.sound}
 
-    @property
-    def paused(self) -> bool:
-        """Whether time stands still."""
-        return self._time.paused
-
-    @property
-    def sounding(self) -> bool:
-        """Whether it is heard."""
-        return self._desk.sounding
+    def how(self) -> str:
+        """How it goes, and the keys."""
+        pace, sound = "stopped" if self._time.paused else f"{self._time.pace:g}x", "on" if self._desk.sounding else "off"
+        return f"rehearsal {pace}  esc leave  space stop/go  + - pace  n next  s sound {sound}"
 
     def faster(self) -> None:
         """The next pace; beyond real speed nothing is heard."""
-        self._set(next((pace for pace in PACES if pace > self.pace), PACES[-1]), False)
+        self._set(next((pace for pace in PACES if pace > self._time.pace), PACES[-1]), False)
 
     def slower(self) -> None:
         """The pace before."""
-        self._set(next((pace for pace in reversed(PACES) if pace < self.pace), PACES[0]), False)
+        self._set(next((pace for pace in reversed(PACES) if pace < self._time.pace), PACES[0]), False)
 
     def pause(self) -> None:
         """Stand still, or go on."""
-        self._set(self.pace, not self.paused)
+        self._set(self._time.pace, not self._time.paused)
 
     def step(self) -> None:
         """To the next thing that is heard or done, and stand still there."""
         moments = [at for at in (self._conductor.next_event(), self._conductor.next_cue()) if at is not None]
         self._desk.let(False)
-        self._time.set(self.pace, True, max(self._time.now(), min(moments)) if moments else None)
+        self._time.set(self._time.pace, True, max(self._time.now(), min(moments)) if moments else None)
 
     def sound(self) -> None:
         """Real speed and sound; or silence."""
-        if self.sounding:
+        if self._desk.sounding:
             self._desk.let(False)
         else:
             self._time.set(1.0, False)
@@ -204,7 +201,7 @@ class PacedPlayer:
 
     def _set(self, pace: float, paused: bool) -> None:
         self._time.set(pace, paused)
-        self._desk.let(self.sounding and pace == 1.0 and not paused)
+        self._desk.let(self._desk.sounding and pace == 1.0 and not paused)
 
 
 def rehearse_on_screen(file: Path, copies: int | None) -> str:
@@ -230,7 +227,8 @@ def rehearse_on_screen(file: Path, copies: int | None) -> str:
     conductor = PacedConductor(open_bench(score), clock, desk, NoJournal(), Punctual(), planner_for(score, hands))
     conductor.open()
     try:
-        rehearse_seen(conductor, one_button(conductor), Seen("setup", is_guarded()), PacedPlayer(conductor, desk))
+        player = PacedPlayer(conductor, desk)
+        rehearse_seen(conductor, one_button(conductor), Seen("setup", is_guarded()), player.keys, player.how)
     finally:
         desk.let(False)
     return ""

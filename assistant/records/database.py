@@ -11,18 +11,20 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from itertools import count
 from pathlib import Path
-
-from pydantic import ConfigDict, ValidationError
+from typing import TYPE_CHECKING
 
 from assistant.records.faults import JournalFault
 from assistant.records.schema import STEPS
+
+if TYPE_CHECKING:
+    from pydantic import ConfigDict
 
 _APPLICATION = 0x74726163
 """Names the file as this program's: "trac" in ASCII."""
 _PATIENCE = 5.0
 """Seconds to wait for another program that is writing: one line takes some hundredths."""
 
-AS_WRITTEN = ConfigDict(strict=True)
+AS_WRITTEN: "ConfigDict" = {"strict": True}
 """How a row is read: every value has to be of its column's kind, since SQLite itself keeps words in a column of numbers."""
 
 
@@ -78,6 +80,8 @@ def damaged(path: Path, how: str) -> JournalFault:
 
 def damaged_row(path: Path, error: Exception) -> JournalFault:
     """The same where a row can't be read: what stands in it that does not belong there."""
+    from pydantic import ValidationError
+
     if isinstance(error, ValidationError):
         return damaged(path, f"{error.errors()[0]['input']!r:.40} is not what belongs there")
     return damaged(path, str(error))

@@ -5,9 +5,10 @@ Moments are whole ms since the session began; wall times carry their offset from
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from assistant.session.happenings import Happening
+if TYPE_CHECKING:
+    from assistant.session.happenings import Happening
 
 
 class Dated(Protocol):
@@ -46,7 +47,7 @@ class Entry:
     """One happening, its moment in ms since the session began, and the wall clock then."""
 
     at: int
-    happening: Happening
+    happening: "Happening"
     wall: datetime
 
 

@@ -9,24 +9,23 @@ import sqlite3
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Literal, TypeVar
-
-from pydantic import validate_call
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from assistant import __version__
-from assistant.history.baths import Placement
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
-from assistant.records import course_rows
 from assistant.records.database import AS_WRITTEN, copied, damaged, damaged_row, identity, opened, put_back, worded, writing
 from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
 from assistant.records.faults import JournalFault
-from assistant.records.session_journal import ENDING, SessionJournal
 from assistant.records.session_lock import SessionLock
-from assistant.session.happenings import from_row
 from assistant.session.rules_number import RULES
+
+if TYPE_CHECKING:  # what was left unfinished is looked for before anything is seen
+    from assistant.history.baths import Placement
+    from assistant.records.session_journal import SessionJournal
 
 _SESSION = (
     "SELECT sessions.number, started, title, file, recipe, copies, program, rules, coalesce(marks.at, 0), "
@@ -37,6 +36,7 @@ _TRIALS = (
     "SELECT session FROM remarks AS last WHERE copy IS NULL AND lower(words) = 'trial' AND number = (SELECT max(number) "
     "FROM remarks WHERE session = last.session AND copy IS NULL AND lower(words) IN ('trial', 'no trial'))"
 )
+_OPEN = "SELECT number FROM sessions WHERE number NOT IN (SELECT session FROM endings) ORDER BY number DESC"
 _BEGIN = (
     "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) "
     "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -82,9 +82,11 @@ class Journal:
         self.close()
 
     def begin(
-        self, clock: Dated, *, recipe: str, title: str, file: str, copies: int, baths: Iterable[Placement] = ()
-    ) -> SessionJournal:
+        self, clock: Dated, *, recipe: str, title: str, file: str, copies: int, baths: "Iterable[Placement]" = ()
+    ) -> "SessionJournal":
         """Begin a session, its recipe's text frozen as it stands and its baths in their trays, and lock it."""
+        from assistant.records.session_journal import SessionJournal
+
         wall = iso(clock.wall())
         begun = (wall, clock.boot, clock.origin, title, file, recipe, copies, __version__, RULES)
         with self.writing() as connection:
@@ -97,31 +99,30 @@ class Journal:
 
     def unfinished(self) -> Session | None:
         """The latest session that was neither ended nor is being driven by a program now."""
-        for session in reversed(self.sessions(trials=True)):
-            if session.ended is None:
-                with worded(self.path):
-                    lock = SessionLock.take(self.path, session.number)
-                if lock is not None:
-                    lock.release()
-                    return session
-        return None
+        return self._latest_open(driven=False)
 
     def running(self) -> Session | None:
         """The latest session that is being driven by a program now."""
-        for session in reversed(self.sessions(trials=True)):
-            if session.ended is None:
-                with worded(self.path):
-                    lock = SessionLock.take(self.path, session.number)
-                if lock is None:
-                    return session
+        return self._latest_open(driven=True)
+
+    def _latest_open(self, driven: bool) -> Session | None:
+        """The latest session that was not ended and is, or is not, being driven by a program now."""
+        for (number,) in self.rows(_OPEN):
+            with worded(self.path):
+                lock = SessionLock.take(self.path, number)
+            if lock is not None:
                 lock.release()
+            if (lock is None) == driven:
+                return self.session(number)
         return None
 
-    def resume(self, number: int, clock: Callable[[LastAlive], ClockT]) -> tuple[SessionJournal, ClockT]:
+    def resume(self, number: int, clock: Callable[[LastAlive], ClockT]) -> "tuple[SessionJournal, ClockT]":
         """Lock an unfinished session and go on with it, by the clock made from where it last lived.
 
         JournalFault where it has ended, or another program prints it.
         """
+        from assistant.records.session_journal import SessionJournal
+
         session = self.session(number)
         lock = self._locked(number)
         try:
@@ -136,6 +137,8 @@ class Journal:
 
     def end(self, number: int) -> None:
         """End a session that was left, where it last lived, just as it was written; JournalFault as `resume`."""
+        from assistant.records.session_journal import ENDING
+
         session = self.session(number)
         lock = self._locked(number)
         try:
@@ -174,6 +177,8 @@ class Journal:
 
     def course(self, number: int) -> Course:
         """How a session went, as it was written when it came about."""
+        from assistant.records import course_rows
+
         with worded(self.path):
             try:
                 return course_rows.read(self._connection, number)
@@ -243,7 +248,7 @@ class Journal:
 
     def _made(self, make: Callable[..., MadeT], asked: str, *values: object) -> list[MadeT]:
         try:
-            return [make(*row) for row in self.rows(asked, *values)]
+            return [_checked(make)(*row) for row in self.rows(asked, *values)]
         except (ValueError, TypeError) as error:
             raise damaged_row(self.path, error) from error
 
@@ -262,6 +267,8 @@ class Journal:
         return found[0]
 
     def _entry(self, session: int, number: int, at: int, wall: str, name: str, details: str) -> Entry:
+        from assistant.session.happenings import from_row
+
         try:
             return Entry(at, from_row(name, json.loads(details)), datetime.fromisoformat(wall))
         except (KeyError, TypeError, ValueError, AttributeError) as error:
@@ -271,7 +278,14 @@ class Journal:
             ) from error
 
 
-@validate_call(config=AS_WRITTEN)
+@cache
+def _checked(make: Callable[..., Any]) -> Callable[..., Any]:
+    """The same, refusing what its columns do not hold; what checks is read with the first row."""
+    from pydantic import validate_call
+
+    return validate_call(config=AS_WRITTEN)(make)
+
+
 def _session(
     number: int,
     started: str,
@@ -289,16 +303,13 @@ def _session(
     return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, rules, lived, ended, wall)
 
 
-@validate_call(config=AS_WRITTEN)
 def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
     return LastAlive(at, datetime.fromisoformat(wall), boot, origin)
 
 
-@validate_call(config=AS_WRITTEN)
 def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
     return RawEntry(at, datetime.fromisoformat(wall), name, json.loads(details))
 
 
-@validate_call(config=AS_WRITTEN)
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:
     return Remark(copy, datetime.fromisoformat(entered), judged, words, holder)

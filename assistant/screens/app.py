@@ -8,23 +8,23 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from textual import events
-from textual.app import App, ComposeResult
-from textual.filter import LineFilter
+from textual.app import ComposeResult
 
 from assistant.conductor.conductor import Conductor
 from assistant.history.summary import summary
 from assistant.score import words
 from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
+from assistant.screens.bare import Bare
 from assistant.screens.pane import PLAIN, Pane, peak_of
 from assistant.screens.touches import Presses, Touches, waited
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
-from assistant.session.commands import KEYS, TOLD
+from assistant.session.commands import TOLD
+from assistant.session.named_keys import KEYS
 from assistant.session.script import typed
 from assistant.terminal import brightness
 from assistant.terminal.brightness import peak
-from assistant.terminal.sequences import TITLED, UNTITLED
 
 LINE_QUIET = 5_000
 """ms without a key after which a line that was opened closes: about a breath and a half; common practice, no source."""
@@ -48,12 +48,12 @@ class Seen:
     """Closes the ears of a session worked by voice, or opens them."""
 
 
-class SessionApp(App[None]):
+class SessionApp(Bare[None]):
     """A session on the screen, from its first tap to its last."""
 
     CSS = PLAIN
-    ENABLE_COMMAND_PALETTE = False
     AUTO_FOCUS = None
+    ASKED = keyparser.ASK_RELEASES
 
     def __init__(
         self, conductor: Conductor, hand: Presses, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
@@ -87,23 +87,6 @@ class SessionApp(App[None]):
     def on_resize(self) -> None:
         """Draw for the new size, once all know it."""
         self.call_after_refresh(self._show)
-
-    def get_line_filters(self) -> list[LineFilter]:
-        """What is painted is red already: the toolkit's filter for NO_COLOR would make it grey, which lights paper."""
-        return []
-
-    def _print_error_renderables(self) -> None:
-        """A fault is raised by `run_session`; nothing of it is painted."""
-
-    def on_ready(self) -> None:
-        """Name the window, which a guard has done already, and ask the terminal to report how long keys are down."""
-        if self._driver is not None and not self.is_headless:
-            self._driver.write(keyparser.ASK_RELEASES + TITLED)
-
-    def on_unmount(self) -> None:
-        """The window's title as it was."""
-        if self._driver is not None and not self.is_headless:
-            self._driver.write(UNTITLED)
 
     async def on_event(self, event: events.Event) -> None:
         """Every key and every press of a mouse button is the printer's, before any widget sees it."""
@@ -171,7 +154,7 @@ class SessionApp(App[None]):
         return min(waits)
 
     def _show(self) -> None:
-        face, (width, height) = self.conductor.face(), self.size
+        face, (width, height) = self.conductor.face(), self.wet_side.size or self.size
         self._face = face
         if width and height:
             if not self._lit_for(face.light):
@@ -304,10 +287,6 @@ def _letter(key: str, character: str | None) -> str:
 
 def run_session(conductor: Conductor, hand: Presses, seen: Seen | None = None) -> None:
     """Show a session until it is over; ValueError for a level that is unknown, RuntimeError where the screen ended before it."""
-    app = SessionApp(conductor, hand, seen)
-    keyparser.install()
-    app.run(mouse=True)
-    if app._exception is not None:
-        raise app._exception  # a fault of the screen ends no session
+    SessionApp(conductor, hand, seen).until_left()  # a fault of the screen ends no session
     if not conductor.bench.ended:
         raise RuntimeError("the screen ended before its session")

@@ -6,7 +6,7 @@ A printer may give every one of them another key; whatever is not among them is 
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from assistant.session.commands import KEYS
+from assistant.session.named_keys import KEYS
 
 
 class Named(NamedTuple):

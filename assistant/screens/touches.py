@@ -7,7 +7,7 @@ from typing import Protocol
 
 from textual import events
 
-from assistant.session.commands import RESTING
+from assistant.session.named_keys import RESTING
 
 
 def waited(pressed: float) -> int:
@@ -21,27 +21,21 @@ class Presses(Protocol):
 
     def down(self, at: int, *, releases: bool) -> None:
         """It went down; `releases` if its way up will be reported."""
-        ...
 
     def again(self, at: int) -> None:
         """It is reported to be still down."""
-        ...
 
     def up(self, at: int) -> None:
         """It went up."""
-        ...
 
     def beat(self, at: int) -> None:
         """Time has passed."""
-        ...
 
     def due(self) -> int | None:
         """When it will have something to say untouched; None for never."""
-        ...
 
     def lost(self) -> None:
         """Its way up will not be heard."""
-        ...
 
 
 class Touches:

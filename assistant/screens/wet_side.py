@@ -5,13 +5,14 @@ move in letters that are read from a metre, the next two minutes as a line for e
 a tap does stands on the last row, always; the keys are behind `?`.
 """
 
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.screens import keys, large, rows_below
 from assistant.screens.canvas import Canvas
 from assistant.screens.drawing import Row, fit, minutes, packed
-from assistant.session.commands import KEYS
+from assistant.session.named_keys import KEYS
 from assistant.session.urgency import Urgent
 from assistant.session.view import Face
 
@@ -36,14 +37,14 @@ def draw(face: Face, width: int, height: int, shown: Shown | None = None) -> lis
     shown = shown or Shown()
     canvas = Canvas(width, height)
     _head(canvas, face)
-    _foot(canvas, face, shown)
+    foot = _foot(canvas, face, shown)
     if shown.asked:
         phrases = keys.helped(shown.bound or KEYS)
-        canvas.block(0, 1, packed(phrases, width)[: height - 2], "dim")
+        canvas.block(0, 1, packed(phrases, width)[: foot - 1], "dim")
     elif face.finished and shown.summary:
         _summary(canvas, shown.summary)
     else:
-        _session(canvas, face, shown)
+        _session(canvas, face, foot)
     return canvas.rows()
 
 
@@ -74,20 +75,23 @@ def _state(urgent: Urgent) -> str:
     return f"{'  LATE' if urgent.late else ''}{left}"
 
 
-def _foot(canvas: Canvas, face: Face, shown: Shown) -> None:
-    """What a tap does; above it what is being typed and its form, or what went wrong."""
+def _foot(canvas: Canvas, face: Face, shown: Shown) -> int:
+    """What a tap does, whole; above it what is being typed and its form, or what went wrong. Where it begins."""
     tap = "leave" if face.finished else face.tap or "nothing now"
     help_key = f"{(shown.bound or KEYS)['help']} keys"
-    canvas.put(0, canvas.height - 1, fit(f"tap: {tap}", canvas.width - len(help_key) - 1), "text")
+    rows = textwrap.wrap(f"tap: {tap}", max(8, canvas.width - len(help_key) - 1))[:2]
+    y = canvas.height - len(rows)
+    canvas.block(0, y, rows, "text")
     canvas.right(canvas.height - 1, help_key, "dim")
     if shown.line is not None:
         typed, room = f"> {shown.line}_", canvas.width - len(shown.form) - 3
         form = shown.form if room >= 12 else ""
         room = room if form else canvas.width
-        canvas.put(0, canvas.height - 2, typed if len(typed) <= room else "…" + typed[1 - room :], "bright")
-        canvas.right(canvas.height - 2, form, "dim")
+        canvas.put(0, y - 1, typed if len(typed) <= room else "…" + typed[1 - room :], "bright")
+        canvas.right(y - 1, form, "dim")
     elif shown.complaint:
-        canvas.put(0, canvas.height - 2, fit(shown.complaint, canvas.width), "bright")
+        canvas.put(0, y - 1, fit(shown.complaint, canvas.width), "bright")
+    return y - 1 if shown.line is not None or shown.complaint else y
 
 
 def _summary(canvas: Canvas, summary: Sequence[str]) -> None:
@@ -98,7 +102,7 @@ def _summary(canvas: Canvas, summary: Sequence[str]) -> None:
     canvas.block(0, 2, rows)
 
 
-def _session(canvas: Canvas, face: Face, shown: Shown) -> None:
+def _session(canvas: Canvas, face: Face, foot: int) -> None:
     if large.asks(face):
         y = large.question(canvas, face, 2)
     elif face.urgent is not None:
@@ -107,5 +111,4 @@ def _session(canvas: Canvas, face: Face, shown: Shown) -> None:
         y = large.next_move(canvas, face, y + 1)
     else:
         y = 2
-    last = canvas.height - (3 if shown.line is not None or shown.complaint else 2)
-    rows_below.put(canvas, face, y, last)
+    rows_below.put(canvas, face, y, foot - 1)

@@ -1,6 +1,7 @@
 """A session that was begun under other rules is shown, never replayed, and can be ended."""
 
 import io
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -34,10 +35,11 @@ def test_it_is_said_what_was_kept_and_nothing_is_gone_on_with(capsys: pytest.Cap
         assert journal.session(1).ended is None
 
 
-@pytest.mark.parametrize(("answer", "ended"), [("e\n", at("6:10")), ("\n", None), ("", None)])
-def test_at_a_terminal_it_can_be_ended(monkeypatch: pytest.MonkeyPatch, answer: str, ended: int | None) -> None:
+@pytest.mark.parametrize(("keys", "ended"), [("ee", at("6:10")), ("ex", None), ("\r", None), (("",), None)])
+def test_at_a_terminal_it_can_be_ended(monkeypatch: pytest.MonkeyPatch, keys: Iterable[str], ended: int | None) -> None:
+    pressed = iter(keys)
     monkeypatch.setattr(other_rules, "on_terminal", lambda: True)
-    monkeypatch.setattr("sys.stdin", io.StringIO(answer))
+    monkeypatch.setattr(other_rules, "answered", lambda question: next(pressed))
     assert main(["run", "--resume", "--plain", "--silent"]) == 1
     with Journal.open() as journal:
         assert journal.session(1).ended == ended
@@ -47,7 +49,8 @@ def test_at_a_terminal_it_can_be_ended(monkeypatch: pytest.MonkeyPatch, answer: 
 def by_hand(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
     """`run --resume` at a terminal, with these lines typed after the question."""
     monkeypatch.setattr(other_rules, "on_terminal", lambda: True)
-    monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in ("h", *lines))))
+    monkeypatch.setattr(other_rules, "answered", lambda question: "h")
+    monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
     assert main(["run", "--resume", "--plain", "--silent"]) == 0
 
 

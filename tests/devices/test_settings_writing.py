@@ -6,7 +6,7 @@ import pytest
 
 from assistant.devices.settings import BadSetting, Settings, read_settings, settings_file
 from assistant.devices.settings_writing import as_text, known, put, wrong
-from assistant.session.commands import KEYS
+from assistant.session.named_keys import KEYS
 
 OTHERS = {"voice": "en-gb", "rate": "150", "pitch": "50", "volume": "0.8", "player": "stream", "output": "desk", "offset": "180",
           "quiet": "true", "ears": "true", "microphone": "close one", "attention": "true", "knock": "true",

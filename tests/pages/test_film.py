@@ -8,6 +8,7 @@ from html import unescape
 import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
+from assistant.history import past
 from assistant.history.printed import Printed, Remark
 from assistant.pages.comparison import comparison
 from assistant.pages.edition_html import edition_page
@@ -17,7 +18,6 @@ from assistant.pages.proof_book import proof_book
 from assistant.places import shipped
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
-from assistant.screens import past
 from assistant.session import happenings as h
 from tests.records.sessions import MORNING, at, keep, score_of
 

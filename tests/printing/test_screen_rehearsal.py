@@ -1,11 +1,16 @@
 """A rehearsal at a pace: what is heard and done is the rehearsal's own, whatever the pace, the pauses and the steps."""
 
+import asyncio
+
 import pytest
 
+from assistant.buttons.one_button import one_button
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.printing.screen_rehearsal import OnRequest, PacedConductor, PacedPlayer, PacedTime
+from assistant.screens.app import Seen
+from assistant.screens.dry.rehearsal import Rehearsing
 from assistant.session.advance import open_bench
 from tests.session import cards
 
@@ -28,7 +33,7 @@ def under_way(desk=None):
     return conductor, seconds
 
 
-@pytest.mark.parametrize("pace", [1.0, 10.0, 60.0])
+@pytest.mark.parametrize("pace", [1.0, 60.0])
 def test_it_comes_to_the_same_end_at_any_pace(pace):
     conductor, seconds = under_way()
     conductor.time.set(pace, False)
@@ -93,8 +98,26 @@ def test_sound_comes_on_request_at_real_speed_and_goes_with_any_other():
     player = PacedPlayer(conductor, desk)
     assert not opened
     player.sound()
-    assert (player.pace, player.sounding) == (1.0, True)
+    assert (conductor.time.pace, desk.sounding) == (1.0, True)
     assert opened[0]._waiting
     player.faster()
-    assert not player.sounding
+    assert not desk.sounding
     assert not any(opened[0]._waiting.values())
+
+
+def test_on_the_screen_both_what_a_tap_does_and_what_the_keys_do_here_are_seen():
+    conductor, _ = under_way()
+    player = PacedPlayer(conductor, OnRequest(RecordingDesk))
+    app = Rehearsing(conductor, one_button(conductor), Seen("setup"), player.keys, player.how)
+
+    async def worked(size, rows):
+        async with app.run_test(size=size) as pilot:
+            await pilot.press("space", "n")
+            await pilot.pause()
+            seen = ["".join(segment.text for segment in strip).rstrip() for strip in app.screen._compositor.render_strips()]
+        assert "".join(seen[-rows:]).startswith("rehearsal stopped  esc leave")
+        assert seen[-1].endswith("s sound off")
+        assert seen[-rows - 1].startswith("tap: ")
+        assert seen[0].endswith(("safelight only", "white light is safe"))
+
+    asyncio.run(worked((40, 20), 2))

@@ -41,7 +41,7 @@ def test_a_picked_strip_is_written_into_the_recipe_of_the_print(env, card):
         terminal.until("Print it now?")
         terminal.press(b"\r")
         terminal.until("Write 0.8 s into")
-        terminal.press(b"y\r")
+        terminal.press(b"y")
         assert terminal.ended() == 0
     assert card.read_text(encoding="utf-8") == before.replace("time: 0.5 s", "time: 0.8 s")
     shown = subprocess.run([*PROGRAM, "records", "show", "1", "--json"], env=env, capture_output=True, text=True, check=True)
@@ -59,11 +59,10 @@ def test_which_strip_is_asked_when_all_is_over_and_a_finer_one_is_printed_then_a
             tap(terminal, f"tap: copy one: {what}")
         tap(terminal, "the session is over")
         terminal.until("Which strip is good? 1: 0.2 s, 2: 0.4 s, 3: 0.8 s")
-        terminal.press(b"7\r")
-        terminal.until("Which strip is good?")
-        terminal.press(b"3\r")
+        terminal.press(b"7")
+        terminal.press(b"3")
         terminal.until("Print it now?")
-        terminal.press(b"y\r")
+        terminal.press(b"y")
         terminal.until("tap: copy one: begin test strip")
     sheet = subprocess.run([*PROGRAM, "records", "show", "1"], env=env, capture_output=True, text=True, check=True).stdout
     assert "strip 3 picked" in sheet

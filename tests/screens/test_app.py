@@ -16,7 +16,7 @@ from assistant.score import words
 from assistant.screens.app import Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
-from assistant.session.commands import KEYS
+from assistant.session.named_keys import KEYS
 from assistant.session.passing import due
 from assistant.terminal.brightness import LEVELS
 from tests.session import cards

@@ -9,6 +9,7 @@ import pytest
 from assistant.cli.main import main
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.course import course_of
+from assistant.history.past import notable
 from assistant.history.printed import Remark
 from assistant.places import shipped
 from assistant.planning.briefing import needed
@@ -21,7 +22,6 @@ from assistant.recipe.strip_card import NoStrip, part_of, strip_card
 from assistant.records.journal import Journal
 from assistant.records.printed import printed
 from assistant.score.score import Score
-from assistant.screens.past import notable
 from assistant.screens.wet_side import draw
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay

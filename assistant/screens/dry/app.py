@@ -3,17 +3,17 @@
 from typing import ClassVar, cast, get_args
 
 from textual import on
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
+from textual.reactive import Reactive
 from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Footer, Tab, Tabs
 
-from assistant.screens import keyparser
+from assistant.screens.bare import Bare
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere, Outside, PlaceName
 from assistant.screens.dry.theme import REDS, OnlyReds
 from assistant.terminal.brightness import LEVELS, peak
-from assistant.terminal.sequences import TITLED, UNTITLED
 
 PLACES: tuple[PlaceName, ...] = get_args(PlaceName)
 NAMES: dict[PlaceName, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
@@ -43,13 +43,14 @@ class Names(Tabs):
         await self.run_action(f"app.go('{event.tab.id}')")
 
 
-class DrySide(App[Left]):
+class DrySide(Bare[Left]):
     """Print, Calculate, Records, Set up."""
 
-    ENABLE_COMMAND_PALETTE = False
     TITLE = "traycall"
     CSS_PATH = "dry.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-tiny"), (56, "-narrow"), (84, "-wide")]  # noqa: RUF012, declared so by Textual
+    theme = Reactive(REDS.name, init=False)
+    """One theme from the beginning: one that is set is a change, for which all style sheets are read once more."""
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(f"f{i}", f"go('{place}')", NAMES[place], show=False) for i, place in enumerate(PLACES, 2)),
         Binding("f1", "keys", "keys"),
@@ -65,14 +66,11 @@ class DrySide(App[Left]):
         self._leads_in = True
         """Whether the keys go into the place that is opened next; by arrows they stay on the row of names."""
         self.register_theme(REDS)
-        self.theme = REDS.name
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def get_line_filters(self) -> list[LineFilter]:
         """Nothing but red is painted."""
         return [self._reds]
-
-    def _print_error_renderables(self) -> None:
-        """A fault is raised by `dry_side`; nothing of it is painted."""
 
     def compose(self) -> ComposeResult:
         """The row of names, one place at a time, the keys of what has the focus."""
@@ -84,16 +82,6 @@ class DrySide(App[Left]):
         """Something came of a visit elsewhere: say it."""
         if self.state.said:
             self.notify(self.state.said, markup=False)
-
-    def on_ready(self) -> None:
-        """Name the window."""
-        if self._driver is not None and not self.is_headless:
-            self._driver.write(TITLED)
-
-    def on_unmount(self) -> None:
-        """The window's title as it was."""
-        if self._driver is not None and not self.is_headless:
-            self._driver.write(UNTITLED)
 
     @on(Tabs.TabActivated)
     async def _activated(self, event: Tabs.TabActivated) -> None:
@@ -137,10 +125,7 @@ class DrySide(App[Left]):
 
     def action_into(self) -> None:
         """Give the keys to the place that is seen."""
-        place = self.query_one(ContentSwitcher).visible_content
-        first = getattr(place, "first", None)
-        if callable(first):
-            cast("Widget", first()).focus()
+        self.query_one(ContentSwitcher).query(f"#{self.query_one(ContentSwitcher).current} *").focus()
 
     def action_keys(self) -> None:
         """Show what the keys do."""
@@ -159,9 +144,4 @@ class DrySide(App[Left]):
 
 def dry_side(outside: Outside, state: DryState | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:
     """Let the printer prepare, before any paper is out; None where they leave. Level and gate as in `run_session`."""
-    keyparser.install()
-    app = DrySide(outside, state, 255 if gated else peak(level))  # a gate dims what leaves
-    left = app.run()
-    if app._exception is not None:
-        raise app._exception
-    return left
+    return DrySide(outside, state, 255 if gated else peak(level)).until_left()  # a gate dims what leaves

@@ -165,7 +165,3 @@ class Calculations(Widget):
         """Enter or a click on a topic leads into its first field."""
         event.stop()
         self.call_after_refresh(lambda: self.query_one(Worksheet).query("Input, Select").first().focus())
-
-    def first(self) -> Widget:
-        """Where the keys go when the place is come to."""
-        return self.query_one("#topics")

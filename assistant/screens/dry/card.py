@@ -16,21 +16,14 @@ class Read:
     recipe: Recipe | None
     complaints: tuple[str, ...] = ()
 
-    def lines(self, copies: int) -> list[str]:
-        """What is needed for so many copies, or why they can't be printed."""
+    def needs(self, copies: int) -> tuple[bool, list[str]]:
+        """Whether so many copies can be printed, and what is needed for them, or why they can't."""
         if self.recipe is None:
-            return ["This recipe can't be printed as it is:", *self.complaints]
+            return False, ["This recipe can't be printed as it is:", *self.complaints]
         try:
-            return [*self.complaints, *needed(make_plan(self.recipe, copies))]
+            return True, [*self.complaints, *needed(make_plan(self.recipe, copies))]
         except CannotPlan as error:
-            return [str(error)]
-
-    def possible(self, copies: int) -> bool:
-        """Whether so many copies can be printed."""
-        try:
-            return self.recipe is not None and make_plan(self.recipe, copies) is not None
-        except CannotPlan:
-            return False
+            return False, [str(error)]
 
 
 def read(text: str, name: str) -> Read:

@@ -25,12 +25,11 @@ EVERYWHERE = (
 class KeyList(Window):
     """The keys of a place, then those that hold everywhere."""
 
-    TITLE_WORDS = "Keys"
     READ = True
-    BINDINGS = [Binding("f1", "leave", show=False)]  # noqa: RUF012, declared so by Textual
+    BINDINGS = [Binding("f1", "dismiss", show=False)]  # noqa: RUF012, declared so by Textual
 
     def __init__(self, over: Screen[object]) -> None:
-        super().__init__()
+        super().__init__("Keys")
         self._here = here(over)
 
     def content(self) -> ComposeResult:

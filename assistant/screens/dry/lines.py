@@ -1,10 +1,12 @@
-"""Text that is made for its width: lines with their wrapped rest set in, and curves."""
+"""Text that is made for its width: lines with their wrapped rest set in, and curves; tables whose rows are chosen."""
 
 from collections.abc import Callable, Sequence
+from typing import ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.widgets import Static
+from textual.binding import Binding, BindingType
+from textual.widgets import DataTable, Static
 
 from assistant.screens.drawing import wrapped
 from assistant.trade.foreign_text import as_text
@@ -44,6 +46,20 @@ class Lines(Fitted):
     def show(self, lines: Sequence[str]) -> None:
         """Show these."""
         self.make(lambda width: wrapped(lines, width))
+
+
+class Listed(DataTable[str | Text]):
+    """A table whose rows are chosen: Home and End lead to the first row and the last one, not along it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("home", "scroll_top", show=False),
+        Binding("end", "scroll_bottom", show=False),
+    ]
+
+    def __init__(self, *columns: str, id: str) -> None:
+        super().__init__(id=id, cursor_type="row", show_row_labels=False)
+        for column in columns:
+            self.add_column(column, key=column)
 
 
 def cell(words: str) -> Text:

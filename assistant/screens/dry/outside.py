@@ -1,12 +1,12 @@
 """What the dry side asks of the rest of the program, and what it answers with when it is left. No widget here."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, Protocol, TypeAlias
 
 if TYPE_CHECKING:  # what a place needs is read when the place is come to
-    from assistant.history.printed import Printed
+    from assistant.history.printed import Printed, Session
 
 COPIES = (1, 60)
 """From and to how many copies a session prints (`recipe.fields.MOST_COPIES`, which is not read before the app is seen)."""
@@ -77,11 +77,9 @@ class Shelf(Protocol):
 
     def lines(self) -> Sequence[tuple[str, str]]:
         """Name and state of every bath in use."""
-        ...
 
     def do(self, key: str, name: str, typed: str) -> str:
         """Do what a key stands for with the bath of a name ("" where there is none)."""
-        ...
 
 
 class Outside(Protocol):
@@ -89,52 +87,42 @@ class Outside(Protocol):
 
     def recipes(self) -> Sequence[Offered]:
         """All recipes, the printer's own first."""
-        ...
 
     def copied(self, offered: Offered, name: str) -> Offered:
         """A copy of a recipe under a new name, among the printer's own."""
-        ...
 
     def new(self, title: str, text: str) -> Offered:
         """A new recipe of the printer's own, its file named after its title."""
-        ...
 
     def saved(self, offered: Offered, text: str) -> None:
         """Write a recipe of the printer's own."""
-        ...
 
-    def sound_file(self, offered: Offered, copies: int) -> tuple[list[str], Path]:
-        """The call that writes a session as a sound file, and that file."""
-        ...
-
-    def sessions(self) -> "Sequence[Printed]":
+    def sessions(self) -> "Sequence[Session]":
         """All sessions, the last one first."""
-        ...
 
-    def listed(self) -> Iterable[tuple[int, str, int, str, bool]]:
-        """The same sessions without being read: number, when begun, copies, title, and whether it was ended."""
-        ...
+    def printed(self, session: "Session") -> "Printed":
+        """A session as it was printed, read when it is first asked for."""
 
     def shelf(self) -> Shelf:
         """The baths in use, and what can be done with them."""
-        ...
 
     def settings(self) -> Sequence[Setting]:
         """All settings as they are."""
-        ...
 
     def voices(self) -> list[str]:
         """The voices that can be used; none where there is no speech. Takes a moment."""
-        ...
 
     def wrong(self, key: str, text: str) -> str:
         """What is wrong with a setting's text, "" for nothing."""
-        ...
 
     def put(self, key: str, text: str) -> None:
         """Change a setting; its comments and all else in the file stay."""
-        ...
 
-    def heard(self, what: Literal["tones", "voice", "check"]) -> Iterator[str]:
+    def heard(self, what: Literal["tones", "voice", "check"]) -> Generator[str, None, None]:
         """Sound something; each line is given when it sounds. Waits in between: not for the thread that draws."""
-        ...
+
+    def told(self, call: Sequence[str], columns: int) -> Generator[str, None, None]:
+        """What a command of the program says, line by line, made for so many columns. Waits in between."""
+
+    def stop(self) -> None:
+        """End the command that is at work; it puts away what is half written."""

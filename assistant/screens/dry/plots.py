@@ -6,6 +6,7 @@ A cell of braille holds eight dots, so a curve is smooth where letters would mak
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TypeAlias
 
 from plotille import Canvas
 
@@ -24,6 +25,12 @@ _ACROSS, _UP = 2, 4
 """Dots in a cell of braille."""
 _ROWS_APART, _COLUMNS_APART = 2, 8
 """Marks of an axis stand at least so far apart, to be read one by one."""
+
+
+Level: TypeAlias = tuple[float, str]
+"""A value drawn all across, with a word for it."""
+Sign: TypeAlias = tuple[float, float, str]
+"""A sign at a place: across, up."""
 
 
 @dataclass(frozen=True)
@@ -51,23 +58,6 @@ class Axis:
         return round(min(max(share, 0.0), 1.0) * (cells * dots - 1)) // dots
 
 
-@dataclass(frozen=True)
-class Level:
-    """A value drawn all across, with a word for it."""
-
-    value: float
-    word: str
-
-
-@dataclass(frozen=True)
-class Sign:
-    """A sign at a place."""
-
-    x: float
-    y: float
-    sign: str
-
-
 def plot(
     across: Axis,
     up: Axis,
@@ -79,22 +69,22 @@ def plot(
 ) -> list[str]:
     """The plot in at most `height` lines; none where there is no room, or nothing to tell apart."""
     rows = height - 3
-    values = dict.fromkeys(up.marks(max(2, rows // _ROWS_APART)), "") | {level.value: level.word for level in levels}
+    values = dict.fromkeys(up.marks(max(2, rows // _ROWS_APART)), "") | dict(levels)
     labels = {value: " ".join(filter(None, [word, up.said(value)])) for value, word in values.items()}
     edge = max(map(len, labels.values()), default=0)
     columns = width - edge - 2
     if columns < NARROW or rows < LOW or across.least >= across.most or up.least >= up.most:
         return []
     canvas = Canvas(columns, rows, across.least, up.least, across.beyond(columns * _ACROSS), up.beyond(rows * _UP))
-    for level in levels:
+    for value, _ in levels:
         for dot in range(0, columns * _ACROSS, 6):  # every sixth dot: a dotted line, no curve
-            canvas.point(across.least + dot * (across.most - across.least) / (columns * _ACROSS - 1), level.value)
+            canvas.point(across.least + dot * (across.most - across.least) / (columns * _ACROSS - 1), value)
     for line in lines:
         for (x0, y0), (x1, y1) in pairwise(line):
             canvas.line(x0, y0, x1, y1)
     drawn = [list(row.replace(_EMPTY, " ")) for row in canvas.plot().split("\n")]
-    for mark in marks:
-        drawn[rows - 1 - up.cell(mark.y, rows, _UP)][across.cell(mark.x, columns, _ACROSS)] = mark.sign
+    for x, y, sign in marks:
+        drawn[rows - 1 - up.cell(y, rows, _UP)][across.cell(x, columns, _ACROSS)] = sign
     beside: dict[int, str] = {}
     for value, label in sorted(labels.items(), key=lambda one: not values[one[0]]):
         beside.setdefault(rows - 1 - up.cell(value, rows, _UP), label)
@@ -121,15 +111,14 @@ def curve(one: Curve, width: int, height: int) -> list[str]:
     """A law's curve with the printer's own point, and what its signs mean; dotted where the law is a guess."""
     known = [x for x in one.points if x != one.here]
     points = [(x, y) for i in range(201) if (y := _value(one, x := one.least + i * (one.most - one.least) / 200)) is not None]
-    marked = [
-        Sign(x, y, sign) for x, sign in [*((x, KNOWN) for x in known), (one.here, HERE)] if (y := _value(one, x)) is not None
-    ]
-    values = [y for _, y in points] + [mark.y for mark in marked]
+    signed = [*((x, KNOWN) for x in known), (one.here, HERE)]
+    marked = [(x, y, sign) for x, sign in signed if (y := _value(one, x)) is not None]
+    values = [y for _, y in points] + [y for _, y, _ in marked]
     if not values:
         return []
     low, high = one.trusted or (one.least, one.most)
     inside = [(x, y) for x, y in points if low <= x <= high]
-    guessed = [Sign(x, y, "·") for x, y in points[::4] if not low <= x <= high]
+    guessed = [(x, y, "·") for x, y in points[::4] if not low <= x <= high]
     signs = [f"{HERE} yours"] + ([f"{KNOWN} known"] if known else [])
     if guessed:
         signs.append(f"· outside {one.at(low)} to {one.at(high)}: a guess")
@@ -153,12 +142,13 @@ def along(
 ) -> list[str]:
     """Times (copy, ms) along an edition, in the order of their work, joined by a line; levels (word, ms) all across."""
     seconds = [ms / 1000 for _, ms in times]
-    lined = [Level(ms / 1000, word) for word, ms in levels]
-    low, high = min([*seconds, *(one.value for one in lined)]), max([*seconds, *(one.value for one in lined)])
+    lined = [(ms / 1000, word) for word, ms in levels]
+    all_of = [*seconds, *(value for value, _ in lined)]
+    low, high = min(all_of), max(all_of)
     spare = max(1.0, (high - low) / 20)  # no point on the frame, and something to see where all are alike
     points = [(float(i), value) for i, value in enumerate(seconds)]
     across = Axis(
         -0.5, len(times) - 0.5, called, lambda i: str(times[round(i)][0]) if 0 <= round(i) < len(times) and i == round(i) else ""
     )
     up = Axis(low - spare, high + spare, "minutes and seconds", lambda value: format_span(round(value * 1000), 0))
-    return plot(across, up, [points], [Sign(x, y, PRINT) for x, y in points], lined, width, height)
+    return plot(across, up, [points], [(x, y, PRINT) for x, y in points], lined, width, height)

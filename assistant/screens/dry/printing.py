@@ -1,8 +1,7 @@
 """The place where a session is prepared: recipes in a table, the card of one, and what can be done with it."""
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
-from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -12,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Button, DataTable, Input, Label, Select
 
 from assistant.screens.dry import found
-from assistant.screens.dry.lines import Lines, cell
+from assistant.screens.dry.lines import Lines, Listed, cell
 from assistant.screens.dry.outside import COPIES, CantDo, Chosen, DryState, Elsewhere, Offered, Outside
 from assistant.terminal.brightness import LEVELS
 
@@ -35,9 +34,11 @@ CAN_BE_DONE = {
     "baths": ("h", "baths"),
 }
 """Action -> its key, and what it says on its button."""
+COPIES_GROUP = Binding.Group("copies", compact=True)
+"""Two keys under one word, so that a phone's width has room for all of the last row."""
 
 
-class Recipes(DataTable[str | Text]):
+class Recipes(Listed):
     """The recipes; Enter prints the one that is marked."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select_cursor", "print", key_display="enter")]
@@ -47,8 +48,8 @@ class Printing(Widget):
     """Recipes to the left, the card to the right; one above the other in a narrow window."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("plus", "more(1)", "more", key_display="+"),
-        Binding("minus", "more(-1)", "less", key_display="-"),
+        Binding("plus", "more(1)", "one copy more", key_display="+", group=COPIES_GROUP),
+        Binding("minus", "more(-1)", "one copy less", key_display="-", group=COPIES_GROUP),
         Binding("b", "brighter", "brightness beside the trays", show=False),
         *(Binding(key, action, words, show=False) for action, (key, words) in CAN_BE_DONE.items()),
     ]
@@ -62,11 +63,7 @@ class Printing(Widget):
 
     def compose(self) -> ComposeResult:
         """A table, what can be set, and the card."""
-        recipes = Recipes(id="recipes", cursor_type="row", show_row_labels=False)
-        recipes.add_column("recipe", key="name")
-        recipes.add_column("copies", key="copies")
-        recipes.add_column("title", key="title")
-        yield recipes
+        yield Recipes("recipe", "copies", "title", id="recipes")
         with VerticalScroll(id="card", can_focus=True):
             with Horizontal(id="sets"):
                 yield Label("copies")
@@ -75,7 +72,7 @@ class Printing(Widget):
                 yield Label("brightness")
                 levels = [(f"{level} ({SAFE_FOR[level]})", level) for level in LEVELS]
                 yield Select(levels, value=self.state.level, allow_blank=False, compact=True, id="level")
-            yield Button("Print it", id="go", compact=True)
+            yield Button("Print it", id="go", compact=True, disabled=True)
             with ItemGrid(min_column_width=16, id="actions"):
                 for action, (key, words) in CAN_BE_DONE.items():
                     yield Button(f"{key} {words}", id=action, compact=True)
@@ -148,6 +145,7 @@ class Printing(Widget):
         read = self.read.get(self.looked_at)
         if read is None:
             self.query_one(Lines).show(["One moment: it is being read."])
+            self.query_one("#go").disabled = True
             return
         copies = read.recipe.sheets if read.recipe else 1
         if self.looked_at == self.state.recipe and self.state.copies:
@@ -160,24 +158,28 @@ class Printing(Widget):
         read = self.read.get(self.looked_at)
         if read is None:
             return
-        lines = read.lines(self.copies) if self.copies else [f"Copies: write {COPIES[0]} to {COPIES[1]}."]
+        wrong = False, [f"Copies: write {COPIES[0]} to {COPIES[1]}."]
+        possible, lines = read.needs(self.copies) if self.copies else wrong
         if not any(one.own for one in self.offered.values()):
             lines += ["", NO_OWN]
         self.query_one(Lines).show(lines)
         go = self.query_one("#go", Button)
         go.label = f"Print {self.copies} of {self.looked_at}"
-        go.disabled = not read.possible(self.copies)
+        go.disabled = not possible
 
     @on(DataTable.RowSelected)
     @on(Button.Pressed, "#go")
     @on(Input.Submitted, "#copies")
     def _print(self, event: DataTable.RowSelected | Button.Pressed | Input.Submitted) -> None:
         event.stop()
-        read = self.read.get(self.looked_at)
-        if read and self.copies and read.possible(self.copies):
+        if self._possible():
             self.app.exit(Chosen(self.looked_at, self.copies, self._level))
-        else:
+
+    def _possible(self) -> bool:
+        """Whether it can be printed in so many copies; said where it can't."""
+        if self.query_one("#go").disabled:
             self.app.notify("It can't be printed like this: its card says why.")
+        return not self.query_one("#go").disabled
 
     @on(Button.Pressed, "#actions Button")
     async def _do(self, event: Button.Pressed) -> None:
@@ -187,9 +189,6 @@ class Printing(Widget):
     @property
     def _level(self) -> str:
         return str(self.query_one("#level", Select).value)
-
-    def _now(self) -> DryState:
-        return DryState("print", self.looked_at, self.copies, self._level)
 
     def action_more(self, copies: int) -> None:
         """A copy more, or less."""
@@ -205,64 +204,60 @@ class Printing(Widget):
         """Look at a recipe's text; one's own can be changed there."""
         from assistant.screens.dry.texts import RecipeText
 
-        one = self.offered[self.looked_at]
-        self.app.push_screen(RecipeText(self.outside, one), lambda changed: self.fill(one.name) if changed else None)
+        self.app.push_screen(RecipeText(self.outside, self.offered[self.looked_at]), self._made)
 
     def action_copy(self) -> None:
         """Copy a recipe under a new name."""
-        from assistant.screens.dry.dialogs import AskWindow
+        from assistant.calculations.topic import Field
+        from assistant.screens.dry.dialogs import Form
 
         one = self.offered[self.looked_at]
-
-        def made(name: str | None) -> None:
-            if not name:
-                return
-            try:
-                self.fill(self.outside.copied(one, name).name)
-            except CantDo as error:
-                self.app.notify(str(error), markup=False)
-
-        self.app.push_screen(AskWindow(f"A copy of {one.name}. What is it called?", f"my-{one.name}"), made)
+        name = Field("name", str, f"my-{one.name}", "what it is called", f"my-{one.name}")
+        copied = Form(f"A copy of {one.name}", [name], lambda said: self.outside.copied(one, said["name"].strip()).name)
+        self.app.push_screen(copied, self._made)
 
     def action_new(self) -> None:
         """A new recipe from five questions."""
-        from assistant.screens.dry.dialogs import NewRecipe
+        from assistant.recipe.first_recipe import QUESTIONS, written
+        from assistant.screens.dry.dialogs import Form
 
-        def made(name: str | None) -> None:
-            if name:
-                self.fill(name)
+        new = Form("A new recipe", QUESTIONS, lambda said: self.outside.new(said["title"], written(said)).name)
+        self.app.push_screen(new, self._made)
 
-        self.app.push_screen(NewRecipe(self.outside), made)
+    def _made(self, name: str | None) -> None:
+        if name:
+            self.fill(name)
 
     def action_editor(self) -> None:
         """Open one's own recipe in one's own editor."""
         if self.offered[self.looked_at].own:
-            self.app.exit(Elsewhere("editor", self._now()))
+            self._gone("editor")
         else:
             self.app.notify("This one came with the program. Copy it first: c.")
 
     def action_rehearse(self) -> None:
         """See and hear the whole session at a chosen pace."""
-        read = self.read.get(self.looked_at)
-        if read and self.copies and read.possible(self.copies):
-            self.app.exit(Elsewhere("rehearse", self._now()))
-        else:
-            self.app.notify("It can't be rehearsed like this: its card says why.")
+        if self._possible():
+            self._gone("rehearse")
+
+    def _gone(self, what: Literal["editor", "rehearse"]) -> None:
+        self.app.exit(Elsewhere(what, DryState("print", self.looked_at, self.copies, self._level)))
 
     def action_sound_file(self) -> None:
-        """Write the whole session as a sound file."""
-        from assistant.screens.dry.long_work import Working
-
-        call, file = self.outside.sound_file(self.offered[self.looked_at], self.copies or 1)
-        self.app.push_screen(Working(f"{file} is being written", call))
+        """Write the whole session as a sound file into the present folder."""
+        file = f"{self.offered[self.looked_at].file.stem}.wav"
+        self._at_work(f"{file} is being written", "rehearse", "--sound", file)
 
     def action_plan(self) -> None:
         """Plan several copies in the baths at once."""
-        from assistant.screens.dry.long_work import Working
+        self._at_work(f"{self.looked_at}, several copies at once", "plan")
 
-        one = self.offered[self.looked_at]
-        call = ["plan", str(one.file), "--copies", str(self.copies or 1)]
-        self.app.push_screen(Working(f"{one.name}, several copies at once", call))
+    def _at_work(self, title: str, command: str, *more: str) -> None:
+        from assistant.screens.dry.dialogs import AtWork
+
+        recipe = str(self.offered[self.looked_at].file)
+        call = [command, recipe, "--copies", str(self.copies or 1), "--progress", *more]
+        self.app.push_screen(AtWork(title, self.outside, lambda columns: self.outside.told(call, columns), far=True))
 
     def action_baths(self) -> None:
         """See the baths, and say what was done with them."""
@@ -278,7 +273,3 @@ class Printing(Widget):
         from assistant.screens.dry.dialogs import SoundCheck
 
         self.app.push_screen(SoundCheck(self.outside))
-
-    def first(self) -> Widget:
-        """Where the keys go when the place is come to."""
-        return self.query_one(Recipes)

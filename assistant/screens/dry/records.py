@@ -11,13 +11,13 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, Static
 
+from assistant.history.past import STAYS, Along, course, first_tones, notable, stays, toning
 from assistant.history.printed import Printed
 from assistant.history.search import found
 from assistant.screens.drawing import packed, wrapped
 from assistant.screens.dry import plots
-from assistant.screens.dry.lines import Fitted, Lines, cell
+from assistant.screens.dry.lines import Fitted, Lines, Listed, cell
 from assistant.screens.dry.outside import CantDo, Outside
-from assistant.screens.past import STAYS, Along, course, first_tones, notable, stays, toning
 from assistant.trade.foreign_text import as_text
 
 NOTHING = (
@@ -50,7 +50,7 @@ class Records(Widget):
         self.outside = outside
         self._number = number
         self._trouble = ""
-        self._seen: Printed | None = None
+        self._seen = 0
         try:
             self.sessions = outside.sessions()
         except CantDo as error:
@@ -62,35 +62,35 @@ class Records(Widget):
             yield Lines("nothing", [self._trouble] if self._trouble else NOTHING)
             return
         with Vertical():
+            yield Listed("session", "begun", "sheets", "title", "", id="sessions")
+            yield VerticalScroll(id="session", can_focus=True)
             with Horizontal(id="finding"):
                 yield Label("find")
                 yield Input(placeholder=KNOWN, compact=True, id="find", max_length=80)
-            table: DataTable[str | Text] = DataTable(id="sessions", cursor_type="row", show_row_labels=False)
-            table.add_columns("session", "begun", "sheets", "title", "")
-            yield table
-            yield VerticalScroll(id="session", can_focus=True)
 
     def on_mount(self) -> None:
         """All sessions; only the one looked at is read."""
         if self.sessions:
             self._list("")
-            numbers = [row[0] for row in self.outside.listed()]
-            if self._number in numbers:
-                self.query_one("#sessions", DataTable).move_cursor(row=numbers.index(self._number))
+            table = self.query_one(Listed)
+            if str(self._number) in table.rows:
+                table.move_cursor(row=table.get_row_index(str(self._number)))
 
     def _list(self, words: str) -> None:
-        table = self.query_one("#sessions", DataTable)
+        table = self.query_one(Listed)
         table.clear()
-        for place, (number, begun, copies, title, ended) in enumerate(self.outside.listed()):
-            if not words or found(self.sessions[place], words):
-                table.add_row(str(number), begun, str(copies), cell(title), "" if ended else "not ended", key=str(place))
+        for one in self.sessions:
+            if not words or found(self.outside.printed(one), words):
+                ended = "" if one.ended is not None else "not ended"
+                begun, number = f"{one.started:%Y-%m-%d %H:%M}", str(one.number)
+                table.add_row(number, begun, str(one.copies), cell(one.title), ended, key=number)
 
     @on(Input.Changed, "#find")
     async def _typed(self, event: Input.Changed) -> None:
         event.stop()
         self._list(event.value)
-        if not self.query_one("#sessions", DataTable).row_count:
-            self._seen = None
+        if not self.query_one(Listed).row_count:
+            self._seen = 0
             await self._show(Lines("none", ["No session has all of these words."]))
 
     @on(Input.Submitted, "#find")
@@ -105,11 +105,10 @@ class Records(Widget):
     @on(DataTable.RowHighlighted, "#sessions")
     async def _another(self, event: DataTable.RowHighlighted) -> None:
         event.stop()
-        past = self.sessions[int(str(event.row_key.value))]
-        if past is self._seen:
-            return
-        self._seen = past
-        await self._show(*_shown(past))
+        one = next(one for one in self.sessions if str(one.number) == event.row_key.value)
+        if one.number != self._seen:
+            self._seen = one.number
+            await self._show(*_shown(self.outside.printed(one)))
 
     async def _show(self, *shown: Widget) -> None:
         room = self.query_one("#session", VerticalScroll)
@@ -122,10 +121,6 @@ class Records(Widget):
         """Enter leads into the session, to be scrolled."""
         event.stop()
         self.query_one("#session").focus()
-
-    def first(self) -> Widget:
-        """Where the keys go when the place is come to."""
-        return self.query("#sessions, #nothing").first()
 
 
 def _shown(past: Printed) -> list[Widget]:

@@ -13,7 +13,7 @@ from textual.widgets import Button, Input, Select, Static
 from assistant.calculations.topic import Field
 from assistant.screens.dry import found
 from assistant.screens.dry.calculations import Line
-from assistant.screens.dry.dialogs import Hearing, SoundCheck
+from assistant.screens.dry.dialogs import AtWork, SoundCheck
 from assistant.screens.dry.outside import CantDo, DryState, Elsewhere, Outside, Setting
 
 CAN_BE_DONE = {
@@ -101,14 +101,10 @@ class SetUp(Widget):
         event.stop()
         what = event.button.id
         if what == "voice":
-            self.app.push_screen(Hearing(self.outside, "The voice", "voice"))
+            self.app.push_screen(AtWork("The voice", self.outside, lambda _: self.outside.heard("voice")))
         elif what == "tones":
-            self.app.push_screen(Hearing(self.outside, "Every tone with its meaning", "tones"))
+            self.app.push_screen(AtWork("Every tone with its meaning", self.outside, lambda _: self.outside.heard("tones")))
         elif what == "check":
             self.app.push_screen(SoundCheck(self.outside))
         else:
             self.app.exit(Elsewhere("align" if what == "align" else "pedal", DryState("setup")))
-
-    def first(self) -> Widget:
-        """Where the keys go when the place is come to."""
-        return self.query("Input, Button").first()

@@ -5,50 +5,41 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Footer, OptionList, TextArea
+from textual.widgets import OptionList, TextArea
 from textual.widgets.option_list import Option
 
 from assistant.plain_files import read_text
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.loader import loads
 from assistant.recipe.yaml_places import MOST_BYTES
+from assistant.screens.dry.dialogs import Window
 from assistant.screens.dry.outside import CantDo, Offered, Outside
 
 _QUIET = 0.25
 """Seconds without a key after which the text is read: at every key a long recipe would be read for nothing."""
 
 
-class RecipeText(ModalScreen[bool]):
-    """The text, and under it what is wrong; ends with whether it was saved."""
+class RecipeText(Window):
+    """The text, and under it what is wrong; ends with the recipe's name where it was saved."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+s", "save", "save"),
-        Binding("escape", "leave", "back"),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+s", "save", "save"), Binding("escape", "leave", "back")]
 
     def __init__(self, outside: Outside, offered: Offered) -> None:
-        super().__init__()
+        super().__init__(offered.name + ("" if offered.own else " (came with the program: copy it to change it)"))
         self.outside = outside
         self.offered = offered
-        self.saved = False
+        self._saved: str | None = None
         self._kept = read_text(offered.file, MOST_BYTES, "utf-8-sig")
         self._faults: list[Fault] = []
 
-    def compose(self) -> ComposeResult:
+    def content(self) -> ComposeResult:
         """Text above, faults below."""
-        with Vertical(classes="text") as frame:
-            own = "" if self.offered.own else " (came with the program: copy it to change it)"
-            frame.border_title = f"{self.offered.name}{own}"
-            yield TextArea(self._kept, read_only=not self.offered.own, show_line_numbers=True, soft_wrap=False, compact=True)
-            yield OptionList(id="faults")
-        yield Footer(show_command_palette=False, compact=True)
+        yield TextArea(self._kept, read_only=not self.offered.own, show_line_numbers=True, soft_wrap=False, compact=True)
+        yield OptionList(id="faults")
 
     def on_mount(self) -> None:
         """Read it as it stands."""
         self._check()
-        self.query_one(TextArea).focus()
 
     @on(TextArea.Changed)
     def _typed(self) -> None:
@@ -81,7 +72,7 @@ class RecipeText(ModalScreen[bool]):
         except CantDo as error:
             self.app.notify(str(error), markup=False)
             return
-        self._kept, self.saved = text, True
+        self._kept, self._saved = text, self.offered.name
         self.app.notify("Saved." if not self._faults else "Saved as it is; what is wrong stands below the text.")
 
     def action_leave(self) -> None:
@@ -90,4 +81,4 @@ class RecipeText(ModalScreen[bool]):
             self._kept = self.query_one(TextArea).text
             self.app.notify("Not saved yet. Ctrl+S saves; Escape once more leaves it as it was.")
             return
-        self.dismiss(self.saved)
+        self.dismiss(self._saved)

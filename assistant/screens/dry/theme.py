@@ -4,7 +4,6 @@ The theme names the reds. A filter then folds every colour that is left (a toolk
 disabled text) onto red by the very rule of the gate, so that what is seen without a gate is what is seen behind one.
 """
 
-from collections.abc import Iterable
 from functools import lru_cache
 
 from rich.segment import Segment
@@ -15,10 +14,9 @@ from textual.theme import Theme
 
 from assistant.terminal.colours import Pen, reds
 
-TEXT, SECOND, LINE, GROUND = 255, 225, 150, 0x40
-"""Reds of the design scale: what is read; what is read second, still at 3:1 under level `setup`; frames; a marked row."""
-
-
+TEXT, SECOND, LINE, GROUND, HOVER = 255, 225, 150, 0x40, 0x20
+"""Reds of the design scale: what is read; what is read second, still at 3:1 under level `setup`; frames; a marked row; a row
+under the mouse, or marked while the keys are elsewhere."""
 FAINT = 0x18
 """Grounds under this are not seen as grounds; they would only light the room."""
 
@@ -32,52 +30,27 @@ REDS = Theme(
     name="reds",
     primary=hexed(TEXT),
     secondary=hexed(SECOND),
-    accent=hexed(TEXT),
-    warning=hexed(TEXT),
-    error=hexed(TEXT),
-    success=hexed(TEXT),
     foreground=hexed(TEXT),
     background="#000000",
     surface="#000000",
     panel="#000000",
-    boost="#000000",
-    dark=True,
     variables={
         "second": hexed(SECOND),
         "line": hexed(LINE),
         "marked": hexed(GROUND),
-        "border": hexed(TEXT),
         "border-blurred": hexed(LINE),
         "text": hexed(TEXT),
-        "text-muted": hexed(SECOND),
-        "text-disabled": hexed(SECOND),
-        "foreground-muted": hexed(SECOND),
-        "foreground-disabled": hexed(SECOND),
         "block-cursor-background": hexed(GROUND),
-        "block-cursor-foreground": hexed(TEXT),
-        "block-cursor-text-style": "none",
-        "block-cursor-blurred-background": "#200000",
-        "block-cursor-blurred-foreground": hexed(TEXT),
-        "block-hover-background": "#200000",
-        "input-cursor-background": hexed(TEXT),
-        "input-cursor-foreground": "#000000",
+        "block-cursor-blurred-background": hexed(HOVER),
+        "block-hover-background": hexed(HOVER),
         "input-selection-background": hexed(GROUND),
-        "footer-foreground": hexed(SECOND),
-        "footer-key-foreground": hexed(TEXT),
         "footer-description-foreground": hexed(SECOND),
-        "footer-background": "#000000",
-        "footer-description-background": "#000000",
-        "footer-key-background": "#000000",
-        "footer-item-background": "#000000",
         "scrollbar": hexed(GROUND),
         "scrollbar-hover": hexed(LINE),
         "scrollbar-active": hexed(LINE),
-        "scrollbar-background": "#000000",
-        "scrollbar-background-hover": "#000000",
-        "scrollbar-background-active": "#000000",
-        "scrollbar-corner-color": "#000000",
     },
 )
+"""What is not named here Textual derives from these; whatever that is, it is folded onto reds."""
 
 
 class OnlyReds(LineFilter):
@@ -89,12 +62,11 @@ class OnlyReds(LineFilter):
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
         """The same letters in reds, and no attribute that a terminal may show as another colour."""
-        return list(self._folded(segments))
-
-    def _folded(self, segments: Iterable[Segment]) -> Iterable[Segment]:
-        for text, style, control in segments:
-            words = any(map(str.isalnum, text))
-            yield Segment(text, folded(style or Style.null(), self.peak, SECOND if words else 0), control)
+        letters = (any(map(str.isalnum, text)) for text, _, _ in segments)
+        return [
+            Segment(text, folded(style or Style.null(), self.peak, SECOND if words else 0), control)
+            for words, (text, style, control) in zip(letters, segments, strict=True)
+        ]
 
 
 @lru_cache(maxsize=4096)

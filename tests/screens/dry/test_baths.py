@@ -22,8 +22,9 @@ def said(key, words=None):
         await stage.press(key)
         if words is None:
             await stage.press("escape")
-        elif stage.app.screen.query(Input):
-            stage.app.screen.query_one(Input).value = words
+        else:
+            for asked in stage.app.screen.query(Input):
+                asked.value = words
             await stage.press("enter")
         shown.append(stage.text())
 
@@ -53,7 +54,7 @@ def test_a_bath_is_added_topped_up_mixed_again_and_retired():
         ("t", "500, 500", '"500"'),
         ("t", "9 l, 1 l", "Only 2 l are in jug"),
         ("n", "jug", "jug is in use already"),
-        ("n", "", "Baths in use"),
+        ("n", "", "Say its name"),
         ("x", None, "Baths in use"),
     ],
 )

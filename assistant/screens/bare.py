@@ -1,0 +1,44 @@
+"""What every app here takes over from Textual (8.2.8): how it is begun and left, and that nothing of its own is painted."""
+
+from typing import TypeVar
+
+from textual.app import App
+from textual.filter import LineFilter
+
+from assistant.screens import keyparser
+from assistant.terminal.sequences import TITLED, UNTITLED
+
+Left = TypeVar("Left")
+
+
+class Bare(App[Left]):
+    """An app without a palette of commands, whose window has a name and whose faults are raised."""
+
+    ENABLE_COMMAND_PALETTE = False
+    ASKED = ""
+    """What the terminal is asked for at the beginning, besides the window's name."""
+
+    def get_line_filters(self) -> list[LineFilter]:
+        """What is painted is red already: the toolkit's filter for NO_COLOR would make it grey, which lights paper."""
+        return []
+
+    def _print_error_renderables(self) -> None:
+        """A fault is raised by `until_left`; nothing of it is painted."""
+
+    def on_ready(self) -> None:
+        """Name the window, which a guard has done already."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(self.ASKED + TITLED)
+
+    def on_unmount(self) -> None:
+        """The window's title as it was."""
+        if self._driver is not None and not self.is_headless:
+            self._driver.write(UNTITLED)
+
+    def until_left(self) -> Left | None:
+        """Show it until it is left; what it was left with."""
+        keyparser.install()
+        left = self.run()
+        if self._exception is not None:
+            raise self._exception
+        return left
