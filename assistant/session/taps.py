@@ -221,7 +221,7 @@ def in_order(bench: Bench, at: int) -> Done | None:
     if by_hand[-1:] != [then] or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
         return None
     earlier = set_right(replace(bench, late=before.late), hand, then)
-    later = set_right(earlier.bench, replace(first, due=first.due if first.what == "set right" else at), at)
+    later = set_right(earlier.bench, first._replace(due=first.due if first.what == "set right" else at), at)
     return replace(later, bench=unheard_by(later.bench, at), words=f"{earlier.words}. {later.words}")
 
 
