@@ -101,12 +101,12 @@ def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, ..
     call = hand.act_now
     if bench.overlaps:
         full = isinstance(copy.place, Called) and into_full(bench, copy)
-        answers = hand.what == "alone" or (hand.what == "begin" and at >= _done_soonest(bench, hand))
+        answers = hand.what == "alone" or (hand.what == "begin" and at >= done_soonest(bench, hand))
         call = answers or (hand.act_now and hand.due <= at and not full)
     return call, hand.called, tuple(-part for part in pressing)
 
 
-def _done_soonest(bench: Bench, hand: Hand) -> int:
+def done_soonest(bench: Bench, hand: Hand) -> int:
     """Before this no hand has done what a question asks for (ms): a tap that can be another sheet's is that sheet's."""
     ask = bench.planned.ask if bench.planned is not None else None
     if ask is None or ((ask.copy,), ask.step) != (hand.copies, hand.step):

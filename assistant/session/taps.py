@@ -14,7 +14,7 @@ from assistant.session.bench import Bench
 from assistant.session.changes import SHORT_WINDOW, change, lamp_is_on, seen, unheard_by
 from assistant.session.copy import Copy
 from assistant.session.frozen import replace
-from assistant.session.hands import Hand, into_full, likeliest, meant
+from assistant.session.hands import Hand, done_soonest, into_full, likeliest, meant
 from assistant.session.happenings import Planned
 from assistant.session.in_the_way import in_the_way
 from assistant.session.passing import beat
@@ -175,7 +175,8 @@ def tapped(bench: Bench, at: int, then: int) -> Done | None:
 def handed_over(bench: Bench, at: int) -> Done | None:
     """A second tap within four seconds: the first one was for the other sheet that it could have meant. None: there is none.
 
-    A light whose count-in is over is not taken back for it. The answer names the sheet, since the last one was of another.
+    A light whose count-in is over is not taken back for it, and a question that was begun since, and can be done by now, is
+    answered. The answer names the sheet, since the last one was of another.
     """
     done = _of_the_other(bench, at)
     if done is None or done.copy is None or words.copy(done.copy) in done.words:
@@ -187,12 +188,15 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
     if bench.last_tap is None or not bench.overlaps or at - bench.last_tap[0] > SECOND_TAP:
         return None
     then, before = bench.last_tap
+    hand = meant(bench, at)
+    if hand is not None and hand.what == "begin" and hand.due > then and at >= done_soonest(bench, hand):
+        return None
     first, *others = likeliest(before, then)
     apart = (hand for hand in others if set(hand.copies).isdisjoint(first.copies))
     other = next((hand for hand in apart if not into_full(before, before.copy(hand.copies[0]))), None)
     if other is None:
         return None
-    if any(lamp_is_on(bench, bench.copy(number), at) for number in first.copies):
+    if any(_lit_since(before, bench, number, at) for number in first.copies):
         if other not in likeliest(bench, then):
             return None
         done = TAPS[other.what](bench, other, then)
@@ -204,6 +208,12 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
     done = TAPS[other.what](base, other, at if light else then)
     again = tuple(ask for ask in done.bench.asks if ask.copies != first.copies)  # its answer was none: it is asked anew
     return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, asks=again))
+
+
+def _lit_since(before: Bench, bench: Bench, number: int, at: int) -> bool:
+    """Whether a sheet has had light that it had not had before: its lamp is on, or over already."""
+    lit = (sum(stay.kind == "expose" for stay in one.copy(number).stays) for one in (before, bench))
+    return lamp_is_on(bench, bench.copy(number), at) or next(lit) < next(lit)
 
 
 def in_order(bench: Bench, at: int) -> Done | None:

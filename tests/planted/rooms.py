@@ -150,7 +150,7 @@ PLANNING = {
     ),
     "a light begins before a lift": Fault("session/in_the_way.py", "and lift < over]", "and lift < at]", OVERLAPPED),
     "a question is answered before hands can have done it": Fault(
-        "session/hands.py", "and at >= _done_soonest(bench, hand))", "and at >= hand.due)", OVERLAPPED
+        "session/hands.py", "and at >= done_soonest(bench, hand))", "and at >= hand.due)", OVERLAPPED
     ),
     "a limit is told of every sheet": Fault(
         "session/limits.py", "or over - end >= NARROW:", "or over - end >= 100 * NARROW:", "tests/session/test_limits.py"

@@ -41,6 +41,26 @@ def test_an_edition_is_printed_to_its_end_by_tapping_one_key(env):
     assert stays["tone"]["verdict"] == "good"
 
 
+def test_two_sheets_are_out_at_one_time_and_every_answer_names_its_own(env):
+    card = str(Path(__file__).with_name("two_at_once.yaml"))
+    with Terminal([*PROGRAM, "run", card, "--silent", "--no-guard"], env, 80, 24) as terminal:
+        tap(terminal, "tap: copy one: begin exposure")
+        tap(terminal, "tap: copy one: begin developer")
+        tap(terminal, "tap: copy two: begin exposure")
+        terminal.until("copy two, light")
+        tap(terminal, "tap: copy two: begin developer")
+        terminal.until("copy two, developer")
+        terminal.until("two into fixer")
+        for _ in range(2):
+            terminal.rest()
+            terminal.press(b"e")
+        assert terminal.ended() == 0
+    stays = {(stay["copy"], stay["step"]): stay for stay in records(env)["stays"]}
+    assert [stays[copy, "develop"]["to_ms"] - stays[copy, "develop"]["from_ms"] for copy in (1, 2)] == [2_000, 2_000]
+    assert stays[1, "stop"]["to_ms"] < stays[2, "expose"]["from_ms"]
+    assert (1, "hold") not in stays, "one is in the fixer all the while"
+
+
 def test_a_killed_session_is_gone_on_with(env):
     with run(env) as terminal:
         tap(terminal, "tap: copy one: begin exposure")

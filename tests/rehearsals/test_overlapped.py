@@ -24,7 +24,7 @@ from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
-from assistant.session.place import AskedFor, InBath, InLight
+from assistant.session.place import AskedFor, Assumed, InBath, InLight
 from assistant.session.view import face
 from tests.rehearsals.overlap_log import faults
 from tests.session import cards
@@ -269,6 +269,22 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     for at, happening in evening.journal.entries:
         again = advance(again, happening, at).bench
     assert beat(again, evening.bench.now) == evening.bench
+
+
+def test_a_second_tap_takes_no_light_back_that_is_over_and_answers_what_was_asked_since():
+    """Half a second of light for two, while a tap may still say that one went into the fixer late."""
+    expose = {**cards.EXPOSE, "time": "0.5 s", "count_in": "0.1 s"}
+    card = cards.recipe(expose, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD, copies=3, flow="overlap")
+    sheets = Copy(1, Assumed(3, 995_000, 120_000, 1_025_000)), Copy(2), Copy(3)
+    bench = Bench(Score(make_plan(card)), sheets, now=1_000_000, planned=h.Planned())
+    bench = advance(bench, h.Planned(ask=h.NextAsk(2, 0, 0, 1_000_000)), 1_000_000).bench
+    lit = advance(bench, h.Tap(), 1_010_000)
+    assert (lit.answer.copy, lit.answer.words) == (2, "copy two, light")
+    again = advance(lit.bench, h.Tap(), 1_012_000)
+    assert (again.answer.copy, again.bench.copy(1).since) == (1, 1_010_000)
+    assert [stay.lasted for stay in again.bench.copy(2).stays] == [500]
+    answered = advance(lit.bench, h.Tap(), 1_013_000)
+    assert answered.answer.words == "copy two, developer"
 
 
 def test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls():
