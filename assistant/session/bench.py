@@ -244,8 +244,10 @@ class Bench:
     @once
     def overlaps(self) -> bool:
         """Whether copies are planned to be in the baths together, and some have not come to where all gather."""
+        if self.planned is None:
+            return False
         first = self.plan.station_after(0)
-        if self.planned is None or not any(copy.step < first for copy in self.living()):
+        if not any(copy.step < first for copy in self.living()):
             return False
         return not self.one_by_one or sum(1 for copy in self.living() if self.under_way(copy)) > 1
 

@@ -106,8 +106,8 @@ def window(bench: Bench, step: int, *moving: Copy) -> int:
     """
     if bench.rules == 1:
         return SHORT_WINDOW
-    first, numbers = bench.plan.station_after(0), {copy.number for copy in moving}
     if bench.overlaps:
+        first, numbers = bench.plan.station_after(0), {copy.number for copy in moving}
         others = any(copy.step < first for copy in bench.living() if copy.number not in numbers)
         return WINDOW if others or step < first else SHORT_WINDOW
     target = None if step in bench.plan.stations else target_of(bench, step)

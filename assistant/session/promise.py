@@ -235,7 +235,7 @@ def _put_shared(foreseen: _Foreseen, bench: Bench) -> None:
             last = last_in(bench, here)
             leads = here.number if bench.apart(here) is not None and len(bench.beside(here)) > 1 else None
             marks = _marks(bench, here.at(last), named=False, leads=leads)
-        foreseen.put_marks(step, marks, None, step.kind, bench.now)
+        foreseen.put_marks(("together", index), marks, None, step.kind, bench.now)
 
 
 # --- the end -------------------------------------------------------------------------------------------------------------

@@ -9,7 +9,6 @@ from assistant.planning.longest_ways import FAR
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
-from assistant.session.copy import Stay
 from assistant.session.next_hand import safe_from
 
 LATE_CHANGE = 60_000
@@ -50,11 +49,12 @@ def fresh_water(end: Bench, after: int) -> Iterator[Cue]:
 
 def _wanted(end: Bench, after: int) -> Iterator[tuple[int, int, str, str]]:
     """When a water is to be renewed, by when that has to be (ms), the water's name, and the kind of step it is in."""
+    filled = _filled(end)
     for tray, bath in end.plan.recipe.trays.items():
         every = bath.refresh
-        if every is None:
+        if every is None or tray not in filled:
             continue
-        for begun, over, kind in _filled(end, tray):
+        for begun, over, kind in _joined(filled[tray]):
             last = (over if over is not None else _asked_out(end, tray)) - LATE_CHANGE
             first = begun + every * max(1, (after - begun) // every)
             yield from ((at, min(at + every, last), bath.bath, kind) for at in range(first, last, every))
@@ -98,14 +98,26 @@ def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:
     return at
 
 
-def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
-    """The spans during which a tray has sheets in it, joined where they touch; the last one may be open."""
-    spans: list[tuple[int, int | None, str]] = [_span(s) for c in end.copies for s in c.stays if s.tray == tray]
+_Spans = list[tuple[int, int | None, str]]
+
+
+def _filled(end: Bench) -> dict[str, _Spans]:
+    """From when to when (ms) each tray has had a sheet in it, and for which kind of step; None: it is in there still."""
+    spans: dict[str, _Spans] = {}
+    for copy in end.copies:
+        for stay in copy.stays:
+            if stay.tray is not None:
+                spans.setdefault(stay.tray, []).append((stay.from_ms, stay.to_ms, stay.kind))
     for copy in end.living():
         step = end.step_of(copy)
-        if copy.bath is not None and step.tray == tray:
-            spans.append((copy.bath.since, None, step.kind))
-    joined: list[tuple[int, int | None, str]] = []
+        if copy.bath is not None and step.tray is not None:
+            spans.setdefault(step.tray, []).append((copy.bath.since, None, step.kind))
+    return spans
+
+
+def _joined(spans: _Spans) -> _Spans:
+    """The spans during which a tray has sheets in it, joined where they touch; the last one may be open."""
+    joined: _Spans = []
     for begun, over, kind in sorted(spans, key=lambda span: span[0]):
         if joined and (joined[-1][1] is None or begun <= (joined[-1][1] or 0)):
             last = joined[-1][1]
@@ -113,7 +125,3 @@ def _filled(end: Bench, tray: str) -> list[tuple[int, int | None, str]]:
         else:
             joined.append((begun, over, kind))
     return joined
-
-
-def _span(stay: Stay) -> tuple[int, int, str]:
-    return stay.from_ms, stay.to_ms, stay.kind

@@ -121,7 +121,7 @@ def laid_too_late(bench: Bench, at: int) -> Done | None:
 
 def laid_rather(bench: Bench, at: int, then: int) -> Done | None:
     """The same where all that a tap could say else is that a sheet came into its bath much later than its pip."""
-    hand = meant(bench, then)
+    hand = meant(bench, then) if bench.overlaps else None
     late = hand is not None and hand.what == "set right" and then > hand.due + SHORT_WINDOW
     return laid_too_late(bench, at) if late else None
 
