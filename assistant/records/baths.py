@@ -10,7 +10,8 @@ from pydantic import validate_call
 
 from assistant.history.baths import Bath, BathEvent, EventKind, Form, Placement
 from assistant.records import bath_rows
-from assistant.records.database import AS_WRITTEN, damaged_row
+from assistant.records.database import damaged_row
+from assistant.records.faults import AS_WRITTEN
 from assistant.records.journal import Journal
 from assistant.trade.quantities import parse_mix
 

@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 from pydantic import TypeAdapter
 
 from assistant.history.printed import Course, Sheet, State, Within
-from assistant.records.database import AS_WRITTEN
+from assistant.records.faults import AS_WRITTEN
 from assistant.session.copy import Stay, TrayReading, Verdict
 
 _OF_A_STAY = "step, kind, name, tray, from_ms, to_ms, target_ms, verdict"

@@ -11,21 +11,15 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from assistant.records.faults import JournalFault
 from assistant.records.schema import STEPS
-
-if TYPE_CHECKING:
-    from pydantic import ConfigDict
 
 _APPLICATION = 0x74726163
 """Names the file as this program's: "trac" in ASCII."""
 _PATIENCE = 5.0
 """Seconds to wait for another program that is writing: one line takes some hundredths."""
 
-AS_WRITTEN: "ConfigDict" = {"strict": True}
-"""How a row is read: every value has to be of its column's kind, since SQLite itself keeps words in a column of numbers."""
 
 
 def opened(path: Path) -> sqlite3.Connection:

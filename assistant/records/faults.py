@@ -1,4 +1,12 @@
-"""What is raised when the records can't be read or written."""
+"""What is raised when the records can't be read or written, and what a row has to be."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pydantic import ConfigDict
+
+AS_WRITTEN: "ConfigDict" = {"strict": True}
+"""How a row is read: every value has to be of its column's kind, since SQLite itself keeps words in a column of numbers."""
 
 
 class JournalFault(Exception):

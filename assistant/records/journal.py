@@ -17,9 +17,9 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 from assistant import __version__
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
-from assistant.records.database import AS_WRITTEN, copied, damaged, damaged_row, identity, opened, put_back, worded, writing
+from assistant.records.database import copied, damaged, damaged_row, identity, opened, put_back, worded, writing
 from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
-from assistant.records.faults import JournalFault
+from assistant.records.faults import AS_WRITTEN, JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.session.rules_number import RULES
 
