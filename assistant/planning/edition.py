@@ -16,19 +16,24 @@ from assistant.planning.insertion import Insertion, blocks_of, loose_turns
 from assistant.planning.ordering import Ordering
 from assistant.planning.rhythm import Rhythm, rhythms
 
-# Budgets, counted and not timed. How near the plans made with them come to the best is measured in DEVELOPERS.md.
+# Measured on 24 of the tests' invented recipes, in four and in seven copies: what became of these 48 plans with another figure.
 CHOICES, FEWEST = 320_000, 30
-"""Choices for every finish that is asked for: so many shared among all pairs of actions, but at least so few."""
+"""Choices for every finish that is asked for: so many shared among all pairs of actions, but at least so few. A quarter of
+them: half the work, eight plans up to 3 % later; four times as many: more than twice the work, nine up to 5 % sooner."""
 VAIN = 3
-"""After so many finishes that were neither reached nor ruled out the best that is known is taken."""
+"""After so many finishes that were neither reached nor ruled out the best that is known is taken. One: four plans up to 3 %
+later; six: a quarter more work, one sooner by half a percent."""
 TOGETHER = 4
-"""So many neighbouring copies change their order together where a whole edition is too much."""
+"""So many neighbouring copies change their order together where a whole edition is too much. Three or six: nine plans up to
+20 % later."""
 ATTEMPTS = 6
-"""A rhythm is given up when after so many attempts its baths still keep too little in hand."""
+"""A rhythm is given up when after so many attempts its baths still keep too little in hand; none needed more than three."""
 NEAR = 200
-"""Two finishes are not told apart below one part in so many: nine seconds of half an hour."""
+"""Two finishes are not told apart below one part in so many. Fifty: twelve plans up to 2 % later; 800: none sooner by more than
+half a percent."""
 MOST_ORDERED = 72
-"""So many actions of the hands are ordered as a whole; further copies are fitted in behind them."""
+"""So many actions of the hands are ordered as a whole; further copies are fitted in behind them. Half as many: six plans up to
+18 % later; twice as many: one 20 % later, none sooner."""
 
 
 class CannotOverlap(ValueError):

@@ -34,12 +34,12 @@ class Plan:
 
     @cached_property
     def together(self) -> tuple[int, ...]:
-        """The steps (indices) that all copies do together."""
+        """The steps (counted from 0) that all copies do together."""
         return tuple(index for index, step in enumerate(self.recipe.steps) if step.together)
 
     @cached_property
     def toners(self) -> tuple[int, ...]:
-        """The steps (indices) in which copies are toned."""
+        """The steps (counted from 0) in which copies are toned."""
         return tuple(index for index, step in enumerate(self.recipe.steps) if step.kind == "tone")
 
     def print_of(self, number: int) -> int:
