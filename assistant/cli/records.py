@@ -19,7 +19,7 @@ from assistant.pages.proof_book import proof_book
 from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
 from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say, say_json
+from assistant.printing.text_out import complain, say, say_json, say_lines
 from assistant.printing.written import write_new
 from assistant.records.faults import JournalFault
 from assistant.records.fogtests import BadFogTests
@@ -115,7 +115,7 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         sheets = counted(session.copies, "sheet")
         end = "not ended" if session.ended is None else f"ended after {to_tenth(session.ended)}"
         title = as_text(session.title)
-        say(f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {sheets:<9}  {end}")
+        say_lines([f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {sheets:<9}  {end}"])
     if not every:
         say("No session was found." if journal.sessions(trials=True) else "No session has been printed yet.")
     if not trials and (out := len(journal.sessions(trials=True)) - len(journal.sessions())):

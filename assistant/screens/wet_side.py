@@ -39,8 +39,8 @@ def draw(face: Face, width: int, height: int, shown: Shown | None = None) -> lis
     _head(canvas, face)
     foot = _foot(canvas, face, shown)
     if shown.asked:
-        phrases = keys.helped(shown.bound or KEYS)
-        canvas.block(0, 1, packed(phrases, width)[: foot - 1], "dim")
+        top = 2 if face.trouble else 1
+        canvas.block(0, top, packed(keys.helped(shown.bound or KEYS), width)[: foot - top], "dim")
     elif face.finished and shown.summary:
         _summary(canvas, shown.summary)
     else:

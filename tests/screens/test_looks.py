@@ -99,7 +99,9 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
     width, height = size
     bench = moments()["before"]
     assert draw(face(bench), width, height)[-1].text.endswith("? keys")
-    rows = [row.text for row in draw(face(bench), width, height, Shown(asked=True))]
+    troubled = face(bench, trouble="No sound: the output does not answer.")
+    rows = [row.text for row in draw(troubled, width, height, Shown(asked=True))]
+    assert rows[1].startswith("!! No sound")
     assert all(any(phrase in row for row in rows) for phrase in helped())
     assert not any("…" in row for row in rows)
 

@@ -60,6 +60,8 @@ class Printing(Widget):
         self.state = state
         self.offered: dict[str, Offered] = {}
         self.read: dict[str, Read] = {}
+        self._carded = ""
+        """The recipe whose card is shown: a key may come before it is known that another one is marked."""
 
     def compose(self) -> ComposeResult:
         """A table, what can be set, and the card."""
@@ -91,6 +93,7 @@ class Printing(Widget):
         table = self.query_one(Recipes)
         table.clear()
         self.read.clear()
+        self._carded = ""
         for name in self.offered:
             table.add_row(cell(name), "", "", key=name)
         if wanted in self.offered:
@@ -132,14 +135,17 @@ class Printing(Widget):
 
     @property
     def copies(self) -> int:
-        """How many copies are written; 0 where that is no number of copies."""
+        """How many copies are written for the recipe that is marked; 0 where that is no number of copies."""
+        if self._carded != self.looked_at:
+            self._show_card()
         written = self.query_one("#copies", Input)
         return int(written.value) if written.value and written.is_valid else 0
 
     @on(DataTable.RowHighlighted)
     def _another(self, event: DataTable.RowHighlighted) -> None:
         event.stop()
-        self._show_card()
+        if self._carded != self.looked_at:
+            self._show_card()
 
     def _show_card(self) -> None:
         read = self.read.get(self.looked_at)
@@ -147,6 +153,7 @@ class Printing(Widget):
             self.query_one(Lines).show(["One moment: it is being read."])
             self.query_one("#go").disabled = True
             return
+        self._carded = self.looked_at
         copies = read.recipe.sheets if read.recipe else 1
         if self.looked_at == self.state.recipe and self.state.copies:
             copies = self.state.copies
@@ -177,9 +184,10 @@ class Printing(Widget):
 
     def _possible(self) -> bool:
         """Whether it can be printed in so many copies; said where it can't."""
-        if self.query_one("#go").disabled:
+        possible = self.copies > 0 and not self.query_one("#go").disabled
+        if not possible:
             self.app.notify("It can't be printed like this: its card says why.")
-        return not self.query_one("#go").disabled
+        return possible
 
     @on(Button.Pressed, "#actions Button")
     async def _do(self, event: Button.Pressed) -> None:
