@@ -82,6 +82,7 @@ def _write_list(connection: sqlite3.Connection, session: int, table: str, column
 
 
 StayRow: TypeAlias = tuple[int, int, int, str, str, str | None, int, int | None, int | None, Verdict | None]
+"""Copy, number, then the columns of `_OF_A_STAY`: moments and spans in ms, None where a stay has not ended."""
 _ROWS: dict[str, TypeAdapter[list[Any]]] = {
     table: TypeAdapter(list[kinds], config=AS_WRITTEN)  # type: ignore[valid-type]
     for table, kinds in {

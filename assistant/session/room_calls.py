@@ -99,6 +99,7 @@ def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:
 
 
 _Spans = list[tuple[int, int | None, str]]
+"""From when to when (ms; None: still) a sheet was in a tray, and for which kind of step."""
 
 
 def _filled(end: Bench) -> dict[str, _Spans]:
