@@ -12,6 +12,11 @@ from assistant.screens.drawing import fit, minutes
 from assistant.session.urgency import Urgent
 from assistant.session.view import Face
 
+USUAL_ROWS = 24
+"""Rows of a window as terminals open it: in a lower one no row is spent on air, or on what limits say besides their mark."""
+A_SIZE = 30
+"""So many rows of a window for every size of letters: a move then takes about a tenth of its height. No source."""
+
 
 def asks(face: Face) -> bool:
     """Whether the question is what must be seen: it is, unless a time runs down meanwhile."""
@@ -53,7 +58,7 @@ def bar(canvas: Canvas, urgent: Urgent, y: int) -> int:
         canvas.put(x, y, "│", "bright")
         label = minutes(limit)
         begins = max(0, x - len(label))
-        if limit != urgent.target and canvas.height >= 24 and begins + len(label) < free:
+        if limit != urgent.target and canvas.height >= USUAL_ROWS and begins + len(label) < free:
             canvas.put(begins, y + 1, label, "dim")
             free = begins
     return y + 1
@@ -66,7 +71,7 @@ def next_move(canvas: Canvas, face: Face, y: int) -> int:
     if not then:
         return y
     lead, word = _parted(then)
-    size = canvas.height // 30 or 1
+    size = canvas.height // A_SIZE or 1
     size = next((size for size in range(size, 0, -1) if glyphs.letters_width(word, size) <= canvas.width), 0)
     if not size or y + 1 + glyphs.letters_rows(size) > canvas.height - 6:
         canvas.put(0, y, fit(f"then {then}", canvas.width), "bright")

@@ -5,11 +5,14 @@ from collections.abc import Sequence
 
 from assistant.screens.canvas import Canvas
 from assistant.screens.drawing import Strength, fit, minutes, packed
-from assistant.screens.large import asks
+from assistant.screens.large import USUAL_ROWS, asks
 from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
 
 Piece = list[tuple[int, str, Strength]]
 """Text at places of one row."""
+A_LINE, ALL_SOON, FOR_FIGURES = 15, 40, 28
+"""Rows of a window: so many for each row of what was said last; from so many on three calls that come are shown and not one;
+from so many on the line of time has its figure. No source."""
 STEP = 5_000
 """ms by which the line of time moves on: about four columns of a hundred, so that it is seen to move and mostly stands still."""
 STEADY = 30_000
@@ -30,7 +33,7 @@ def put(canvas: Canvas, face: Face, y: int, last: int) -> None:
         for row, piece in enumerate(block):
             for x, text, strength in piece:
                 canvas.put(x, last + 1 + row, text, strength)
-        if room > 1 and canvas.height >= 24:
+        if room > 1 and canvas.height >= USUAL_ROWS:
             last, room = last - 1, room - 1
 
 
@@ -38,13 +41,13 @@ def _notes(face: Face, width: int, height: int) -> list[Piece]:
     """What was said last, how the ears are, what is heard next, and the strips where there are some."""
     rows: list[Piece] = []
     if face.said:
-        said = textwrap.wrap(f"said  {face.said}", width, subsequent_indent="  ")[: height // 15]
+        said = textwrap.wrap(f"said  {face.said}", width, subsequent_indent="  ")[: height // A_LINE]
         rows += [[(0, text, "text")] for text in said]
     if face.ears:
         rows.append([(0, fit(face.ears, width), "dim")])
     waits = not asks(face) and not (face.urgent and face.urgent.late)
     alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant
-    soon = face.coming[: 1 if height < 40 else 3] if waits else ()
+    soon = face.coming[: 1 if height < ALL_SOON else 3] if waits else ()
     for one in soon:
         who = "" if alone or one.copy is None else f"{one.copy}: "
         rows.append([(0, fit(f"soon  {minutes(one.within)}  {who}{one.words}", width), "dim")])
@@ -73,7 +76,7 @@ def _lines(face: Face, width: int, height: int) -> list[Piece]:
                 at = lead + max(0, mark.within - early) * wide // AHEAD
                 row.append((at, "█", "text") if mark.act_now else (at, "╷", "dim"))
         rows.append(row)
-    return [*rows, [(lead + wide // 2, "1 min", "dim")]] if rows and height >= 28 else rows
+    return [*rows, [(lead + wide // 2, "1 min", "dim")]] if rows and height >= FOR_FIGURES else rows
 
 
 def _bench(face: Face, width: int) -> list[Piece]:
