@@ -16,7 +16,7 @@ from textual._xterm_parser import XTermParser
 from textual.keys import Keys
 from textual.message import Message
 
-from assistant.terminal.parser import PASTE_ENDED_AFTER
+from assistant.terminal.parser import PASTE_ENDED_AFTER, STROKE_BEGUN
 
 ASK_RELEASES = "\x1b[=2;2u\x1b[?u"
 """To be written to the driver once it has started: report releases too, and say whether you do (`KeyboardReports`)."""
@@ -27,7 +27,6 @@ _WHOLE = re.compile(
     r"|\x1b(?P<string>[\]PX^_][^\x07\x1b]*(?:\x07|\x1b\\))"
     r"|(?P<typed>\x1bO?[^\x1b\[\]PX^_]|[^\x1b]+)"
 )
-_BEGUN = re.compile(r"\x1b(?:\[M[\s\S]{0,2}|\[\[|\[[0-?]*[ -/]*|[\]PX^_][^\x07\x1b]*\x1b?|O?)\Z")
 _TORN_AFTER = 0.1
 """Seconds after which what was begun will not be ended."""
 _PASTE_MOST = 1 << 16
@@ -91,7 +90,7 @@ class KeyParser(XTermParser):
             if found is not None:
                 position = found.end()
                 yield from self._piece(found)
-            elif _BEGUN.match(stream, position) and len(stream) - position <= _LONGEST:
+            elif STROKE_BEGUN.match(stream, position) and len(stream) - position <= _LONGEST:
                 self._begun, self._torn_at = stream[position:], get_time() + _TORN_AFTER
                 return
             else:

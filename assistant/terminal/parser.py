@@ -63,7 +63,7 @@ _STROKE = re.compile(
     r"|\x1b[\]PX^_][^\x07\x1b]*(?:\x07|\x1b\\|\x1b(?=\x1b))"  # rxvt ends its answers with a bare escape
     r"|(?P<key>\x1bO[^\x1b]|\x1b[^\x1b\[\]OPX^_]|[^\x1b])"
 )
-_STROKE_BEGUN = re.compile(r"\x1b(?:\[M[\s\S]{0,2}|\[\[|\[[0-?]*[ -/]*|[\]PX^_][^\x07\x1b]*\x1b?|O?)\Z")
+STROKE_BEGUN = re.compile(r"\x1b(?:\[M[\s\S]{0,2}|\[\[|\[[0-?]*[ -/]*|[\]PX^_][^\x07\x1b]*\x1b?|O?)\Z")
 _IS_KEY = re.compile(r"(?:\d+(?:[\d:;]*);?\d*(?::1)?)?[~uA-HPQSZ]\Z|\[[A-E]\Z|1;\d+R\Z")
 _RELEASED = re.compile(r"[\d:;]*;\d*:[23][u~A-HPQRSZ]\Z")
 _CLICK = re.compile(r"<([0-3]|[48]|12|16|20|24|28);\d+;\d+M\Z")
@@ -96,7 +96,7 @@ class Keystrokes:
             if stroke is not None:
                 at = stroke.end()
                 found += self._pressed(stroke)
-            elif _STROKE_BEGUN.match(stream, at) and len(stream) - at <= LONGEST:
+            elif STROKE_BEGUN.match(stream, at) and len(stream) - at <= LONGEST:
                 self._begun = stream[at:]
                 break
             else:

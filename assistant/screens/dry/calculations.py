@@ -1,11 +1,9 @@
 """The place for calculations: a topic is chosen, its worksheet is filled in, and it is worked out at every key."""
 
-from collections.abc import Callable
-
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
-from textual.validation import ValidationResult, Validator
+from textual.validation import Function
 from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, OptionList, Select, Static
 from textual.widgets.option_list import Option
@@ -21,19 +19,6 @@ LONGEST = 200
 """Characters of a field: more is no quantity."""
 HIGH = 16
 """Rows of a curve at most: higher, and it no longer fits beside its answer."""
-
-
-class Readable(Validator):
-    """Says what a line says of its text."""
-
-    def __init__(self, wrong: Callable[[str], str]) -> None:
-        super().__init__()
-        self.wrong = wrong
-
-    def validate(self, value: str) -> ValidationResult:
-        """Read it."""
-        fault = self.wrong(value)
-        return self.failure(fault) if fault else self.success()
 
 
 class Line(Horizontal):
@@ -54,7 +39,7 @@ class Line(Horizontal):
             yield Input(
                 self.text,
                 placeholder=self.field.form,
-                validators=[Readable(self.wrong)],
+                validators=[Function(lambda text: not self.wrong(text))],
                 validate_on=["changed"],
                 valid_empty=not self.field.needed,
                 max_length=LONGEST,
