@@ -60,7 +60,7 @@ $(VENV)/.run: pyproject.toml .ci/system
 
 $(VENV)/.test: pyproject.toml .ci/system
 	PYTHON=$(PYTHON) VENV=$(VENV) bash .ci/system test
-	$(BIN)/pip install --quiet --editable '.[test]'
+	$(BIN)/pip install --quiet --no-compile --editable '.[test]'  # most of it is never read, and compiled when it is
 	$(BIN)/python -m compileall -q assistant
 	@touch $@
 

@@ -35,8 +35,10 @@ def shell(line):
     return subprocess.run(["sh", "-c", call], capture_output=True, text=True, env=env, timeout=PATIENT, check=False)
 
 
-CLOSED = [f"{call} {closed}" for call in ("check contact-proof", "records", "schema", "run contact-proof --silent", "--help", "")
-          for closed in ("<&-", ">&-", "2>&-", "<&- >&- 2>&-")]  # fmt: skip
+ALL_CLOSED = "<&- >&- 2>&-"
+CLOSED = [f"{call} {ALL_CLOSED}" for call in ("check contact-proof", "records", "schema", "--help", "")]
+CLOSED += [f"run contact-proof --silent {closed}" for closed in ("<&-", ">&-", "2>&-", ALL_CLOSED)]
+CLOSED += [f"records {closed}" for closed in ("<&-", ">&-", "2>&-")]
 
 
 @pytest.mark.parametrize("line", CLOSED)

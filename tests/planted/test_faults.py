@@ -5,11 +5,9 @@ import pytest
 from tests.planted.planting import ALL, found, wrong_text
 
 OFTEN = (
-    "session: a late tap is forgotten",
     "session: white light while another sheet is out",
     "score: two words at once",
     "devices: sleep is not counted",
-    "sound_helper: a late cue is made up for",
 )
 
 

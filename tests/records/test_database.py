@@ -5,7 +5,9 @@ import sqlite3
 import threading
 from collections.abc import Callable
 from contextlib import closing
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -26,6 +28,19 @@ from tests.records.sessions import MORNING, TEXT, a_bath, score_of
 def records(tmp_path: Path) -> Path:
     """A file with an ended session of a hundred entries and an unfinished one."""
     path = tmp_path / "records.sqlite"
+    path.write_bytes(_kept())
+    return path
+
+
+@cache
+def _kept() -> bytes:
+    """The file, made once for all tests of a run."""
+    with TemporaryDirectory() as folder:
+        _keep(path := Path(folder) / "records.sqlite")
+        return path.read_bytes()
+
+
+def _keep(path: Path) -> None:
     with Journal.open(path) as journal:
         for number, title in enumerate(("Slipway panel", "Winch house"), 1):
             kept = journal.begin(JumpingClock(), recipe=TEXT, title=title, file="", copies=3)
@@ -39,7 +54,6 @@ def records(tmp_path: Path) -> Path:
             kept.finish(100_000) if number == 1 else kept.leave()
         a_bath(journal, "fixer", MORNING)
         journal.remark(1, Remark(1, MORNING, "pass", "dry", ""))
-    return path
 
 
 CHANGES = [

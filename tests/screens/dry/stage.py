@@ -13,8 +13,6 @@ from assistant.printing.outside import House
 from assistant.screens.dry.app import DrySide
 from assistant.screens.dry.outside import DryState
 
-SIZES = ((60, 20), (80, 24), (100, 30), (160, 50), (40, 20))
-
 Play = Callable[["Stage"], Awaitable[object]]
 
 

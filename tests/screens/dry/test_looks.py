@@ -9,7 +9,7 @@ import pytest
 from assistant.screens.dry.outside import DryState
 from assistant.terminal.brightness import LEVELS
 from assistant.trade.vision import contrast_on_black
-from tests.screens.dry.stage import SIZES, own, played  # noqa: F401
+from tests.screens.dry.stage import own, played  # noqa: F401
 from tests.screens.evenings import keep_evenings
 
 LOOKS = Path(__file__).parents[2] / "looks"
@@ -22,66 +22,85 @@ PLACES = {
     "set-up": ("setup", ()),
 }
 DIALOGS = {
-    "look": ("print", ("v",)),
-    "copy": ("print", ("c",)),
-    "new": ("print", ("n",)),
-    "sound check": ("print", ("s",)),
-    "keys": ("print", ("f1",)),
-    "brightness": ("print", ("tab", "tab", "tab", "enter")),
-    "a choice": ("calculate", (*("down",) * 3, "enter", "tab", "tab", "enter")),
-    "a fault": ("calculate", ("enter", "x")),
-    "nothing": ("records", ()),
+    "print": ("print", ("tab tab tab enter", "v", "c", "n", "s", "f1")),
+    "a choice": ("calculate", ("down down down enter tab tab enter",)),
+    "a fault": ("calculate", ("enter x",)),
+    "nothing": ("records", ("",)),
     "voice": ("setup", ("enter",)),
 }
+"""Of a place, the keys that lead to one dialog after the other; escape leads out of each."""
 LEAST = 3.0
 """Contrast of what is read, WCAG 2 for large text; a pure red has at most 5.25 and at level `setup` 3.7."""
 
 
-CURVES = {"calculate-temperature", "records-first-tones"}
-"""Places that are like another one but for their curve: seen in a usual window and in the smallest."""
-
+USUAL, SMALLER, SMALLEST = (100, 30), (80, 24), (40, 20)
 BETWEEN = ((60, 20), (160, 50))
 """Sizes that lie between or beyond others: not at every turn."""
+STAYING = ("print", "records", "set-up")
+"""Places of which a smaller window hides nothing that scrolls: made smaller they look like one that was opened so."""
+CURVES = ("calculate-temperature", "records-first-tones")
+"""Places that are like another one but for their curve: seen in a usual window and in the smallest."""
+
+
+@pytest.mark.parametrize("name", STAYING)
+def test_look_of_a_window_that_is_made_smaller(name, own):  # noqa: F811
+    _looked_at(name, (USUAL, SMALLER))
 
 
 @pytest.mark.parametrize(
     ("name", "size"),
     [
-        pytest.param(name, size, id=f"{name}-{size[0]}x{size[1]}", marks=[pytest.mark.quiet] if size in BETWEEN else [])
-        for name in PLACES
-        for size in SIZES
-        if name not in CURVES or size in ((100, 30), (40, 20))
+        *((name, SMALLEST) for name in PLACES),
+        *((name, USUAL) for name in PLACES if name not in STAYING),
+        ("calculate-strip", SMALLER),
+        *(pytest.param(name, size, marks=pytest.mark.quiet) for name in PLACES if name not in CURVES for size in BETWEEN),
     ],
+    ids=lambda value: value if isinstance(value, str) else f"{value[0]}x{value[1]}",
 )
 def test_look(name, size, own):  # noqa: F811
+    _looked_at(name, (size,))
+
+
+def _looked_at(name, sizes):
     place, keys = PLACES[name]
     if place == "records":
         keep_evenings()
-    shown = []
+    shown = {}
 
     async def look(stage):
         await stage.press(*keys)
-        shown.extend(stage.rows())
-        if size == (100, 30):
-            await _red_wherever_the_mouse_is(stage)
+        for size in sizes:
+            if size != sizes[0]:
+                await stage.pilot.resize_terminal(*size)
+                await stage.settle()
+            shown[size] = stage.rows()
+            if size == USUAL:
+                await _red_wherever_the_mouse_is(stage)
 
-    played(look, state=DryState(place), size=size)
-    text = "\n".join(shown) + "\n"
-    file = LOOKS / f"dry-{name}-{size[0]}x{size[1]}.txt"
-    if os.environ.get("LOOKS") == "write":
-        file.write_text(text, encoding="utf-8")
-    assert text == file.read_text(encoding="utf-8")
+    played(look, state=DryState(place), size=sizes[0])
+    for (width, height), rows in shown.items():
+        text = "\n".join(rows) + "\n"
+        file = LOOKS / f"dry-{name}-{width}x{height}.txt"
+        if os.environ.get("LOOKS") == "write":
+            file.write_text(text, encoding="utf-8")
+        assert text == file.read_text(encoding="utf-8"), file.stem
 
 
 @pytest.mark.parametrize("name", DIALOGS)
-def test_a_dialog_is_red_on_black_and_what_is_read_can_be_read(name, own):  # noqa: F811
-    place, keys = DIALOGS[name]
+def test_dialogs_are_red_on_black_and_what_is_read_can_be_read(name, own):  # noqa: F811
+    place, dialogs = DIALOGS[name]
+    seen = []
 
     async def look(stage):
-        await stage.press(*keys)
-        await _red_wherever_the_mouse_is(stage)
+        for keys in dialogs:
+            await stage.press(*keys.split())
+            await _red_wherever_the_mouse_is(stage)
+            seen.append(stage.text())
+            if keys != dialogs[-1]:
+                await stage.press("escape")
 
     played(look, state=DryState(place))
+    assert len(set(seen)) == len(dialogs)
 
 
 async def _red_wherever_the_mouse_is(stage):
