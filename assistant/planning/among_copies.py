@@ -21,7 +21,7 @@ def among_copies(work: Work, copies: int, kept: Mapping[int, int]) -> list[Const
     found = []
     for copy in range(copies):
         base = copy * count
-        found += [c._replace(first=c.first + base, then=c.then + base) for c in own]
+        found += [one.of_copy(copy, count) for one in own]
         if copy:
             found += [Constraint(base - count + i, base + i, one.takes + work.apart(one, one)) for i, one in enumerate(actions)]
         for visit in work.visits:
@@ -74,7 +74,7 @@ def in_order(
     constraints = among_copies(work, copies, kept)
     turned = list(rigid(work, marks, late))
     for copy in range(copies):
-        constraints += [c._replace(first=c.first + copy * count, then=c.then + copy * count) for c in turned]
+        constraints += [one.of_copy(copy, count) for one in turned]
     for (copy, k), (other, i) in pairwise(order):
         least = actions[k].takes + work.change(actions[k], actions[i])
         constraints.append(Constraint(copy * count + k, other * count + i, least))

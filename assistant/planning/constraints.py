@@ -25,6 +25,11 @@ class Constraint(NamedTuple):
     says: str = ""
     mend: str = ""
 
+    def of_copy(self, copy: int, count: int) -> "Constraint":
+        """The same of another copy (from 0) than the first, where each has so many (`count`) actions."""
+        by = copy * count
+        return Constraint(self.first + by, self.then + by, self.least, self.rounds, self.says, self.mend)
+
 
 @dataclass(frozen=True)
 class Contradiction:

@@ -6,9 +6,10 @@ block through the windows they show every way to fit the sheet in, and the best 
 out, so nothing is missed.
 """
 
-from bisect import insort
+from bisect import bisect_right, insort
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from operator import attrgetter
 from typing import NamedTuple
 
 from assistant.planning.longest_ways import FAR
@@ -57,6 +58,7 @@ class Block:
         return self.parts[-1].offset + self.parts[-1].takes
 
 
+_begin = attrgetter("begin")
 NEAR = 60_000
 """A booking that begins so much later than a moment (ms) has nothing to do with it: far more than any action takes."""
 
@@ -67,24 +69,29 @@ class Diary:
 
     change: int
     booked: list[Booked] = field(default_factory=list)
+    reach: int = 0
+    """From the beginning of a booking no other is kept off for longer than this (ms)."""
 
     def book(self, begin: int, part: BlockPart) -> None:
         """Give a part's time away; `begin` is its own beginning."""
         insort(self.booked, Booked(begin, begin + part.takes, *part.dry, part.sooner, part.later))
+        self.reach = max(self.reach, part.takes + max(part.later, self.change))
 
     def free(self, part: BlockPart, begin: int, until: int = FAR) -> Intervals:
         """The moments from `begin` on at which the hands could begin a part; only as far as `until` they have to be right."""
         found: list[tuple[int, int]] = []
-        booked = self.booked if until == FAR else [one for one in self.booked if one.begin - one.sooner <= until + NEAR]
-        first = next((i for i, one in enumerate(booked) if one.end + max(one.later, self.change) > begin), len(booked))
+        booked = self.booked
+        past = bisect_right(booked, begin - self.reach, key=_begin)
+        far = len(booked) if until == FAR else bisect_right(booked, until + NEAR, key=_begin)
+        first = next((i for i in range(past, far) if booked[i].end + max(booked[i].later, self.change) > begin), far)
         low = begin
         lows = []
-        for one in booked[first:]:
+        for one in booked[first:far]:
             lows.append(low)
             low = max(low, one.end + one.later)
         lows.append(low)
         high = last = FAR
-        for i in range(len(booked), first - 1, -1):
+        for i in range(far, first - 1, -1):
             low = lows[i - first]
             if i:
                 before = booked[i - 1]
