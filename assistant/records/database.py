@@ -21,7 +21,6 @@ _PATIENCE = 5.0
 """Seconds to wait for another program that is writing: one line takes some hundredths."""
 
 
-
 def opened(path: Path) -> sqlite3.Connection:
     """The records' file, made when missing and brought up to date; JournalFault when that cannot be.
 
