@@ -79,7 +79,7 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
         return words.laid(copy.number)
     if ask.run:
         return words.place_for(run.task)
-    lit_before = any(c.stays for c in bench.copies) and bench.plan.recipe.light == "safe"
+    lit_before = any(_was_safe(bench, c, ask.at) for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
     if bench.in_company:
         asked = words.place_among(copy.number)
@@ -88,6 +88,12 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     asked = _in_darkness(bench, asked)
     first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
     return ". ".join(filter(None, [asked, run.task, first]))
+
+
+def _was_safe(bench: Bench, copy: Copy, at: int) -> bool:
+    """Whether white light may have been on for a sheet before a moment (ms): from when it was safe for it, it was called."""
+    moment = safe_from(bench, copy)
+    return moment is not None and moment <= at
 
 
 def _placed_print(bench: Bench, copy: Copy, lit_before: bool) -> str:

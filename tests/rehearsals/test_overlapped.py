@@ -123,6 +123,8 @@ def test_late_hands_are_followed():
 def test_in_company_from_the_first_waives_the_look():
     alone, together = (rehearse(edition(3, more), Punctual()) for more in ("", "first: in company\n"))
     assert in_the_water(together) < in_the_water(alone) - 60_000
+    asked = [[cue.words for cue in played.heard if cue.kind == "ask"] for played in (alone, together)]
+    assert [any("safelight" in words for words in said) for said in asked] == [True, False], "no white light, no safelight"
 
 
 class Kept(NoJournal):
