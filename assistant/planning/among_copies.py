@@ -12,7 +12,8 @@ Starts = tuple[tuple[int, ...], ...]
 
 
 def among_copies(work: Work, copies: int, kept: Mapping[int, int]) -> list[Constraint]:
-    """What holds whatever the order of the hands: first in, first out; no tray over what it holds; copy one seen first.
+    """What holds whatever the order of the hands: first in, first out; no tray over what it holds; copy one seen first; only
+    one sheet lies exposed.
 
     Action k of a copy has the number copy x actions + k.
     """
@@ -24,6 +25,8 @@ def among_copies(work: Work, copies: int, kept: Mapping[int, int]) -> list[Const
         found += [one.of_copy(copy, count) for one in own]
         if copy:
             found += [Constraint(base - count + i, base + i, one.takes + work.apart(one, one)) for i, one in enumerate(actions)]
+        if copy and work.lit:
+            found.append(Constraint(base - count + 1, base, actions[1].takes + work.change(actions[1], actions[0])))
         for visit in work.visits:
             if copy >= visit.holds:
                 leaves = actions[visit.exit]

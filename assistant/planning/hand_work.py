@@ -93,6 +93,11 @@ class Work:
     gate: tuple[int, int] | None
     loose: tuple[LooseTurn, ...] = ()
 
+    @property
+    def lit(self) -> bool:
+        """Whether a sheet is lit before its first bath: then it lies exposed, and no other is laid before it is carried."""
+        return self.actions[0].kind == "place"
+
     def change(self, before: Action, after: Action) -> int:
         """Between two actions the hands are dried, or cross over: how long, ms."""
         return self.hands.change if before.dry[1] != after.dry[0] else 0

@@ -76,6 +76,8 @@ class Insertion:
         if index in before:
             lag = self.lag if index == work.visits[0].entry else 0
             floor = before[index] + max(lag, action.takes + work.change(action, action))
+        if index == 0 and work.lit and 1 in before:
+            floor = max(floor, before[1] + work.actions[1].takes + work.change(work.actions[1], action))
         for visit in work.visits:
             if visit.entry == index and copy >= visit.holds:
                 floor = max(floor, self._empty(self.rows[copy - visit.holds], visit, action))

@@ -77,9 +77,10 @@ def _as_round(work: Work, inside: list[Constraint]) -> Round:
     actions = work.actions
     apart = (tuple(work.apart(one, other) for other in actions) for one in actions)
     # a wait longer by a whole period is the same round again, and longer for nothing
-    waits = [(0, 1, actions[0].takes)] if actions[0].kind == "place" else []
-    waits += [(v.entry, v.exit, actions[v.entry].touch - actions[v.exit].touch + v.least) for v in work.visits if not v.exact]
+    waits = [(v.entry, v.exit, actions[v.entry].touch - actions[v.exit].touch + v.least) for v in work.visits if not v.exact]
     inside = [*inside, *(Constraint(then, first, -least, -1) for first, then, least in waits)]
+    if work.lit:
+        inside.append(Constraint(1, 0, actions[1].takes + work.change(actions[1], actions[0]), -1))
     places = tuple((visit.entry, visit.exit, visit.holds) for visit in work.visits)
     return Round(
         tuple(-(-action.takes // SECOND) for action in actions),

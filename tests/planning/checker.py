@@ -46,6 +46,7 @@ def faults(recipe: Recipe, movements: Sequence[Movement], stays: Sequence[InBath
         *_lengths(recipe, movements, hands),
         *_copy_one(recipe, movements, stays),
         *_in_order(movements),
+        *_one_exposed(movements),
     ]
 
 
@@ -172,6 +173,13 @@ def _in_order(movements):
         copies = [m.copy for m in sorted(movements, key=lambda m: m.begins) if (m.what, m.step) == (what, step)]
         if copies != sorted(copies):
             yield f"{what} in step {step + 1}: not first in, first out: {copies}"
+
+
+def _one_exposed(movements):
+    """No sheet is laid while another lies exposed: that would be one more to keep from the light."""
+    laid = {m.copy: m.begins for m in movements if m.what == "place"}
+    carried = {m.copy: m.ends for m in movements if m.what == "carry"}
+    yield from (f"copy {c + 1} is laid while copy {c} lies exposed" for c in carried if laid.get(c + 1, carried[c]) < carried[c])
 
 
 def _at(movement):

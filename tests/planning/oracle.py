@@ -44,6 +44,7 @@ class _Model:
         self.model = cp_model.CpModel()
         self.horizon = 4000 * copies
         self.jobs: list[Job] = []
+        self.carried: list[object] = []
         self.before: dict[tuple[int, int], object] = {}
         self.stays: list[list[tuple[int, int, object, Wet]]] = []
         self.rhythm: dict[tuple[int, int], object] = {}
@@ -86,6 +87,9 @@ class _Model:
         place = self._job(copy, laid, (True, True))
         carried = hands["carry"] + hands["pace"]
         carry = self._job(copy, carried, (True, False))
+        if copy:  # the one before is in its bath, and the hands are dry: only one lies exposed
+            add(place >= self.carried[-1] + carried + hands["change"])
+        self.carried.append(carry)
         add(carry >= place + laid)
         entered = carry + carried
         touches, stays = [entered], []

@@ -144,10 +144,22 @@ def test_planted_a_dropped_change_over():
     assert any("not yet dry" in fault for fault in faults(recipe, *facts(planned(hurried, 8))))
 
 
+def test_planted_a_sheet_that_is_laid_while_another_lies_exposed():
+    edition, recipe = eight()
+    movements, stays = facts(edition)
+    before = next(m for m in movements if (m.copy, m.what) == (3, "place"))
+    early = (before.ends, before.ends + 30_000)
+    soon = [m if (m.copy, m.what) != (4, "place") else replace(m, begins=early[0], ends=early[1]) for m in movements]
+    assert "copy 4 is laid while copy 3 lies exposed" in faults(recipe, soon, stays)
+
+
 def test_planted_a_tray_that_holds_one_more():
-    recipe = load(shipped("recipes") / "two-bath-fixing.yaml").recipe
-    roomy = recipe.model_copy(update={"trays": {n: t.model_copy(update={"holds": t.holds + 1}) for n, t in recipe.trays.items()}})
-    assert any("2 sheets" in fault for fault in faults(recipe, *facts(planned(roomy, 4))))
+    recipe = load(shipped("recipes") / "slipway-edition.yaml").recipe
+    narrow, roomy = (
+        recipe.model_copy(update={"trays": {**recipe.trays, "fixer": recipe.trays["fixer"].model_copy(update={"holds": holds})}})
+        for holds in (1, 2)
+    )
+    assert any("2 sheets" in fault for fault in faults(narrow, *facts(planned(roomy, 4))))
 
 
 def test_planted_slack_by_bath_whatever_is_done_within():
