@@ -15,7 +15,7 @@ run: $(VENV)/.run
 	else echo "No terminal to tap on: here is a rehearsal instead."; $(BIN)/traycall rehearse $(or $(RECIPE),slipway-edition); fi
 
 test: $(VENV)/.test
-	@$(MAKE) --no-print-directory --output-sync -j 2 check ready
+	@$(MAKE) --no-print-directory -j 2 check ready
 	$(BIN)/pytest -n 5 --dist loadgroup -m "not rig and not quiet"
 	$(BIN)/pytest -n 6 --dist loadgroup -m "rig and not quiet" tests/heard tests/devices tests/sound_helper
 
