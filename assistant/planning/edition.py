@@ -98,7 +98,7 @@ def plan_edition(work: Work, copies: int, choices: int = CHOICES) -> Edition:
     few = min(copies, MOST_ORDERED // len(work.actions) + 1)
     if few == copies:
         return _ordered(best, choices)
-    return min(best, *_continued(plan_edition(work, few, choices), copies), key=lambda edition: edition.finish)
+    return min((best, *_continued(plan_edition(work, few, choices), copies)), key=lambda edition: edition.finish)
 
 
 def usual(work: Work) -> dict[int, int]:
