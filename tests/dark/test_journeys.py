@@ -119,7 +119,7 @@ def test_the_places_of_the_dry_side_light_no_cell(tmp_path, monkeypatch):
         trip.go("keys").press("\x1b[11~").settle().press("\x1b[11~").settle()
         for dialog, key, said in (
             ("text", "v", "came with the program"),
-            ("copy", "c", "What is it called?"),
+            ("copy", "c", "A copy of "),
             ("new", "n", "how many prints alike"),
             ("sound", "s", "do you hear"),
             ("plan", "p", "several copies at once"),
