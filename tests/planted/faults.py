@@ -43,6 +43,11 @@ FAULTS = {
         "after = promising(after, promise(after)",
         "after = promising(after, after.promised",
     ),
+    "time forgets what was promised": (
+        "session/passing.py",
+        "bench = promising(changed(bench, moment), bench.promised, bench.said)",
+        "bench = changed(bench, moment)",
+    ),
     "a shared wash does not wait for the last": (
         "session/bench.py",
         "return max(places, key=lambda place: place.since)",
