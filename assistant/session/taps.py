@@ -188,6 +188,8 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
     if bench.last_tap is None or not bench.overlaps or at - bench.last_tap[0] > SECOND_TAP:
         return None
     then, before = bench.last_tap
+    if _told_since(bench, then):
+        return None
     hand = meant(bench, at)
     if hand is not None and hand.what == "begin" and hand.due > then and at >= done_soonest(bench, hand):
         return None
@@ -210,6 +212,11 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
     return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, asks=again))
 
 
+def _told_since(bench: Bench, then: int) -> bool:
+    """Whether hands told anything else since a tap: it would be lost where that tap is worked out again."""
+    return any(told.at > then for told in bench.history if not isinstance(told.happening, Planned))
+
+
 def _lit_since(before: Bench, bench: Bench, number: int, at: int) -> bool:
     """Whether a sheet has had light that it had not had before: its lamp is on, or over already."""
     lit = (sum(stay.kind == "expose" for stay in one.copy(number).stays) for one in (before, bench))
@@ -225,10 +232,9 @@ def in_order(bench: Bench, at: int) -> Done | None:
     if bench.last_tap is None or not bench.overlaps or (hand := meant(bench, at)) is None or hand.what != "set right":
         return None
     then, before = bench.last_tap
-    by_hand = [told.at for told in bench.history if not isinstance(told.happening, Planned)]
     first, *others = likeliest(before, then)
     copy = bench.copy(first.copies[0])
-    if by_hand[-1:] != [then] or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
+    if _told_since(bench, then) or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
         return None
     earlier = set_right(replace(bench, late=before.late), hand, then)
     later = set_right(earlier.bench, first._replace(due=first.due if first.what == "set right" else at), at)

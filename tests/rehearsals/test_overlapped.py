@@ -258,6 +258,9 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     assert early.copy == 2, "nobody has carried a sheet so soon"
     first = evening.tell(h.Tap(), asked + 5_000)
     assert first.answer.copy == 3
+    noted = advance(first.bench, h.Note("a clink"), first.bench.now + 1_000)
+    tapped = advance(noted.bench, h.Tap(), first.bench.now + 2_000)
+    assert [words for _, words in tapped.bench.notes] == ["a clink"], "what was told since the first tap is not lost"
     second = evening.tell(h.Tap(), first.bench.now + 2_000)
     assert second.answer.copy == 2
     assert "copy two" in second.answer.words
