@@ -23,7 +23,8 @@ pytestmark = pytest.mark.xdist_group("speech")
 def spoken_in(folder, said):
     """Each of these sentences, -1 to 1, as the helper's own phrases give it."""
     phrases = PhraseCache(folder, Voice(), voices=2)
-    phrases.wait(said)
+    for words in said:
+        phrases.wait([words])
     assert phrases.complaint == ""
     return {words: phrases.samples(words) / 32768 for words in said}
 
