@@ -14,6 +14,7 @@ from assistant.screens.dry.app import DrySide
 from assistant.screens.dry.outside import DryState
 
 Play = Callable[["Stage"], Awaitable[object]]
+MOST_LOOKS = 100
 
 
 class Stage:
@@ -29,6 +30,15 @@ class Stage:
             if worker.name == "_read_all":
                 await worker.wait()
         await self.pilot.pause()
+
+    async def still(self) -> list[str]:
+        """Until three looks in turn are alike, and what they show: a busy machine's program that waits for its turn is taken to
+        be at rest by the toolkit."""
+        looks: list[list[str]] = []
+        while len(looks) < 3 or (looks[-3:] != 3 * looks[-1:] and len(looks) < MOST_LOOKS):
+            await self.settle()
+            looks.append(self.rows())
+        return looks[-1]
 
     async def press(self, *keys: str) -> None:
         """Keys one after the other."""

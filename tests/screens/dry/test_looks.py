@@ -83,7 +83,7 @@ def _looked_at(name, sizes):
         file = LOOKS / f"dry-{name}-{width}x{height}.txt"
         if os.environ.get("LOOKS") == "write":
             file.write_text(text, encoding="utf-8")
-        assert text == file.read_text(encoding="utf-8"), file.stem
+        assert text == file.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", DIALOGS)
