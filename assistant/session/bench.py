@@ -6,6 +6,7 @@ may be about to do in `hands`, what hands and words do in `taps` and `rules`, wh
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Step, TemperatureLaw
@@ -56,6 +57,14 @@ class Ahead:
     then: "Bench | None" = None
 
 
+class LastTap(NamedTuple):
+    """A hand's last tap: when it came, the moment that it meant (earlier where it was spoken), ms, and the bench before it."""
+
+    at: int
+    then: int
+    before: "Bench"
+
+
 @dataclass(frozen=True)
 class Bench:
     """Everything about a session at one moment; equal benches hear and do the same."""
@@ -95,8 +104,8 @@ class Bench:
     """The printer took that: no further sheet is begun beside another."""
     late: tuple[int, ...] = ()
     """How late hands were, among several copies, for every pip that a tap set right (ms)."""
-    last_tap: tuple[int, "Bench"] | None = field(default=None, repr=False, compare=False)
-    """When a hand tapped last, and the bench before it: a second tap may say that it was for another sheet."""
+    last_tap: "LastTap | None" = field(default=None, repr=False, compare=False)
+    """What a second tap may say to have been for another sheet."""
     history: tuple[Told, ...] = field(default=(), repr=False)
     """All that was taken, in its order: replay makes the bench from it."""
     promised: tuple[Passage, ...] = field(default=(), repr=False, compare=False)

@@ -3,7 +3,8 @@
 A sheet lies in its box until the voice has asked for it; then it counts as out. A hand begins its light, or its first
 bath where no lamp is used; the lamp ends by itself, and the sheet waits for its next light or to be carried to its
 bath. In a bath it stays until the time of that bath is up. Then it is taken to be moved into the next one, on the pip,
-and for half a minute a tap may still say that it goes in now: the stay behind it and all that follows are set right.
+and for a while (`window`: half a minute, less in a short bath) a tap may still say that it goes in now: the stay behind
+it and all that follows are set right.
 But where a hand begins what follows, where the next tray is full, or where nobody heard the pip, it is only called, and
 stays where it is until a hand says that it has moved. Where an eye ends a bath (the toner) or the others are waited for
 (the holding water) no time is ever up: only a hand moves it. After its last bath it is over; it may be spoiled at any

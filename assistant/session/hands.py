@@ -1,7 +1,7 @@
 """What a hand may be about to do: for which copies, when it is due, and from when to when a tap means it.
 
-Pure, and the one place that says whose a tap is; only a second tap, close behind a first among several sheets, is judged by
-what the first was taken for (`taps.handed_over`). Face, refusal, answer and undo all read the same values.
+Pure, and the one place that says whose a tap is; only a second tap soon after a first among several sheets is judged by what
+the first was taken for (`taps.handed_over`, `taps.in_order`). Face, refusal, answer and undo all read the same values.
 
 A tap belongs to the copies of the last act-now call (a pip, a lift, an alarm) while its window is open; else to the
 question that was spoken last. Where copies are planned together a question is a call like the others, and is said again

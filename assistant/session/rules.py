@@ -10,7 +10,7 @@ from assistant.recipe.fields import MOST_COPIES
 from assistant.score import words
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
-from assistant.session.bench import Bench, law_time
+from assistant.session.bench import Bench, LastTap, law_time
 from assistant.session.changes import change, lamp_is_on, last_bath, unheard_by, window
 from assistant.session.copy import Copy, TrayReading
 from assistant.session.frozen import replace
@@ -37,7 +37,7 @@ def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
         before = replace(bench, last_tap=None, promised=()) if bench.overlaps else None
         if before is None and done.bench.last_tap is None:
             return done
-        return replace(done, bench=replace(done.bench, last_tap=(at, before) if before is not None else None))
+        return replace(done, bench=replace(done.bench, last_tap=LastTap(at, then, before) if before is not None else None))
     if bench.held and not _closed_since(bench, then, at):
         return go(bench, h.Go(), at)
     return laid_too_late(bench, at) or Refused(why_nothing(bench, at))

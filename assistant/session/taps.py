@@ -30,6 +30,9 @@ SECOND_TAP = 4_000
 """A second tap so soon (ms) says that the first was taken for the wrong sheet: its answer has been heard by then, and
 nothing else is planned so close. Common practice, no source."""
 
+IN_ORDER = 15_000
+"""Two taps further apart (ms) are for two things: a sheet is carried within ten seconds. Common practice, no source."""
+
 Rule: TypeAlias = Callable[[Bench, Hand, int], Done]
 
 
@@ -185,10 +188,10 @@ def handed_over(bench: Bench, at: int) -> Done | None:
 
 
 def _of_the_other(bench: Bench, at: int) -> Done | None:
-    if bench.last_tap is None or not bench.overlaps or at - bench.last_tap[0] > SECOND_TAP:
+    if bench.last_tap is None or not bench.overlaps or at - bench.last_tap.at > SECOND_TAP:
         return None
-    then, before = bench.last_tap
-    if _told_since(bench, then):
+    _, then, before = bench.last_tap
+    if _told_since(bench, before):
         return None
     hand = meant(bench, at)
     if hand is not None and hand.what == "begin" and hand.due > then and at >= done_soonest(bench, hand):
@@ -209,12 +212,12 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
         return None
     done = TAPS[other.what](base, other, at if light else then)
     again = tuple(ask for ask in done.bench.asks if ask.copies != first.copies)  # its answer was none: it is asked anew
-    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, asks=again))
+    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, offer=bench.offer, asks=again))
 
 
-def _told_since(bench: Bench, then: int) -> bool:
-    """Whether hands told anything else since a tap: it would be lost where that tap is worked out again."""
-    return any(told.at > then for told in bench.history if not isinstance(told.happening, Planned))
+def _told_since(bench: Bench, before: Bench) -> bool:
+    """Whether hands told anything else since the tap on a bench: it would be lost where that tap is worked out again."""
+    return not all(isinstance(told.happening, Planned) for told in bench.history[len(before.history) + 1 :])
 
 
 def _lit_since(before: Bench, bench: Bench, number: int, at: int) -> bool:
@@ -226,15 +229,18 @@ def _lit_since(before: Bench, bench: Bench, number: int, at: int) -> bool:
 def in_order(bench: Bench, at: int) -> Done | None:
     """The second of two taps, where only a pip is left to mean that was called before what the first was taken for.
 
-    One pair of hands goes in the order of the calls: so the first tap was for that pip, and this one is for the other sheet.
-    None: it is not so, or what the first began was a light.
+    One pair of hands goes in the order of the calls: so the first tap was for that pip, and this one is for the other sheet,
+    whose time in its last bath, a development too, was then so much longer. None: it is not so, the two are too far apart, or
+    what the first began was a light.
     """
     if bench.last_tap is None or not bench.overlaps or (hand := meant(bench, at)) is None or hand.what != "set right":
         return None
-    then, before = bench.last_tap
+    tapped_at, then, before = bench.last_tap
     first, *others = likeliest(before, then)
     copy = bench.copy(first.copies[0])
-    if _told_since(bench, then) or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
+    if at - tapped_at > IN_ORDER or _told_since(bench, before) or hand not in others or hand.due >= first.due:
+        return None
+    if copy.bath is None or copy.since != then:
         return None
     earlier = set_right(replace(bench, late=before.late), hand, then)
     later = set_right(earlier.bench, first._replace(due=first.due if first.what == "set right" else at), at)

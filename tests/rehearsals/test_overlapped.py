@@ -258,9 +258,10 @@ def test_a_second_tap_hands_the_first_to_the_other_sheet():
     assert early.copy == 2, "nobody has carried a sheet so soon"
     first = evening.tell(h.Tap(), asked + 5_000)
     assert first.answer.copy == 3
-    noted = advance(first.bench, h.Note("a clink"), first.bench.now + 1_000)
-    tapped = advance(noted.bench, h.Tap(), first.bench.now + 2_000)
-    assert [words for _, words in tapped.bench.notes] == ["a clink"], "what was told since the first tap is not lost"
+    for later in (0, 1_000):
+        noted = advance(first.bench, h.Note("a clink"), first.bench.now + later)
+        tapped = advance(noted.bench, h.Tap(), first.bench.now + 2_000)
+        assert [words for _, words in tapped.bench.notes] == ["a clink"], "what was told since the first tap is not lost"
     second = evening.tell(h.Tap(), first.bench.now + 2_000)
     assert second.answer.copy == 2
     assert "copy two" in second.answer.words
@@ -304,6 +305,11 @@ def test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls():
     assert advance(noted, h.Tap(), 1_027_000).bench.copy(2).since == 1_020_000, "something else came in between"
     again = advance(second.bench, h.Tap(), 1_029_000)
     assert (again.answer.copy, again.bench.copy(1).since) == (None, 1_020_000)
+    early = advance(bench, h.Tap(), 1_015_000).bench
+    assert advance(early, h.Tap(), 1_030_500).bench.copy(2).since == 1_015_000, "too far apart: two's time was right"
+    spoken = advance(bench, h.Tap(ago=8_000), 1_024_000).bench
+    assert spoken.copy(2).since == 1_016_000
+    assert advance(spoken, h.Tap(), 1_026_000).bench.copy(1).since == 1_016_000, "what was said in words counts from its moment"
 
 
 def test_two_taps_for_a_pip_and_a_question_after_it_are_taken_in_that_order_too():
