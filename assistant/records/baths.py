@@ -15,6 +15,8 @@ from assistant.records.faults import AS_WRITTEN
 from assistant.records.journal import Journal
 from assistant.trade.quantities import parse_mix
 
+_BATH = "number, name, form, what, mix, volume, lasts, keeps, made"
+
 
 class NoBath(ValueError):
     """There is no such bath, or there is one already; says what to do."""
@@ -36,8 +38,17 @@ class Baths:
 
     def all(self) -> tuple[Bath, ...]:
         """Every bath and bottle ever added, the oldest first."""
-        told = self._journal.rows("SELECT bath, at, kind, details FROM bath_events ORDER BY number")
-        found = self._journal.rows("SELECT number, name, form, what, mix, volume, lasts, keeps, made FROM baths ORDER BY number")
+        return self._read()
+
+    def numbered(self, number: int) -> Bath:
+        """The bath of a number that there is."""
+        (bath,) = self._read(number)
+        return bath
+
+    def _read(self, number: int | None = None) -> tuple[Bath, ...]:
+        ask, of = self._journal.rows, () if number is None else (number,)
+        told = ask(f"SELECT bath, at, kind, details FROM bath_events {'WHERE bath = ?' if of else ''} ORDER BY number", *of)
+        found = ask(f"SELECT {_BATH} FROM baths {'WHERE number = ?' if of else ''} ORDER BY number", *of)
         events: dict[int, list[BathEvent]] = {}
         try:
             for bath, at, kind, details in told:
@@ -72,7 +83,7 @@ class Baths:
             if tray:
                 bath_rows.stands(connection, number, tray, bath.made, entered)
             _draw(connection, bath.name, bath.made, entered, drawn)
-        return self._numbered(number)
+        return self.numbered(number)
 
     def mixed_anew(self, old: Bath, at: datetime, entered: datetime, drawn: Drawn | None = None) -> Bath:
         """A fresh bath in place of one: the same name and kind, in the same tray; the old one is retired."""
@@ -83,7 +94,7 @@ class Baths:
             if tray:
                 bath_rows.stands(connection, number, tray, at, entered)
             _draw(connection, old.name, at, entered, drawn)
-        return self._numbered(number)
+        return self.numbered(number)
 
     def put(self, bath: Bath, tray: str, at: datetime, entered: datetime) -> None:
         """A bath stands in a tray from a moment on."""
@@ -117,9 +128,6 @@ class Baths:
             return tuple(_placement(*row) for row in self._journal.rows(asked, session))
         except ValueError as error:
             raise damaged_row(self._journal.path, error) from error
-
-    def _numbered(self, number: int) -> Bath:
-        return next(bath for bath in self.all() if bath.number == number)
 
 
 def tray_of(bath: Bath) -> str:

@@ -12,7 +12,7 @@ from contextlib import closing, contextmanager
 from itertools import count
 from pathlib import Path
 
-from assistant.records.faults import JournalFault
+from assistant.records.faults import Damaged, JournalFault
 from assistant.records.schema import STEPS
 
 _APPLICATION = 0x74726163
@@ -63,15 +63,16 @@ def worded(path: Path) -> Iterator[None]:
         raise JournalFault(_sentence(str(error), path)) from error
 
 
-def damaged(path: Path, how: str) -> JournalFault:
+def damaged(path: Path, how: str) -> Damaged:
     """The fault of a file that is not as it was written."""
-    return JournalFault(
+    return Damaged(
         f"The records in {path} are damaged ({how}). Nothing in them was changed. "
-        "Move the file aside to begin new records, and keep it: much of it can often still be read."
+        "Move the file aside to begin new records, and keep it: much of it can often still be read.",
+        how,
     )
 
 
-def damaged_row(path: Path, error: Exception) -> JournalFault:
+def damaged_row(path: Path, error: Exception) -> Damaged:
     """The same where a row can't be read: what stands in it that does not belong there."""
     from pydantic import ValidationError
 

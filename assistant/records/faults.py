@@ -11,3 +11,11 @@ AS_WRITTEN: "ConfigDict" = {"strict": True}
 
 class JournalFault(Exception):
     """The records cannot be read or written; the message is for the printer."""
+
+
+class Damaged(JournalFault):
+    """The records are not as they were written; `how` says what is wrong with them, in a few words."""
+
+    def __init__(self, message: str, how: str) -> None:
+        super().__init__(message)
+        self.how = how

@@ -95,7 +95,7 @@ class Journal:
             connection.execute(_FIRST_MARK, (number, wall, clock.boot, clock.origin))
             connection.executemany(_PLACE, [(number, one.tray, one.from_ms, one.bath, one.rank) for one in baths])
             lock = self._locked(number)  # before anyone else can see the session
-        return SessionJournal(self, self.session(number), clock, lock, self._marked(number))
+        return SessionJournal(self, self.session(number), clock, lock, self.last_alive(number))
 
     def unfinished(self) -> Session | None:
         """The latest session that was neither ended nor is being driven by a program now."""
@@ -128,7 +128,7 @@ class Journal:
         try:
             if self.session(number).ended is not None:
                 raise JournalFault(f"Session {number} has ended: there is nothing to resume.")
-            mark = self._marked(number)
+            mark = self.last_alive(number)
             going_on = clock(mark)
             return SessionJournal(self, session, going_on, lock, mark), going_on
         except BaseException:
@@ -144,7 +144,7 @@ class Journal:
         try:
             if self.session(number).ended is not None:
                 raise JournalFault(f"Session {number} has ended already.")
-            mark = self._marked(number)
+            mark = self.last_alive(number)
             with self.writing() as connection:
                 connection.execute(ENDING, (session.number, mark.at, iso(mark.wall)))
         finally:
@@ -164,6 +164,13 @@ class Journal:
         (last,) = self.rows("SELECT max(number) FROM sessions")[0]
         kept = f"the last is session {last}" if last else "none was kept so far"
         raise JournalFault(f"There is no session {number}: {kept}.")
+
+    def last_alive(self, number: int) -> LastAlive:
+        """The last moment at which a session surely lived."""
+        found = self._made(_mark, "SELECT at, wall, boot, origin FROM marks WHERE session = ?", number)
+        if not found:
+            raise damaged(self.path, f"session {number} has lost its place")
+        return found[0]
 
     def entries(self, number: int) -> list[Entry]:
         """What happened in a session, in order; JournalFault for what this version of the program cannot read."""
@@ -260,12 +267,6 @@ class Journal:
         self._locks.callback(lock.release)
         return lock
 
-    def _marked(self, number: int) -> LastAlive:
-        found = self._made(_mark, "SELECT at, wall, boot, origin FROM marks WHERE session = ?", number)
-        if not found:
-            raise damaged(self.path, f"session {number} has lost its place")
-        return found[0]
-
     def _entry(self, session: int, number: int, at: int, wall: str, name: str, details: str) -> Entry:
         from assistant.session.happenings import from_row
 
@@ -308,7 +309,7 @@ def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
 
 
 def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
-    return RawEntry(at, datetime.fromisoformat(wall), name, json.loads(details))
+    return RawEntry(at, datetime.fromisoformat(wall), name, dict(json.loads(details)))
 
 
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:

@@ -11,10 +11,11 @@ import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from assistant.plain_files import read_text
 from assistant.records import fogtests
+from assistant.records.faults import Damaged
+from assistant.records.import_rows import TABLES, Import, PlainRow
 from assistant.records.journal import Journal
 
 FORMAT = 1
@@ -23,12 +24,6 @@ MOST_BYTES = 500_000_000
 """Of a file that is taken in: some hundred thousand sessions."""
 KIND = "traycall records"
 """What the first line says that the file is."""
-_OF_SESSION = (
-    "entries", "sheets", "sheet_prints", "stays", "turns_left_out", "first_tones", "readings", "notes", "picks", "troubles",
-    "session_baths",
-)  # fmt: skip
-_AFTER = ("marks", "remarks", "endings")
-"""Tables with a session's rows; an ending is written last, since it closes the others."""
 _ORDER = {
     "entries": "number",
     "sheets": "number",
@@ -48,7 +43,13 @@ _ORDER = {
 """The order in which a session's rows are written out."""
 _IMPLIED = {table: {"session"} | ({"number"} if table == "remarks" else set()) for table in _ORDER}
 """Columns that are given anew where rows are taken in."""
-PlainRow = dict[str, Any]
+
+
+_UNFIT = (
+    KeyError, TypeError, ValueError, AttributeError, OverflowError, RecursionError,
+    sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError, Damaged,
+)  # fmt: skip
+"""What a row raises that is not as one is written: where it is put in, or where it is read back."""
 
 
 class BadTransfer(ValueError):
@@ -94,12 +95,13 @@ def take_in(journal: Journal, file: Path) -> Imported:
     """Add what a file holds and these records don't; BadTransfer where it is no such file, damaged or newer."""
     rows = _read(file)
     with journal.writing() as connection:
-        taken = _Import(connection)
+        taken = Import(journal, connection)
         for number, row in enumerate(rows, 2):
             try:
                 taken.add(row)
-            except (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityError, sqlite3.InterfaceError) as error:
-                raise BadTransfer(f"{file}, line {number}: this can't be taken in ({error}). Nothing was changed.") from None
+            except _UNFIT as error:
+                why = error.how if isinstance(error, Damaged) else error
+                raise BadTransfer(f"{file}, line {number}: this can't be taken in ({why}). Nothing was changed.") from None
         tests = journal.path.with_name(fogtests.FILE)
         new = [test for test in taken.fog_tests if test not in fogtests.kept(tests)]
     for test in new:
@@ -123,7 +125,7 @@ def _tables(connection: sqlite3.Connection) -> Iterator[PlainRow]:
         yield {"bath": bath, "events": events}
     for session in _rows(connection, "SELECT * FROM sessions ORDER BY number"):
         row: PlainRow = {"session": session}
-        for table in (*_OF_SESSION, *_AFTER):
+        for table in TABLES:
             found = _rows(connection, f"SELECT * FROM {table} WHERE session = ? ORDER BY {_ORDER[table]}", session["number"])
             row[table] = [{key: value for key, value in one.items() if key not in _IMPLIED[table]} for one in found]
         yield row
@@ -166,81 +168,3 @@ def _parsed(file: Path, number: int, line: str) -> PlainRow:
     if not isinstance(row, dict):
         raise BadTransfer(f"{file}, line {number}: this is no line of records. Nothing was changed.")
     return row
-
-
-class _Import:
-    """One import under way, in one transaction."""
-
-    def __init__(self, connection: sqlite3.Connection) -> None:
-        self.connection = connection
-        self.sessions = self.baths = 0
-        self.fog_tests: list[fogtests.FogTest] = []
-        self.renumbered: list[tuple[int, int]] = []
-        self.skipped: list[str] = []
-        self._bath_numbers: dict[int, int] = {}
-
-    def add(self, row: PlainRow) -> None:
-        """Add one line's worth, unless it is there."""
-        if "bath" in row:
-            self._add_bath(row)
-        elif "session" in row:
-            self._add_session(row)
-        elif "mixing" in row:
-            self._add_mixing(row["mixing"])
-        elif "fog test" in row:
-            self.fog_tests.append(fogtests.from_row(row["fog test"]))
-        else:
-            raise ValueError("a kind of line that this version does not know")
-
-    def _there(self, table: str, row: PlainRow, *columns: str) -> int | None:
-        same = " AND ".join(f"{column} IS ?" for column in columns)
-        asked = f"SELECT number FROM {table} WHERE {same}"
-        found = self.connection.execute(asked, [row[column] for column in columns]).fetchone()
-        return int(found[0]) if found else None
-
-    def _number(self, table: str, wanted: int) -> int:
-        """The number it had, or the next free one where another has it."""
-        taken = self.connection.execute(f"SELECT 1 FROM {table} WHERE number = ?", (wanted,)).fetchone()
-        if taken is None:
-            return wanted
-        return int(self.connection.execute(f"SELECT max(number) + 1 FROM {table}").fetchone()[0])
-
-    def _insert(self, table: str, row: PlainRow) -> None:
-        known = {column[1] for column in self.connection.execute(f"PRAGMA table_info({table})")}
-        if unknown := row.keys() - known:
-            raise ValueError(f"{table} have no {', '.join(sorted(unknown))}")
-        names = ", ".join(row)
-        self.connection.execute(f"INSERT INTO {table} ({names}) VALUES ({', '.join('?' * len(row))})", list(row.values()))
-
-    def _add_mixing(self, row: PlainRow) -> None:
-        if self._there("mixings", row, "tray", "mixed", "entered") is None:
-            self._insert("mixings", {**row, "number": self._number("mixings", row["number"])})
-
-    def _add_bath(self, row: PlainRow) -> None:
-        bath = row["bath"]
-        there = self._there("baths", bath, "name", "made", "entered")
-        if there is not None:
-            self._bath_numbers[bath["number"]] = there
-            self.skipped.append(f"bath {bath['name']}")
-            return
-        number = self._bath_numbers[bath["number"]] = self._number("baths", bath["number"])
-        self._insert("baths", {**bath, "number": number})
-        for event in row["events"]:
-            self._insert("bath_events", {**event, "bath": number})
-        self.baths += 1
-
-    def _add_session(self, row: PlainRow) -> None:
-        session = row["session"]
-        if self._there("sessions", session, "started", "boot", "origin", "title") is not None:
-            self.skipped.append(f"session {session['number']}, {session['title']}")
-            return
-        number = self._number("sessions", session["number"])
-        if number != session["number"]:
-            self.renumbered.append((session["number"], number))
-        self._insert("sessions", {**session, "number": number})
-        for table in (*_OF_SESSION, *_AFTER):
-            for one in row[table]:
-                if table == "session_baths":
-                    one = {**one, "bath": self._bath_numbers[one["bath"]]}
-                self._insert(table, {**one, "session": number})
-        self.sessions += 1

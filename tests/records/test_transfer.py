@@ -120,6 +120,38 @@ def test_what_is_not_right_is_named_and_nothing_of_it_is_taken(full: Path, tmp_p
         assert Baths(journal).all() == ()
 
 
+def test_what_could_not_be_read_again_is_not_taken_in(tmp_path: Path) -> None:
+    with Journal.open(tmp_path / "whole.sqlite") as journal:
+        bath = a_bath(journal, "fixer", MORNING, "fixer", volume=2000)
+        keep(journal, EVENTFUL, OVER, stood={"fixer": bath})
+        journal.remark(1, Remark(1, MORNING, "pass", "dry", ""))
+        export(journal, tmp_path / "whole.jsonl", "0")
+    text, spoiled = (tmp_path / "whole.jsonl").read_text(encoding="utf-8"), tmp_path / "spoiled.jsonl"
+    with Journal.open(tmp_path / "own.sqlite") as journal:
+        for line, whole_row, odd_row, said in (
+            (2, '"volume":2000', '"volume":1500.5', "1500.5 is not what"),
+            (2, '"made":"', '"made":"on Monday, ', "Invalid isoformat"),
+            (2, '"kind":"stood"', '"kind":"spilt"', "'spilt' is not what"),
+            (2, '"number":1', f'"number":{2**63 - 1}', "baths have no number"),
+            (3, '"copies":3', '"copies":2.5', "2.5 is not what"),
+            (3, '"copies":3', f'"copies":{2**63}', "too large"),
+            (3, '"copies":3', '"copies":[3]', "type 'list' is not supported"),
+            (3, r'"details":"{\"ago\": 0}"', '"details":"7"', "not iterable"),
+            (3, '"from_ms":43000', '"from_ms":10.5', "10.5 is not what"),
+            (3, '"tray":"fixer","from_ms":0', '"tray":"fixer","from_ms":0.5', "0.5 is not what"),
+            (3, '"entered":"2031', '"entered":"in 2031', "Invalid isoformat"),
+            (3, '"origin":0}]', '"origin":0.5}]', "0.5 is not what"),
+        ):
+            lines = text.split("\n")
+            lines[line - 1] = lines[line - 1].replace(whole_row, odd_row, 1)
+            assert "\n".join(lines) != text, whole_row
+            spoiled.write_text("\n".join(lines), encoding="utf-8")
+            with pytest.raises(BadTransfer, match=f"line {line}: this can't be taken in .*{said}.*Nothing was changed"):
+                take_in(journal, spoiled)
+            assert (journal.sessions(), Baths(journal).all()) == ([], ())
+        assert take_in(journal, tmp_path / "whole.jsonl").sessions == 1
+
+
 def test_a_file_is_never_written_over(full: Path, tmp_path: Path) -> None:
     (tmp_path / "there.jsonl").write_text("mine", encoding="utf-8")
     with Journal.open(full) as journal:
