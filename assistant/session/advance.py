@@ -106,16 +106,10 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return Done(bench, _last_said(bench)) if _last_said(bench) else Refused(words.NOTHING_SAID)
     if isinstance(happening, h.HowLong):
         return Done(bench, _how_long(bench, at))
-    if bench.ended and not isinstance(happening, h.Pick | h.Note):  # a strip is often judged when all is washed up
+    if bench.ended and not isinstance(happening, h.Pick | h.Note | h.Undone):  # a strip is often judged when all is washed up
         return Refused(words.ALL_DONE)
     if isinstance(happening, h.Undo):
-        undone = _undo(bench, at)
-        if isinstance(undone, Refused):
-            return undone
-        after = settled(undone.bench, at, told=True)
-        if after.white_since is not None and _not_wanted(bench, after) is not None:
-            after = replace(after, white_since=max(after.white_since, at + PUT_BACK))
-        return replace(undone, bench=after)
+        return _undo(bench, at)
     answer = HAPPENINGS[type(happening)](bench, happening, at)
     if isinstance(answer, Refused):
         return answer
@@ -128,7 +122,10 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
     after = beat(kept, at)
     if isinstance(happening, h.Woke):
         after = replace(after, asks=())  # a question that fell into that time was heard by nobody: it is asked now
-    return replace(answer, bench=settled(after, at, told=True))
+    after = settled(after, at, told=True)
+    if isinstance(happening, h.Undone) and happening.put_back and after.white_since is not None:
+        after = replace(after, white_since=max(after.white_since, at + PUT_BACK))
+    return replace(answer, bench=after)
 
 
 def _did(answer: Done) -> str:
@@ -153,10 +150,12 @@ def _undo(bench: Bench, at: int) -> Answer:
         return Refused(words.ASKED_ALREADY)
     if _gone_on_since(bench, told):
         return Refused(words.too_late_to_undo(told.did))
-    out = (_out_again(copy, bench) for copy in without.copies)
-    after = replace(without.put(*out), asks=())
-    said, sheet = words.undone(told.did, without.held and not bench.held), _not_wanted(bench, after)
-    return Done(after, said if sheet is None else f"{said}. {words.sheet_back(sheet)}")
+    out = {copy.number: since for copy in without.copies if (since := _out_since(copy, bench)) is not None}
+    lies = replace(without.put(*(without.copy(number).at(AskedFor(since)) for number, since in out.items())), asks=())
+    said, sheet = words.undone(told.did, without.held and not bench.held), _not_wanted(bench, lies)
+    taken = answered(without, h.Undone(tuple(out.items()), sheet is not None), at)
+    assert isinstance(taken, Done)
+    return replace(taken, words=said if sheet is None else f"{said}. {words.sheet_back(sheet)}")
 
 
 def _not_wanted(before: Bench, after: Bench) -> int | None:
@@ -174,14 +173,14 @@ def _gone_on_since(bench: Bench, told: Told) -> bool:
     return any(stay.to_ms > told.at and stay.kind != "expose" for copy in bench.living() for stay in copy.stays)
 
 
-def _out_again(copy: Copy, before: Bench) -> Copy:
-    """A sheet that was out of its box before an undo is out after it."""
+def _out_since(copy: Copy, before: Bench) -> int | None:
+    """Since when a sheet that an undo would put into its box is out of it (ms); None where it is in it, or is elsewhere."""
     if not isinstance(copy.place, InBox) or copy.number > len(before.copies):
-        return copy
+        return None
     was = before.copy(copy.number).place
     if isinstance(was, InBox):
-        return copy
-    return copy.at(AskedFor(was.since if isinstance(was, AskedFor) else before.now))
+        return None
+    return was.since if isinstance(was, AskedFor) else before.now
 
 
 def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:

@@ -150,9 +150,21 @@ class Planned:
     offer: int | None = None
 
 
+@dataclass(frozen=True)
+class Undone:
+    """Where a hand was taken back: which sheets lie open since (copy, ms), and whether one of them is to be put back.
+
+    It stands in a bench's history alone, so that what is asked anew by an undo is asked anew by replay too. The journal keeps
+    the undo itself.
+    """
+
+    out: tuple[tuple[int, int], ...] = ()
+    put_back: bool = False
+
+
 Happening: TypeAlias = (
     Tap | Void | Undo | HoldPlan | Go | Moved | Note | SayAgain | HowLong | End | Woke
-    | Reading | Fresh | NewTime | Another | Pick | Planned
+    | Reading | Fresh | NewTime | Another | Pick | Planned | Undone
 )  # fmt: skip
 
 _KINDS = (

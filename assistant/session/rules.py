@@ -16,7 +16,7 @@ from assistant.session.copy import Copy, TrayReading
 from assistant.session.frozen import replace
 from assistant.session.hands import most_pressing, named_last
 from assistant.session.passing import beat
-from assistant.session.place import Called, InBath, InLight
+from assistant.session.place import AskedFor, Called, InBath, InBox, InLight
 from assistant.session.spoiling import VOID_ASKED, voided
 from assistant.session.taps import handed_over, in_order, laid_rather, laid_too_late, tapped
 from assistant.session.where_is import where_is, why_nothing
@@ -282,6 +282,13 @@ def planned(bench: Bench, happening: h.Planned, at: int) -> Answer:
     return Done(replace(bench, planned=happening, offer=happening.offer if happening.offer is not None else spoken))
 
 
+def undone(bench: Bench, happening: h.Undone, at: int) -> Done:
+    """A hand was taken back: its sheets lie where they were left, and what is wanted now is asked anew."""
+    out = dict(happening.out)
+    open_now = (one.at(AskedFor(out[one.number])) for one in bench.copies if one.number in out and isinstance(one.place, InBox))
+    return Done(replace(bench.put(*open_now), asks=()), "")
+
+
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Tap: tap,
     h.Void: void,
@@ -297,5 +304,6 @@ HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {
     h.Another: another,
     h.Pick: pick,
     h.Planned: planned,
+    h.Undone: undone,
 }
 """Happening -> what it does. Undo and the two questions are in `advance`, where history and promises are known."""

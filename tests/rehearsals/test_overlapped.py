@@ -3,6 +3,7 @@
 import itertools
 import json
 import os
+import random
 from dataclasses import replace
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
 from assistant.score.score import Score
 from assistant.session import happenings as h
-from assistant.session.advance import advance, open_bench
+from assistant.session.advance import advance, open_bench, replay
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
@@ -289,6 +290,19 @@ def test_a_second_tap_takes_no_light_back_that_is_over_and_answers_what_was_aske
     assert [stay.lasted for stay in again.bench.copy(2).stays] == [500]
     answered = advance(lit.bench, h.Tap(), 1_013_000)
     assert answered.answer.words == "copy two, developer"
+
+
+@pytest.mark.parametrize("seed", [6, 36])
+def test_an_undo_asks_anew_on_replay_too(seed):
+    """A tap after an undo answers what the undo has asked: taken again without that question it would mean something else."""
+    chance, evening = random.Random(seed), Evening(edition(3))
+    words = {"tap": h.Tap(), "undo": h.Undo(), "moved": h.Moved(None, 3_000)}
+    for _ in range(60):
+        at = evening.bench.now + chance.choice((500, 2_000, 3_000, 8_000, 15_000, 30_000))
+        what = chance.choice(("tap", "tap", "tap", "undo", "none", "moved"))
+        evening.tell(words[what], at) if what in words else evening.until(at)
+        again = replay(evening.bench, evening.bench.history, evening.bench.now)
+        assert again.copies == evening.bench.copies
 
 
 def test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls():

@@ -12,6 +12,7 @@ from assistant.session.bench import ends
 from assistant.session.changes import CHANGES
 from assistant.session.hands import meant
 from assistant.session.passing import beat
+from assistant.session.place import AskedFor
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import TAPS
 from assistant.session.view import light
@@ -88,6 +89,7 @@ HAPPENED = {
     h.NewTime: ([(1, h.NewTime(2, 2, 7_000))], lambda b: (b.copies[0].base, b.copies[1].base) == (None, 7_000)),
     h.Another: ([(1, h.Another("", 7_000))], lambda b: (b.copy(3).base, b.copy(3).boxed) == (7_000, True)),
     h.Planned: ([(1, h.Planned())], lambda b: b.planned == h.Planned() and b.promised != ()),
+    h.Undone: ([(1, h.Undone(((1, 500),)))], lambda b: b.copy(1).place == AskedFor(500)),
     h.Pick: ([(1, h.Pick(2))], lambda b: b.picked is None),  # no strip is made here: refused
 }
 
