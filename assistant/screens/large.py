@@ -16,11 +16,17 @@ USUAL_ROWS = 24
 """Rows of a window as terminals open it: in a lower one no row is spent on air, or on what limits say besides their mark."""
 A_SIZE = 30
 """So many rows of a window for every size of letters: a move then takes about a tenth of its height. No source."""
+ACT_SOON = 10_000
+"""ms: with a call to act so near, its time is what must be seen: as long before as the voice warns of a lift."""
 
 
 def asks(face: Face) -> bool:
-    """Whether the question is what must be seen: it is, unless a time runs down meanwhile."""
-    return face.wanted is not None and (face.urgent is None or face.urgent.up) and not (face.urgent and face.urgent.late)
+    """Whether the question is what must be seen: it is, unless a sheet is late or drains, or a call to act is near."""
+    urgent = face.urgent
+    if face.wanted is None or urgent is None:
+        return face.wanted is not None
+    near = any(mark.act_now and mark.within <= ACT_SOON for mark in face.marks)
+    return not urgent.late and (urgent.up or not (urgent.called or near))
 
 
 def figure_width(width: int, text: str) -> int:
@@ -65,19 +71,22 @@ def bar(canvas: Canvas, urgent: Urgent, y: int) -> int:
 
 
 def next_move(canvas: Canvas, face: Face, y: int) -> int:
-    """The move that comes next in letters that are read from a metre: the tray alone, since the row above says how."""
+    """The move that comes next in letters that are read from a metre: the tray alone, since the row above says how.
+
+    Until it is called a "then" leads it: who reads the letters alone would act at once.
+    """
     assert face.urgent is not None
-    then = face.urgent.then
-    if not then:
+    if not face.urgent.then:
         return y
+    then = face.urgent.then if face.urgent.called else f"then {face.urgent.then}"
     lead, word = _parted(then)
     size = canvas.height // A_SIZE or 1
     size = next((size for size in range(size, 0, -1) if glyphs.letters_width(word, size) <= canvas.width), 0)
     if not size or y + 1 + glyphs.letters_rows(size) > canvas.height - 6:
-        canvas.put(0, y, fit(f"then {then}", canvas.width), "bright")
+        canvas.put(0, y, fit(then, canvas.width), "bright")
         return y + 1
     if lead:
-        canvas.put(0, y, f"then {lead}", "text")
+        canvas.put(0, y, lead, "text")
     canvas.block(0, y + bool(lead), glyphs.letters(word, size), "text")
     return y + bool(lead) + glyphs.letters_rows(size)
 
@@ -88,7 +97,9 @@ def _parted(then: str) -> tuple[str, str]:
     if into:
         return f"{lead}into the", tray
     what, _, which = then.partition(": ")
-    return (what, which) if which else ("", then)
+    if which:
+        return what, which
+    return ("then", then.removeprefix("then ")) if then.startswith("then ") else ("", then)
 
 
 def question(canvas: Canvas, face: Face, y: int) -> int:

@@ -45,7 +45,8 @@ def _notes(face: Face, width: int, height: int) -> list[Piece]:
         rows += [[(0, text, "text")] for text in said]
     if face.ears:
         rows.append([(0, fit(face.ears, width), "dim")])
-    waits = not asks(face) and not (face.urgent and face.urgent.late)
+    runs = face.urgent is not None and not face.urgent.up
+    waits = (runs or not asks(face)) and not (face.urgent and face.urgent.late)
     alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant
     soon = face.coming[: 1 if height < ALL_SOON else 3] if waits else ()
     for one in soon:

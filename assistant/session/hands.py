@@ -79,13 +79,14 @@ def awaited(bench: Bench, at: int) -> Hand | None:
 
 def free_for(bench: Bench, at: int) -> int | None:
     """How long no hand is wanted, ms, by what is promised; None while one is, or none will be. A sheet that drains is held."""
-    if any(hand.open(at) and not hand.act_now for hand in hands(bench, at)) or any(_drains(bench, c, at) for c in bench.living()):
+    if any(hand.open(at) and not hand.act_now for hand in hands(bench, at)) or any(drains(bench, c, at) for c in bench.living()):
         return None
     wanted = (cue.at for passage in bench.promised for cue in passage.cues if cue.at > at and cue.kind in FOR_HANDS)
     return min((moment - at for moment in wanted), default=None)
 
 
-def _drains(bench: Bench, copy: Copy, at: int) -> bool:
+def drains(bench: Bench, copy: Copy, at: int) -> bool:
+    """Whether a sheet has been called out of its bath and drains above it until its pip."""
     end = ends(bench, copy) if isinstance(copy.place, InBath) else None
     return end is not None and end - drain_of(bench.step_of(copy)) <= at < end
 

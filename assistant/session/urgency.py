@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from assistant.score import words
-from assistant.session.bench import Bench, ends
+from assistant.session.bench import Bench, drain_of, ends
 from assistant.session.copy import Copy
 from assistant.session.frozen import replace
+from assistant.session.hands import drains, into_full
 from assistant.session.limits import near
 from assistant.session.place import Called, InLight
 
@@ -32,6 +33,8 @@ class Urgent:
     """ms it lasts among others, by the plan; None where the recipe's own time counts."""
     near: int | None = None
     """ms to the most of its bath, once that has been told."""
+    called: bool = False
+    """Whether `then` is to be done at once: it has been called, and no full tray is in the way."""
 
 
 def urgent(bench: Bench) -> Urgent | None:
@@ -49,35 +52,41 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
     stayed = bench.now - (copy.since or 0)
     onward = bench.score.name(bench.following(copy))
-    then = words.pip(onward)
+    drained = onward is not None and drains(bench, copy, bench.now)
+    then = f"lift, then {words.pip(onward)}" if drained else words.pip(onward)
     if isinstance(copy.place, InLight):
         return (1, end or 0), _light_time(bench, copy.place, copy.number)
     if isinstance(copy.place, Called):
-        return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, copy.target, step.at_least, step.at_most)
+        limits = (copy.target, step.at_least, step.at_most)
+        room = not into_full(bench, copy)
+        return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, *limits, called=room)
     if step.by_eye is not None:
         eye = step.by_eye
         late = stayed > eye.latest
-        return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, None, eye.earliest, eye.latest)
+        limits = (None, eye.earliest, eye.latest)
+        return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, *limits, called=late)
     if end is not None and bench.overlaps:
-        return _among_others(bench, copy, end)
+        return _among_others(bench, copy, end, then)
     if end is not None:
         target = end - (copy.since or 0)
         limits = (target, step.at_least, step.at_most)
-        return (1, end), Urgent(index, step.name, end - bench.now, False, then, False, stayed, *limits)
+        return (1, end), Urgent(index, step.name, end - bench.now, False, then, False, stayed, *limits, called=drained)
     late = step.at_most is not None and stayed > step.at_most
     then = then if onward else ""
     return (3, -stayed), Urgent(index, step.name, stayed, True, then, late, stayed, None, step.at_least, step.at_most)
 
 
-def _among_others(bench: Bench, copy: Copy, end: int) -> tuple[tuple[int, int], Urgent]:
+def _among_others(bench: Bench, copy: Copy, end: int, onward: str) -> tuple[tuple[int, int], Urgent]:
     """Among others what counts is when a hand is wanted: the lift, and once it drains the pip."""
     step, since = bench.step_of(copy), copy.since or 0
-    lift = end - (0 if step.kind == "expose" else step.drain)
-    moment, then = (lift, "lift") if bench.now < lift else (end, words.pip(bench.score.name(bench.following(copy))))
+    lift = end - drain_of(step)
+    drained = bench.now >= lift
+    moment, then = (end, onward) if drained else (lift, "lift")
     stayed, target = bench.now - since, copy.target
     planned = end - since if end - since != target else None
     limits = (target, step.at_least, step.at_most, planned)
-    return (1, lift), Urgent(copy.number, step.name, moment - bench.now, False, then, False, stayed, *limits)
+    shown = Urgent(copy.number, step.name, moment - bench.now, False, then, False, stayed, *limits, called=drained)
+    return (1, lift), shown
 
 
 def _light_time(bench: Bench, place: InLight, copy: int) -> Urgent:

@@ -460,7 +460,7 @@ def test_the_screen_counts_to_the_next_hand_and_knows_when_hands_are_free():
     assert (shown.copy, shown.ms, shown.then, shown.target, shown.planned) == (2, 9_000, "lift", 120_000, None)
     evening.until(lift + 5_000)
     shown = face(evening.bench).urgent
-    assert (shown.copy, shown.ms, shown.then) == (2, 10_000, "into the stop")
+    assert (shown.copy, shown.ms, shown.then, shown.called) == (2, 10_000, "lift, then into the stop", True)
     assert face(evening.bench).free is None, "the hands hold a sheet that drains"
 
 

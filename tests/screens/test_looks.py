@@ -19,7 +19,7 @@ from tests.session import cards
 
 LOOKS = Path(__file__).parents[1] / "looks"
 SIZES = ((40, 20), (60, 20), (80, 24), (100, 30), (160, 50))
-NAMES = ("before", "light", "developer", "just-moved", "late", "toning", "done", "several", "limit-near")
+NAMES = ("before", "light", "developer", "just-moved", "late", "toning", "done", "several", "limit-near", "asked", "lifted")
 
 
 @cache
@@ -36,6 +36,7 @@ def _moments():
     yield "light", beat(bench, 36_500)
     bench = advance(bench, h.Tap(), 50_000).bench
     yield "developer", beat(bench, 101_000)
+    yield "lifted", beat(bench, 159_000)
     yield "just-moved", beat(bench, 174_000)
     yield "late", advance(bench, h.Woke(150_000), 210_000).bench
     whole = rehearse(score, Punctual())
@@ -47,20 +48,26 @@ def _moments():
         again = advance(again, happening, at).bench
     yield "toning", beat(again, toning.from_ms + 33_000)
     yield "done", whole.bench
-    yield "several", several()
+    yield "several", among_five(701_200)
+    yield "asked", among_five(304_000)
     near = open_bench(cards.overlapped(2))
     for happening, at in ((h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(stays=((1, 2, 58_000),)), 41_000)):
         near = advance(near, happening, at).bench
     yield "limit-near", beat(near, 40_000 + 120_000 + 44_000)
 
 
-def several():
-    """Four drains in seven seconds, three a minute later, two has just gone into the water."""
-    whole = rehearse(cards.overlapped(5), Punctual()).bench
-    bench = open_bench(whole.score)
-    for told in (told for told in whole.history if told.at <= 701_200):
+@cache
+def five():
+    """Five copies in flight, by punctual hands."""
+    return rehearse(cards.overlapped(5), Punctual()).bench
+
+
+def among_five(at):
+    """At 11:41 four drains in seven seconds, three a minute later, two has just gone into the water; at 5:04 two is asked for."""
+    bench = open_bench(five().score)
+    for told in (told for told in five().history if told.at <= at):
         bench = advance(bench, told.happening, told.at).bench
-    return beat(bench, 701_200)
+    return beat(bench, at)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
@@ -79,6 +86,15 @@ def test_look(name, size):
     assert text == file.read_text(encoding="utf-8")
 
 
+def test_a_question_is_large_until_a_call_to_act_is_ten_seconds_away():
+    """The lift of copy one is at 5:31.6."""
+    for at, large in ((304_000, True), (321_500, True), (321_700, False)):
+        seen = face(among_five(at))
+        assert (seen.wanted.copy, seen.urgent.copy) == (2, 1)
+        rows = [row.text for row in draw(seen, 80, 24)]
+        assert any(row.startswith("tap = ") for row in rows) == large
+
+
 def test_every_moment_has_its_look():
     assert set(moments()) == set(NAMES)
 
@@ -87,9 +103,11 @@ def test_every_moment_has_its_look():
 def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
     for name, bench in moments().items():
         rows = [row.text for row in draw(face(bench), *size)]
-        if name in ("developer", "toning", "late"):
+        urgent = face(bench).urgent
+        if urgent is not None and name != "asked":
             assert any("█" in row or "▀" in row for row in rows)
-            assert any(row.startswith("then ") for row in rows)
+            led = [row for row in rows if row == "then" or row.startswith("then ")]
+            assert len(led) == (name not in ("lifted", "late")), "a move that is still to come is led by a then"
         assert any(row.startswith("tap:") for row in rows[-2:])
         assert "…" not in "".join(rows[-2:])
 
