@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 from collections.abc import Generator, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -23,8 +24,8 @@ _OWN = ("steps:", "trays:")
 """A YAML file of the present folder is taken for a recipe if it speaks of these."""
 _VOICES = 20
 """Seconds after which a system that does not say its voices is not waited for: a speech engine may hang."""
-
-
+_ENDS = 2.0
+"""Seconds in which a command that is interrupted puts away what is half written; one that hangs is not waited for longer."""
 _COLUMNS = 80
 """For lines that are short anyhow."""
 
@@ -184,9 +185,13 @@ class House:
                 self.stop()
 
     def stop(self) -> None:
-        """Interrupt it, so that it puts away what is half written."""
-        if self._speaks is not None:
-            self._speaks.send_signal(signal.SIGINT)
+        """Interrupt it, so that it puts away what is half written; what does not end at that is killed. Does not wait."""
+        process = self._speaks
+        if process is not None and process.poll() is None:
+            process.send_signal(signal.SIGINT)
+            killing = threading.Timer(_ENDS, process.kill)  # not here: the thread that draws calls this, the other one reads
+            killing.daemon = True
+            killing.start()
 
 
 def _check() -> Iterator[str]:

@@ -1,0 +1,32 @@
+"""What the dry side asks of other processes of the program: none of them is waited for without end."""
+
+import signal
+import sys
+from pathlib import Path
+
+import pytest
+
+from assistant.printing import outside
+
+HUNG = "#!/bin/sh\ntrap '' INT\necho begun\nexec sleep 60\n"
+"""As a command whose speech engine hangs: an interrupt changes nothing."""
+
+
+@pytest.mark.parametrize("leave", ["stopped while it is read", "read no further"])
+def test_a_command_that_no_interrupt_ends_is_killed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, leave: str) -> None:
+    hung = tmp_path / "hung"
+    hung.write_text(HUNG, encoding="utf-8")
+    hung.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(hung))
+    monkeypatch.setattr(outside, "_ENDS", 0.1)
+    house = outside.House()
+    lines = house.told([], 80)
+    assert next(lines) == "begun"
+    process = house._speaks
+    if leave == "read no further":
+        lines.close()
+    else:
+        house.stop()
+        assert list(lines) == []
+    assert process is not None
+    assert process.returncode == -signal.SIGKILL
