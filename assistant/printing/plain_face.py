@@ -10,6 +10,7 @@ import select
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib.util import find_spec
 from typing import TextIO
 
 from assistant.buttons.button import QUIET
@@ -162,8 +163,8 @@ def pressed(seconds: float | None = None, strokes: Keystrokes | None = None) -> 
 
 @contextmanager
 def single_keys(source: TextIO) -> Iterator[bool]:
-    """Single keys where the source is a terminal; whether it is."""
-    if not source.isatty():
+    """Single keys where the source is a terminal and the system gives them; whether it is so."""
+    if not source.isatty() or _only_lines():
         yield False
         return
     import termios
@@ -177,8 +178,20 @@ def single_keys(source: TextIO) -> Iterator[bool]:
         termios.tcsetattr(source, termios.TCSAFLUSH, before)  # a key too many answers nothing that comes next
 
 
+def _only_lines() -> bool:
+    return find_spec("termios") is None  # Windows
+
+
 def answered(question: str) -> str:
-    """One key or click that answers a question, without Enter; "" for Esc and Ctrl+C, and where nobody is there any more."""
+    """One key or click that answers a question, without Enter; "" for Esc and Ctrl+C, and where nobody is there any more.
+
+    Where the system gives no single keys it is typed and ended by Enter.
+    """
+    if _only_lines():
+        say(f"{question}Then Enter. ", end="")
+        line = sys.stdin.readline()
+        key = (line.strip() or line)[:1]  # Enter alone is a key too
+        return "" if key in NOBODY else key
     with single_keys(sys.stdin):
         say(question, end="")
         key = pressed()
@@ -187,8 +200,8 @@ def answered(question: str) -> str:
 
 
 def numbered(question: str, least: int, most: int) -> int | None:
-    """A number that answers a question, None for none: one key where it has one figure, else it is typed and ended by Enter."""
-    if most > 9:
+    """A number that answers a question, None for none: one key where it can be; else it is typed, then Enter."""
+    if most > 9 or _only_lines():
         return _typed_number(f"{question} Type its number, then Enter; Enter alone: none. ", least, most)
     with single_keys(sys.stdin):
         say(f"{question} Press its number; Enter: none. ", end="")

@@ -2,13 +2,14 @@
 
 import io
 import re
+import sys
 
 import pytest
 
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
-from assistant.printing.plain_face import PlainFace, sentence
+from assistant.printing.plain_face import PlainFace, answered, numbered, sentence, single_keys
 from assistant.printing.transcript import shown
 from assistant.score import words
 from assistant.score.cues import KINDS, Cue
@@ -74,3 +75,30 @@ def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
     assert conductor.bench.held
     assert [type(told.happening) for told in conductor.bench.history] == [h.HoldPlan]
     assert not any(copy.stays for copy in conductor.bench.copies), "no light"
+
+
+class Typed(io.StringIO):
+    """What is typed at a terminal."""
+
+    def isatty(self):
+        return True
+
+
+@pytest.mark.parametrize(
+    ("ask", "typed", "answer", "said"),
+    [
+        (answered, "y\n", "y", "Print it now? Then Enter. "),
+        (answered, "\n", "\n", "Print it now? Then Enter. "),
+        (answered, "\x1b\n", "", "Print it now? Then Enter. "),
+        (answered, "", "", "Print it now? Then Enter. "),
+        (lambda question: numbered(question, 1, 5), "six\n6\n3\n", 3, "Type its number, then Enter; Enter alone: none. "),
+        (lambda question: numbered(question, 1, 5), "\n", None, "Type its number, then Enter; Enter alone: none. "),
+    ],
+)
+def test_where_a_system_gives_no_single_keys_a_line_answers(monkeypatch, capsys, ask, typed, answer, said):
+    monkeypatch.setitem(sys.modules, "termios", None)
+    monkeypatch.setattr(sys, "stdin", Typed(typed))
+    with single_keys(sys.stdin) as by_key:
+        assert not by_key
+    assert ask("Print it now? ") == answer
+    assert capsys.readouterr().out.endswith(said)
