@@ -11,6 +11,7 @@ from pydantic import validate_call
 from assistant.history.baths import Bath, BathEvent, EventKind, Form, Placement
 from assistant.records import bath_rows
 from assistant.records.database import damaged_row
+from assistant.records.entries import moment
 from assistant.records.faults import AS_WRITTEN
 from assistant.records.journal import Journal
 from assistant.trade.quantities import parse_mix
@@ -148,7 +149,7 @@ def _placement(tray: str, from_ms: int, bath: int, rank: int) -> Placement:
 
 @validate_call(config=AS_WRITTEN)
 def _event(at: str, kind: EventKind, details: str) -> BathEvent:
-    return BathEvent(datetime.fromisoformat(at), kind, dict(json.loads(details)))
+    return BathEvent(moment(at), kind, dict(json.loads(details)))
 
 
 @validate_call(config=AS_WRITTEN)
@@ -164,4 +165,4 @@ def _bath(
     made: str,
 ) -> Bath:
     parts = parse_mix(mix) if mix else None
-    return Bath(number, name, form, what, parts, volume, lasts, keeps, datetime.fromisoformat(made))
+    return Bath(number, name, form, what, parts, volume, lasts, keeps, moment(made))

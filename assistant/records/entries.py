@@ -64,3 +64,11 @@ class RawEntry:
 def iso(wall: datetime) -> str:
     """A wall time as the records write it."""
     return wall.isoformat(timespec="milliseconds")
+
+
+def moment(text: str) -> datetime:
+    """What `iso` wrote; ValueError where it is no moment, or one without its zone, which no other could be compared with."""
+    read = datetime.fromisoformat(text)
+    if read.tzinfo is None:
+        raise ValueError(f"{text!r} has no time zone")
+    return read

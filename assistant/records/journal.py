@@ -8,7 +8,6 @@ import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
-from datetime import datetime
 from functools import cache
 from pathlib import Path
 from types import TracebackType
@@ -18,7 +17,7 @@ from assistant import __version__
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records.database import copied, damaged, damaged_row, identity, opened, put_back, worded, writing
-from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso
+from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso, moment
 from assistant.records.faults import AS_WRITTEN, JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.session.rules_number import RULES
@@ -271,7 +270,7 @@ class Journal:
         from assistant.session.happenings import from_row
 
         try:
-            return Entry(at, from_row(name, json.loads(details)), datetime.fromisoformat(wall))
+            return Entry(at, from_row(name, json.loads(details)), moment(wall))
         except (KeyError, TypeError, ValueError, AttributeError) as error:
             raise JournalFault(
                 f"Session {session}, entry {number}: this traycall cannot read “{name}”. It was written by another "
@@ -300,17 +299,17 @@ def _session(
     ended: int | None,
     ended_wall: str | None,
 ) -> Session:
-    wall = None if ended_wall is None else datetime.fromisoformat(ended_wall)
-    return Session(number, datetime.fromisoformat(started), title, file, recipe, copies, program, rules, lived, ended, wall)
+    wall = None if ended_wall is None else moment(ended_wall)
+    return Session(number, moment(started), title, file, recipe, copies, program, rules, lived, ended, wall)
 
 
 def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
-    return LastAlive(at, datetime.fromisoformat(wall), boot, origin)
+    return LastAlive(at, moment(wall), boot, origin)
 
 
 def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
-    return RawEntry(at, datetime.fromisoformat(wall), name, dict(json.loads(details)))
+    return RawEntry(at, moment(wall), name, dict(json.loads(details)))
 
 
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:
-    return Remark(copy, datetime.fromisoformat(entered), judged, words, holder)
+    return Remark(copy, moment(entered), judged, words, holder)

@@ -134,6 +134,7 @@ def test_what_could_not_be_read_again_is_not_taken_in(tmp_path: Path) -> None:
             (2, '"kind":"stood"', '"kind":"spilt"', "'spilt' is not what"),
             (2, '"number":1', f'"number":{2**63 - 1}', "baths have no number"),
             (3, '"copies":3', '"copies":2.5', "2.5 is not what"),
+            (3, '+01:00","boot":"first boot","origin"', '","boot":"first boot","origin"', "has no time zone"),
             (3, '"copies":3', f'"copies":{2**63}', "too large"),
             (3, '"copies":3', '"copies":[3]', "type 'list' is not supported"),
             (3, r'"details":"{\"ago\": 0}"', '"details":"7"', "not iterable"),
