@@ -238,9 +238,8 @@ def in_order(bench: Bench, at: int) -> Done | None:
     tapped_at, then, before = bench.last_tap
     first, *others = likeliest(before, then)
     copy = bench.copy(first.copies[0])
-    if at - tapped_at > IN_ORDER or _told_since(bench, before) or hand not in others or hand.due >= first.due:
-        return None
-    if copy.bath is None or copy.since != then:
+    soon = at - tapped_at <= IN_ORDER and not _told_since(bench, before)
+    if not soon or hand not in others or hand.due >= first.due or copy.bath is None or copy.since != then:
         return None
     earlier = set_right(replace(bench, late=before.late), hand, then)
     later = set_right(earlier.bench, first._replace(due=first.due if first.what == "set right" else at), at)
