@@ -26,7 +26,7 @@ class Field:
 
     `between` is the word between the two values of a field that takes two; `words`: its text may have several words.
     With `choices` it is one of them, the first one where nothing is said; `flags` are choices that a command has as
-    options of their own.
+    options of their own; `usual` is what is taken where nothing is written.
     """
 
     name: str
@@ -39,6 +39,12 @@ class Field:
     words: bool = False
     choices: tuple[str, ...] = ()
     flags: Mapping[str, str] = field(default_factory=dict)
+    usual: str | None = None
+
+    @property
+    def hint(self) -> str:
+        """What stands in it while it is empty: what is then taken, or an example that says it is one."""
+        return f"e.g. {self.form}" if self.usual is None else self.usual
 
     def value(self, text: str) -> Any:
         """What a text says; Misread where it can't be read, or where nothing is written and something must be."""

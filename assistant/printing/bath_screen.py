@@ -9,6 +9,7 @@ from assistant.printing.refusal import Refusal
 from assistant.records.baths import NoBath
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
+from assistant.screens.dry.outside import CantDo
 from assistant.trade import quantities as q
 
 
@@ -22,26 +23,22 @@ class BathShelf:
         """Name and state of every bath in use."""
         return list(work.listed(self._journal))
 
-    def do(self, key: str, name: str, typed: str) -> str:
-        """Do what a key stands for; a refusal is an answer too."""
+    def do(self, key: str, name: str, typed: Sequence[str]) -> str:
+        """Do what a key stands for, with what was written for it; CantDo where that is refused."""
         try:
             return " ".join(self._done(key, name, typed))
         except (Refusal, NoBath, JournalFault, q.Misread) as error:
-            return str(error)
+            raise CantDo(str(error)) from None
 
-    def _done(self, key: str, name: str, typed: str) -> list[str]:
-        now, words = wall_now(), [" ".join(part.split()) for part in typed.split(",")]
+    def _done(self, key: str, name: str, typed: Sequence[str]) -> list[str]:
+        now, words = wall_now(), [" ".join(part.split()) for part in typed]
         if key == "m":
             return work.mixed(self._journal, name, now)
         if key == "x":
-            return work.retire(self._journal, name, typed.strip(), now)
+            return work.retire(self._journal, name, words[0], now)
         if key == "t":
-            if len(words) != 2:
-                raise Refusal("Two volumes are wanted, like 500 ml, 500 ml")
             return work.top_up(self._journal, name, q.parse_volume(words[0]), q.parse_volume(words[1]), now)
-        called, tray, volume, lasts, *more = [*words, "", "", ""]
-        if any(more):
-            raise Refusal("At most four are wanted, like fixer A, fixer, 3 l, 20 per litre")
+        called, tray, volume, lasts = words
         millilitres = q.parse_volume(volume) if volume else None
         bath = Bath(0, called, "bath", called, None, millilitres, q.parse_lasts(lasts) if lasts else None, None, now)
         return work.add(self._journal, bath, tray or called)

@@ -16,15 +16,27 @@ from assistant.calculations.topic import Field
 from assistant.screens.dry.dialogs import Form, Window
 from assistant.screens.dry.lines import cell
 from assistant.screens.dry.outside import Shelf
+from assistant.trade import quantities as q
 
-DONE = {
+DONE: dict[str, tuple[str, tuple[Field, ...]]] = {
     "n": (
         "new bath",
-        Field("bath", str, "fixer A, fixer, 3 l, 20 per litre", "name, tray, volume, sheets of 8x10 a litre takes"),
+        (
+            Field("name", str, "fixer A", "what it is called"),
+            Field("tray", str, "fixer", "where it stands"),
+            Field("volume", q.parse_volume, "3 l", "of working bath"),
+            Field("lasts", q.parse_lasts, "20 per litre", "in sheets of 8x10 in, by its label"),
+        ),
     ),
-    "m": ("mixed again", None),
-    "t": ("topped up", Field("volumes", str, "500 ml, 500 ml", "poured out, poured in")),
-    "x": ("retired", Field("why", str, "spent", "spent, too old, ...")),
+    "m": ("mixed again", ()),
+    "t": (
+        "topped up",
+        (
+            Field("poured out", q.parse_volume, "500 ml", "of what stood there", needed=True),
+            Field("poured in", q.parse_volume, "500 ml", "fresh", needed=True),
+        ),
+    ),
+    "x": ("retired", (Field("why", str, "spent", "spent, too old, ..."),)),
 }
 """Key -> what is done with a bath, and what has to be written for it."""
 NONE = "No bath has been written down yet: n adds one."
@@ -63,15 +75,15 @@ class BathsWindow(Window):
         """Ask for what the key needs, then have it done."""
         if not self.lines and key != "n":
             return
-        (words, field), at = DONE[key], self.query_one(OptionList).highlighted or 0
+        (words, fields), at = DONE[key], self.query_one(OptionList).highlighted or 0
         name = "" if key == "n" else self.lines[at][0]
 
         def done(answers: dict[str, str]) -> str:
-            return self.shelf.do(key, name, "".join(answers.values()))
+            return self.shelf.do(key, name, list(answers.values()))
 
         def said(answer: str | None) -> None:
             if answer is not None:
                 self.query_one("#said", Static).update(cell(answer))
                 self._fill()
 
-        self.app.push_screen(Form(f"{name} {words}".strip(), [field] if field else [], done), said)
+        self.app.push_screen(Form(f"{name} {words}".strip(), fields, done), said)

@@ -11,7 +11,7 @@ from textual.widgets.option_list import Option
 from assistant.calculations.topic import Curve, Field, Result, Topic, worked
 from assistant.calculations.topics import TOPICS
 from assistant.screens.dry import plots
-from assistant.screens.dry.lines import Fitted, Lines
+from assistant.screens.dry.lines import Choice, Fitted, Lines
 from assistant.trade.quantities import Misread, format_span
 from assistant.trade.strips import StripPlan
 
@@ -34,11 +34,11 @@ class Line(Horizontal):
         yield Label(self.field.name, classes="name")
         if self.field.choices:
             options = [(choice, choice) for choice in self.field.choices]
-            yield Select(options, value=self.text or self.field.choices[0], allow_blank=False, compact=True)
+            yield Choice(options, value=self.text or self.field.choices[0], allow_blank=False, compact=True)
         else:
             yield Input(
                 self.text,
-                placeholder=self.field.form,
+                placeholder=self.field.hint,
                 validators=[Function(lambda text: not self.wrong(text))],
                 validate_on=["changed"],
                 valid_empty=not self.field.needed,

@@ -67,7 +67,7 @@ class Form(Window):
         try:
             self.dismiss(self._done({line.field.name: line.text for line in self.query(Line)}))
         except (Misread, CantDo) as error:
-            self.query_one("#said", Static).update(f"Not done: {error}")
+            self.query_one("#said", Static).update(cell(f"Not done: {error}"))
 
 
 class AtWork(Window):

@@ -1,12 +1,14 @@
-"""Text that is made for its width: lines with their wrapped rest set in, and curves; tables whose rows are chosen."""
+"""Text that is made for its width: lines with their wrapped rest set in, and curves; tables and lists to choose from."""
 
 from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from rich.text import Text
 from textual import events
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.widgets import DataTable, Static
+from textual.widgets import DataTable, Select, Static
+from textual.widgets._select import SelectCurrent, SelectOverlay
 
 from assistant.screens.drawing import wrapped
 from assistant.trade.foreign_text import as_text
@@ -60,6 +62,21 @@ class Listed(DataTable[str | Text]):
         super().__init__(id=id, cursor_type="row", show_row_labels=False)
         for column in columns:
             self.add_column(column, key=column)
+
+
+class Choices(SelectOverlay):
+    """What a choice is made from, left by a key in our own word."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back")]
+
+
+class Choice(Select[str]):
+    """One of several."""
+
+    def compose(self) -> ComposeResult:
+        """What is chosen, and what else could be."""
+        yield SelectCurrent(self.prompt)
+        yield Choices().data_bind(compact=Select.compact)
 
 
 def cell(words: str) -> Text:

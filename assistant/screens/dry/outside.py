@@ -78,8 +78,8 @@ class Shelf(Protocol):
     def lines(self) -> Sequence[tuple[str, str]]:
         """Name and state of every bath in use."""
 
-    def do(self, key: str, name: str, typed: str) -> str:
-        """Do what a key stands for with the bath of a name ("" where there is none)."""
+    def do(self, key: str, name: str, typed: Sequence[str]) -> str:
+        """Do what a key stands for with the bath of a name ("" where there is none); CantDo where that is refused."""
 
 
 class Outside(Protocol):

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Button, DataTable, Input, Label, Select
 
 from assistant.screens.dry import found
-from assistant.screens.dry.lines import Lines, Listed, cell
+from assistant.screens.dry.lines import Choice, Lines, Listed, cell
 from assistant.screens.dry.outside import COPIES, CantDo, Chosen, DryState, Elsewhere, Offered, Outside
 from assistant.terminal.brightness import LEVELS
 
@@ -73,7 +73,7 @@ class Printing(Widget):
                 yield Input(id="copies", type="integer", max_length=2, validators=[valid], compact=True)
                 yield Label("brightness")
                 levels = [(f"{level} ({SAFE_FOR[level]})", level) for level in LEVELS]
-                yield Select(levels, value=self.state.level, allow_blank=False, compact=True, id="level")
+                yield Choice(levels, value=self.state.level, allow_blank=False, compact=True, id="level")
             yield Button("Print it", id="go", compact=True, disabled=True)
             with ItemGrid(min_column_width=16, id="actions"):
                 for action, (key, words) in CAN_BE_DONE.items():

@@ -43,14 +43,17 @@ def _curve(one: Along) -> Fitted:
 class Records(Widget):
     """Sessions above, or those in which the words are found that one types; the one that is marked below."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("slash", "find", "find", key_display="/")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("slash", "find", "find", key_display="/"),
+        Binding("escape", "all", "show all", key_display="esc"),
+    ]
 
     def __init__(self, outside: Outside, number: int | None = None) -> None:
         super().__init__(id="records", classes="place")
         self.outside = outside
         self._number = number
         self._trouble = ""
-        self._seen = 0
+        self._seen, self._words = 0, ""
         try:
             self.sessions = outside.sessions()
         except CantDo as error:
@@ -88,10 +91,12 @@ class Records(Widget):
     @on(Input.Changed, "#find")
     async def _typed(self, event: Input.Changed) -> None:
         event.stop()
+        self._words = event.value
+        self.refresh_bindings()
         self._list(event.value)
         if not self.query_one(Listed).row_count:
             self._seen = 0
-            await self._show(Lines("none", ["No session has all of these words."]))
+            await self._show(Lines("none", ["No session has all of these words: esc shows all."]))
 
     @on(Input.Submitted, "#find")
     def _found(self, event: Input.Submitted) -> None:
@@ -102,9 +107,19 @@ class Records(Widget):
         """Type words to find a session by."""
         self.query("#find").first().focus()
 
+    def action_all(self) -> None:
+        """All sessions again."""
+        self.query_one("#find", Input).value = ""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool:
+        """Escape leads back where all are shown."""
+        return action != "all" or bool(self._words)
+
     @on(DataTable.RowHighlighted, "#sessions")
     async def _another(self, event: DataTable.RowHighlighted) -> None:
         event.stop()
+        if event.row_key not in self.query_one(Listed).rows:  # typed on since: it is listed no longer
+            return
         one = next(one for one in self.sessions if str(one.number) == event.row_key.value)
         if one.number != self._seen:
             self._seen = one.number

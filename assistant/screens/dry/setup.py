@@ -30,7 +30,8 @@ class One(Line):
     """One setting: a line that says what is wrong as it is typed, and is kept when it is left."""
 
     def __init__(self, outside: Outside, setting: Setting) -> None:
-        super().__init__(Field(setting.key, str, setting.usual, setting.about, choices=setting.choices), setting.value)
+        field = Field(setting.key, str, setting.usual, setting.about, choices=setting.choices, usual=setting.usual)
+        super().__init__(field, setting.value)
         self.outside = outside
         self._kept = setting.value
 

@@ -61,12 +61,13 @@ class RecipeText(Window):
             text.move_cursor((max(0, fault.line - 1), max(0, fault.column - 1)), center=True)
             text.focus()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool:
+        """What came with the program is only read: no key saves it."""
+        return action != "save" or self.offered.own
+
     def action_save(self) -> None:
         """Write it, whole or with faults: nothing that was typed is lost."""
         text = self.query_one(TextArea).text
-        if not self.offered.own:
-            self.app.notify("This one came with the program. Copy it first: Escape, then c.")
-            return
         try:
             self.outside.saved(self.offered, text)
         except CantDo as error:

@@ -101,6 +101,7 @@ def test_a_recipe_that_came_with_the_program_cannot_be_changed():
     async def keys(stage):
         await stage.press("v", "x")
         assert stage.app.screen.query_one(TextArea).read_only
+        assert "save" not in stage.rows()[-1]
         await stage.press("escape", "e")
         assert stage.app.is_running
 
@@ -215,7 +216,10 @@ def test_a_sound_check_that_cannot_sound_says_so():
 
 def test_a_worksheet_by_the_keyboard_alone():
     async def keys(stage):
-        await stage.press(*["down"] * 3, "enter", *["backspace"] * 4, *"10 s")
+        await stage.press(*["down"] * 4)
+        assert "dodge door 1/3, burn sky 2/3" in stage.text()
+        assert "e.g. 8 %" in stage.text()
+        await stage.press("up", "enter", *["backspace"] * 4, *"10 s")
         assert "10 s, 12.6 s, 15.9 s" in stage.text()
         await stage.press(*["backspace"] * 2)
         assert '"10" is not a time: write 10 s' in stage.text()
@@ -229,6 +233,7 @@ def test_a_worksheet_by_the_mouse_alone():
         await stage.click("#topics", (2, 3))
         choice = stage.app.query(Select).last()
         await stage.click(choice)
+        assert "esc back" in stage.rows()[-1]
         await stage.click(choice.query_one("SelectOverlay"), (3, 1))
         assert "the darkest uncovered first" in stage.text()
 
@@ -260,8 +265,9 @@ def test_last_years_toning_times_are_found_by_words_and_read(own):  # noqa: F811
         toned = next(row for row in stage.rows() if row.lstrip().startswith("copy 1: "))
         assert len(re.findall(r"\d: 1:\d\d\.\d", toned)) == 7
         await stage.press("slash", *"zinc")
-        assert "No session has all of these words." in stage.text()
-        await stage.press(*["backspace"] * 4, "enter")
+        assert "No session has all of these words: esc shows all." in stage.text()
+        assert "session 3" not in stage.text()
+        await stage.press("escape", "enter")
         assert "Slipway edition: session 3" in stage.text()
 
     played(keys, state=DryState("records"))
