@@ -23,6 +23,11 @@ Left = Chosen | Elsewhere
 """What the app ends with; None where the printer leaves."""
 
 
+def named(width: int) -> list[str]:
+    """What stands on the row of names in a window so wide."""
+    return [NAMES[place] + (f" F{i}" if width >= ROOM else "") for i, place in enumerate(PLACES, 2)]
+
+
 class Names(Tabs):
     """The row of names: arrows lead along it, and down, or a click on a name, into its place."""
 
@@ -33,8 +38,8 @@ class Names(Tabs):
 
     def on_resize(self) -> None:
         """A phone's width has no room for the keys beside the names."""
-        for i, tab in enumerate(self.query(Tab), 2):
-            tab.label = NAMES[PLACES[i - 2]] + (f" F{i}" if self.size.width >= ROOM else "")
+        for tab, label in zip(self.query(Tab), named(self.app.size.width), strict=True):
+            tab.label = label
 
     async def on_tab_clicked(self, event: Tab.Clicked) -> None:
         """A click leads into the place, not onto the row."""
@@ -74,7 +79,8 @@ class DrySide(Bare[Left]):
 
     def compose(self) -> ComposeResult:
         """The row of names, one place at a time, the keys of what has the focus."""
-        yield Names(*(Tab(f"{NAMES[place]} F{i}", id=place) for i, place in enumerate(PLACES, 2)), active=self.state.place)
+        labels = named(self.size.width)  # of its width from the beginning, or the line stays where a longer name stood
+        yield Names(*(Tab(label, id=place) for label, place in zip(labels, PLACES, strict=True)), active=self.state.place)
         yield ContentSwitcher(id="places")
         yield Footer(show_command_palette=False, compact=True)
 

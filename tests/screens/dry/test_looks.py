@@ -73,7 +73,7 @@ def _looked_at(name, sizes):
             if size != sizes[0]:
                 await stage.pilot.resize_terminal(*size)
                 await stage.settle()
-            shown[size] = stage.rows()
+            shown[size] = await stage.still()
             if size == USUAL:
                 await _red_wherever_the_mouse_is(stage)
 
