@@ -68,6 +68,7 @@ class DrySide(Bare[Left]):
         self.outside = outside
         self.state = state or DryState()
         self._reds = OnlyReds(most)
+        self.animation_level = "none"  # what glides is looked at, and is somewhere else at every look
         self._leads_in = True
         """Whether the keys go into the place that is opened next; by arrows they stay on the row of names."""
         self.register_theme(REDS)
