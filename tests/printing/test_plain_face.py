@@ -73,7 +73,7 @@ def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
         face._tell(" ", by_key=True)
         face._hand.beat(clock.at)
     assert conductor.bench.held
-    assert [type(told.happening) for told in conductor.bench.history] == [h.HoldPlan]
+    assert [type(told.happening) for told in conductor.bench.history] == [h.Undone, h.HoldPlan]
     assert not any(copy.stays for copy in conductor.bench.copies), "no light"
 
 
