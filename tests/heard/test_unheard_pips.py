@@ -64,13 +64,18 @@ def told(desk):
 
 def test_pips_while_the_server_is_gone_are_told_as_unheard(rig, clock, desk):
     now = clock.now()
-    first = now + 3000
-    pips(desk, now + 1000, first, now + 6000)
+    first, second = now + 3000, now + 6000
+    pips(desk, now + 1000, first, second)
     clock.reach(now + 2000)
     rig.stop()
+    gone = clock.now()  # on a busy machine the first may have sounded by then
     try:
-        assert told(desk) == first - 1
-        assert told(desk) == now + 6000 - 1
+        since = told(desk)
+        if since == first - 1:
+            since = told(desk)
+        else:
+            assert gone >= first
+        assert since == second - 1
     finally:
         rig.start()
     waiting.until(lambda: desk.trouble() == "" and desk.health(), "the device again")
