@@ -9,7 +9,9 @@ from assistant.planning.longest_ways import FAR
 from assistant.score import words
 from assistant.score.cues import Cue
 from assistant.session.bench import Bench
+from assistant.session.copy import Stay
 from assistant.session.next_hand import safe_from
+from assistant.session.place import Waiting
 
 LATE_CHANGE = 60_000
 """Water is not changed any more this long before its sheets are lifted (ms): a change takes nearly as long. Common practice,
@@ -67,20 +69,24 @@ def _asked_out(end: Bench, tray: str) -> int:
 
 
 def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
-    """When from `since` on the hands are not free: a sheet is followed by eye, is about to be lifted, or has just been moved.
+    """When from `since` on the hands are not free: a sheet is under the lamp and carried on from there, is followed by eye, is
+    about to be lifted, or has just been moved.
 
     Nothing that only a hand begins or ends is counted before its moment: it would put off a call that was said already.
     """
     steps = end.plan.recipe.steps
     last_in: dict[tuple[int, int], int] = {}
-    stays = [stay for copy in end.copies for stay in copy.stays if stay.to_ms + (stay.target_ms or 0) + AFTER > since]
+    every = ((copy, stay) for copy in end.copies for stay in copy.stays)
+    stays = [stay for copy, stay in every if stay is copy.stays[-1] or stay.to_ms + (stay.target_ms or 0) + AFTER > since]
     for stay in stays:
         left = stay.step, stay.to_ms
         last_in[left] = max(last_in.get(left, 0), stay.from_ms)
     for stay in stays:
         step = steps[stay.step]
-        if step.ends in ("eye", "light"):
-            yield stay.from_ms - (step.count_in if step.kind == "expose" else 0), stay.to_ms + AFTER
+        if step.ends == "eye":
+            yield stay.from_ms, stay.to_ms + AFTER
+        elif step.ends == "light":
+            yield stay.from_ms - (step.count_in if step.kind == "expose" else 0), _put_down(end, stay) + AFTER
         elif stay.target_ms is None:
             yield stay.to_ms, stay.to_ms + AFTER
         else:
@@ -89,6 +95,15 @@ def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
     for copy in end.living():
         if copy.since is not None and end.step_of(copy).ends == "eye":
             yield copy.since, FAR
+
+
+def _put_down(end: Bench, lit: Stay) -> int:
+    """When a sheet that has had its light came under the next, or into its bath (ms); far ahead while it is on its way."""
+    copy = end.copy(lit.copy)
+    if isinstance(copy.place, Waiting):
+        return FAR
+    then = next((stay.from_ms for stay in copy.stays if stay.from_ms >= lit.to_ms), copy.since)
+    return lit.to_ms if then is None else then
 
 
 def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:

@@ -187,6 +187,17 @@ def test_no_water_is_changed_when_all_sheets_are_about_to_leave_it():
     assert not [cue for cue in whole.heard if cue.words == "change holding water" and leaves - 60_000 < cue.at < leaves]
 
 
+@pytest.mark.parametrize("late", [0, 5_000, 20_000])
+def test_no_water_is_changed_while_a_sheet_that_has_had_its_light_is_carried(late):
+    trays = {**cards.TRAYS, "water": {"bath": "holding water", "holds": 60, "refresh": "70 s"}}
+    whole = played(cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD, cards.WASH, copies=6, trays=trays, late=late)
+    water = [cue.at for cue in whole.heard if cue.kind == "water"]
+    carried = [(lit.to_ms, bath.from_ms) for lit, bath in pairwise(whole.stays) if lit.kind == "expose" and bath.copy == lit.copy]
+    assert len(carried) == 6
+    assert len(water) > 6
+    assert not [at for at in water for over, came in carried if over <= at <= came]
+
+
 def test_the_authors_own_words_are_kept_when_copies_become_sheets():
     trays = {**cards.TRAYS, "stop": {"bath": "copy stop"}}
     stop = {**cards.STOP, "name": "Copy stop", "say": [{"at": "10 s", "words": "as on the first copy"}]}
