@@ -489,6 +489,7 @@ def too_late_to_undo(did: str) -> str:
 LIGHT = "light"
 OUT = "out"
 LAMP_IS_ON = "the lamp is on"
+COUNTING_IN = "counting in"
 LIGHT_OFF = "light off"
 NO_LIGHT = "no light"
 NOTHING_TO_UNDO = "nothing to undo"

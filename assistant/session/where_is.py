@@ -2,6 +2,7 @@
 
 from assistant.score import words
 from assistant.session.bench import Bench, ends
+from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
 from assistant.session.hands import Hand, awaited
 from assistant.session.next_hand import ready
@@ -43,7 +44,7 @@ def where_is(bench: Bench, copy: Copy, at: int) -> str:
     step, end, place = bench.step_of(copy), ends(bench, copy), copy.place
     index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
     if isinstance(place, InLight):
-        return words.LAMP_IS_ON
+        return words.LAMP_IS_ON if lamp_is_on(bench, copy, at) else words.COUNTING_IN
     since = copy.since if copy.since is not None else at
     if isinstance(place, Called):
         return words.waits(index, step.name, at - since, bench.wanted_in(copy), step.at_most)

@@ -15,8 +15,9 @@ WORD = "lights"
 """What is typed when all paper is covered."""
 _LETTERS_KEPT = 24
 """Of a line that is typed only so many letters count, the last ones: four times the word."""
-_STAYS = f"The screen stays dark. When all paper is covered, type  {WORD}  and press Enter."
-_AGAIN = "To resume the session, press Enter alone, the space bar, a pedal, or a mouse button."
+_STAYS = ("The screen stays dark.", "When all paper is covered,", f"type  {WORD}  and press Enter.")
+"""In lines that fit into forty columns."""
+_AGAIN = ("To resume the session, press", "Enter alone, the space bar,", "a pedal, or a mouse button.")
 _NO_TAPS = frozenset("\x03\x04\x1a\x1c")
 """Ctrl+C, D, Z and backslash ask for an end, not for going on."""
 
@@ -49,7 +50,7 @@ def stay_dark(owner: Owner, why: str, keep: bool = False, again: bool = False) -
 
     `keep` leaves on the screen what was said last.
     """
-    told = [why, "", _STAYS, *([_AGAIN] if again else []), ""]
+    told = [why, "", *_STAYS, *(_AGAIN if again else ()), ""]
     owner.say(*told, keep=keep)
     if again:
         owner.write(sequences.CLICKS)
