@@ -74,7 +74,7 @@ def _exposure(values: Values) -> Result:
 def _stops(values: Values) -> Result:
     first, second = values["first"], values["second"]
     apart = stops.between(first, second)
-    line = f"{q.format_span(first)} to {q.format_span(second)} is {apart:+.4f} stop"
+    line = f"{q.format_span(first)} to {q.format_span(second)} is {signed(apart, 4)}"
     return Result((line,), "n = log2(t2/t1)", (), {"first_ms": first, "second_ms": second, "stops": apart})
 
 

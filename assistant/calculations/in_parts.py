@@ -7,7 +7,7 @@ from assistant.calculations.exposures import CLOCK, DRY_DOWN, kept_base
 from assistant.calculations.topic import Field, Result, Topic, Values, chosen, rounding
 from assistant.trade import exposure, parts, strips
 from assistant.trade import quantities as q
-from assistant.trade.wording import counted
+from assistant.trade.wording import counted, in_stops
 
 _WAYS = {
     "cover": "the whole sheet open, the lightest covered first",
@@ -91,7 +91,7 @@ def _parts(values: Values) -> Result:
     lines = [
         f"base {q.format_span(plan.base)}, {q.format_span(plan.light)} of light in all",
         *(
-            f"  {one.part.kind:<5} {one.part.area:<{wide}}  {q.format_span(one.ms):>8}  {q.format_stops(one.part.stops)} stop"
+            f"  {one.part.kind:<5} {one.part.area:<{wide}}  {q.format_span(one.ms):>8}  {in_stops(one.part.stops)}"
             for one in plan.parts
         ),
     ]

@@ -29,7 +29,7 @@ def with_offer(bench: Bench, work: Work, copies: list[Copy], found: Followed, pl
     boxed = {c for c, copy in enumerate(copies) if copy.boxed}
     if bench.one_by_one or len(boxed) < 2 or any(ask.at <= bench.now for ask in bench.asks):
         return planned
-    made = [told.happening for told in bench.history if isinstance(told.happening, Planned)]
+    made = [plan for _, plan in bench.all_planned]
     since = next((i for i in reversed(range(len(made))) if (at := made[i].offer) is not None and at <= bench.now), -1)
     if sum(one.anew for one in (*made[since + 1 :], planned)) <= TOO_OFTEN:
         return planned

@@ -33,7 +33,7 @@ class NoModel(RuntimeError):
 
 @dataclass(frozen=True)
 class Encoded:
-    """A sound as the decoder takes it: what every text that is asked for has in common is reckoned once.
+    """A sound as the decoder takes it: what every text that is asked for has in common is worked out once.
 
     `frames` is (1, frames, 288), some forty a second; `first` how likely each piece is to begin the text, (pieces,);
     `past` what the decoder keeps of the sound and of that beginning.

@@ -19,7 +19,7 @@ from assistant.session.copy import Stay
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 from assistant.trade.lengths import format_length
-from assistant.trade.wording import counted, to_tenth
+from assistant.trade.wording import counted, in_stops, to_tenth
 
 WIDE = 78
 """Characters a line, but for the recipe's own: less than the eighty of a narrow window or page."""
@@ -133,11 +133,10 @@ def _light(step: Expose, picked: int | None) -> list[str]:
 
 
 def _part(part: Part) -> str:
-    kind = "burn" if part.burn else "dodge" if part.dodge else "light"
-    amount = f"{q.format_stops(part.stops)} stop" if part.stops else q.format_span(part.time or 0)
+    amount = in_stops(part.stops) if part.stops else q.format_span(part.time or 0)
     aperture = q.format_aperture(part.aperture) if part.aperture else None
     light = f"filter {part.filter}" if part.filter else None
-    return ", ".join(filter(None, [f"{kind} {part.area}", amount, aperture, light]))
+    return ", ".join(filter(None, [f"{part.kind} {part.area}", amount, aperture, light]))
 
 
 def baths(record: Printed) -> list[str]:

@@ -13,6 +13,7 @@ from assistant.recipe.several_prints import light_of
 from assistant.trade import exposure, strips
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
+from assistant.trade.wording import in_stops
 
 
 def proof_book(sessions: Iterable[Printed]) -> str:
@@ -85,5 +86,5 @@ def _light(recipe: Recipe, picked: int | None, negative: str) -> list[str]:
             lines.append(f"{step.name.lower()} {q.format_span(step.time)}{down}{aperture}")
         for part in step.parts:
             if part.stops:
-                lines.append(f"{'burn' if part.burn else 'dodge'} {part.area}, {q.format_stops(part.stops)} stop")
+                lines.append(f"{part.kind} {part.area}, {in_stops(part.stops)}")
     return [line for line in lines if line]

@@ -12,7 +12,7 @@ from assistant.recipe.several_prints import light_of
 from assistant.trade import capacity, exposure
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
-from assistant.trade.wording import counted
+from assistant.trade.wording import counted, in_stops
 
 CAUTIONS = {
     "gloves": "gloves on before the tray is touched",
@@ -77,7 +77,7 @@ def _lights(recipe: Recipe) -> Iterator[str]:
     for step in recipe.steps:
         if isinstance(step, Expose):
             yield f"{step.name}: {_listed(*_base(step))}."
-            yield from (f"  {_part(step, part)}" for part in step.parts)
+            yield from (f"  {_part(part)}" for part in step.parts)
             yield from (line for one in recipe.prints for line in _print(recipe, step, one))
             yield SWITCH
 
@@ -88,13 +88,13 @@ def _print(recipe: Recipe, step: Expose, one: Print) -> Iterator[str]:
     spares = f"{one.spares} spare" if one.spares else None
     yield f"  {one.name}: {_listed(counted(one.copies, recipe.called), spares, negative, *_base(light))}."
     if one.parts is not None:
-        yield from (f"    {_part(light, part)}" for part in light.parts)
+        yield from (f"    {_part(part)}" for part in light.parts)
 
 
 def _base(step: Expose) -> Iterator[str | None]:
     if step.strip is not None:
         strip = step.strip
-        grows = f"{q.format_stops(strip.step)} stop" if strip.step else f"{q.format_span(strip.add or 0)} more"
+        grows = in_stops(strip.step) if strip.step else f"{q.format_span(strip.add or 0)} more"
         first = q.format_span(round(strip.first, -2) or strip.first)  # a tenth is as fine as a lamp is
         yield f"{strip.strips} strips from {first}, each {grows}, {strip.way} at every tone"
         yield f"the time was {q.format_span(step.time)}" if step.time else None
@@ -106,13 +106,12 @@ def _base(step: Expose) -> Iterator[str | None]:
     yield f"filter {step.filter}" if step.filter else None
 
 
-def _part(step: Expose, part: Part) -> str:
-    kind = "burn" if part.burn else "dodge" if part.dodge else "light"
-    amount = f"{q.format_stops(part.stops)} {'stops' if part.stops > 1 else 'stop'}" if part.stops else None
+def _part(part: Part) -> str:
+    amount = in_stops(part.stops) if part.stops else None
     time = q.format_span(part.time) if part.time else None
     stop = q.format_aperture(part.aperture) if part.aperture else None
     light = f"filter {part.filter}" if part.filter else None
-    return _listed(f"{kind} {part.area}", amount, time, stop, light, part.say)
+    return _listed(f"{part.kind} {part.area}", amount, time, stop, light, part.say)
 
 
 def _sheets(plan: Plan) -> str:

@@ -135,6 +135,11 @@ class Part(Written):
     say: Words | None = None
 
     @property
+    def kind(self) -> Literal["burn", "dodge", "light"]:
+        """Which of the three it is."""
+        return "burn" if self.burn else "dodge" if self.dodge else "light"
+
+    @property
     def area(self) -> str:
         """What the part is called: where on the sheet it is, or the light's name."""
         return self.burn or self.dodge or self.light or ""

@@ -23,9 +23,6 @@ from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
 from assistant.session.where_is import where_is
 
-PUT_BACK = 20_000
-"""White light waits so long (ms) for a sheet to be put back into its box: a dark bag or a safe of paper is opened and shut
-in it. Common practice, no source."""
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
 """What undo takes back, the last of them first; a hold, a note and a fresh bath stay as they were said."""
 WORTH_FREE = 1_000
@@ -90,14 +87,7 @@ def _taken_back(bench: Bench, since: int) -> Bench:
             again = settle(again, happening, told.at)
             answer = answered(again, happening, told.at)
             again = answer.bench if isinstance(answer, Done) else again
-    again = again.put(*(_as_asked(copy, bench, since) for copy in again.copies))
     return promising(again, bench.promised, again.said)  # the desk's, until the answer makes another
-
-
-def _as_asked(copy: Copy, before: Bench, since: int) -> Copy:
-    """A sheet that was asked for by `since` is out as it was: what an undo left lying open is in no history."""
-    was = before.copy(copy.number).place if copy.number <= len(before.copies) else None
-    return copy.at(was) if copy.boxed and isinstance(was, AskedFor) and was.since <= since else copy
 
 
 def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
@@ -122,10 +112,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
     after = beat(kept, at)
     if isinstance(happening, h.Woke):
         after = replace(after, asks=())  # a question that fell into that time was heard by nobody: it is asked now
-    after = settled(after, at, told=True)
-    if isinstance(happening, h.Undone) and happening.put_back and after.white_since is not None:
-        after = replace(after, white_since=max(after.white_since, at + PUT_BACK))
-    return replace(answer, bench=after)
+    return replace(answer, bench=settled(after, at, told=True))
 
 
 def _did(answer: Done) -> str:
@@ -195,8 +182,7 @@ def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
 
 def _lights_begun(bench: Bench, copy: Copy, at: int) -> int:
     """How many lamp runs have begun to light this sheet."""
-    lit = sum(1 for stay in copy.stays if stay.kind == "expose")
-    return lit + lamp_is_on(bench, copy, at)
+    return copy.lit + lamp_is_on(bench, copy, at)
 
 
 def _changed(before: Bench, after: Bench, at: int) -> tuple[tuple[Passage, ...], tuple[int, ...]]:

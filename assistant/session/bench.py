@@ -121,6 +121,11 @@ class Bench:
         return self.score.plan
 
     @once
+    def all_planned(self) -> tuple[tuple[int, Planned], ...]:
+        """All that the planner decided, each with its moment (ms), in its order."""
+        return tuple((told.at, told.happening) for told in self.history if isinstance(told.happening, Planned))
+
+    @once
     def finished(self) -> bool:
         """No copy has anything before it."""
         return self.ended or not self._living

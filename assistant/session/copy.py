@@ -105,6 +105,11 @@ class Copy:
         return self.place.since if isinstance(self.place, InBath | InLight) else None
 
     @once
+    def lit(self) -> int:
+        """How many of its lights are over, a spoiled one too."""
+        return sum(1 for stay in self.stays if stay.kind == "expose")
+
+    @once
     def fixed_at(self) -> int | None:
         """When it went into the first fixer that it has behind it, ms; None where it has none."""
         return next((stay.from_ms for stay in self.stays if stay.kind == "fix"), None)

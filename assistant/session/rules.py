@@ -23,8 +23,11 @@ from assistant.session.where_is import where_is, why_nothing
 from assistant.trade import temperature
 from assistant.trade.quantities import Misread
 
-HORIZON = 2 * 3_600_000
+ALL_THROUGH = 2 * 3_600_000
 """What is under way by itself is through by then (ms): far longer than all baths before the first gathering together."""
+PUT_BACK = 20_000
+"""White light waits so long (ms) for a sheet to be put back into its box: a dark bag or a safe of paper is opened and shut
+in it. Common practice, no source."""
 
 
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
@@ -144,7 +147,7 @@ def _last_in_the_water(bench: Bench, at: int) -> list[str]:
     """When the last of the sheets that are out will be where all gather; nothing while one still waits for its bath."""
     station = bench.plan.station_after(0)
     out = [copy.number for copy in bench.living() if bench.under_way(copy) and copy.step < station]
-    end = beat(replace(bench, held=True), at + HORIZON)
+    end = beat(replace(bench, held=True), at + ALL_THROUGH)
     arrived = [since for number in out if (since := end.in_since(end.copy(number), station)) is not None]
     name = bench.score.name(station)
     return [words.through(max(arrived) - at, name)] if name and arrived and len(arrived) == len(out) else []
@@ -286,7 +289,8 @@ def undone(bench: Bench, happening: h.Undone, at: int) -> Done:
     """A hand was taken back: its sheets lie where they were left, and what is wanted now is asked anew."""
     out = dict(happening.out)
     open_now = (one.at(AskedFor(out[one.number])) for one in bench.copies if one.number in out and isinstance(one.place, InBox))
-    return Done(replace(bench.put(*open_now), asks=()), "")
+    white = max(bench.white_since or 0, at + PUT_BACK) if happening.put_back else bench.white_since
+    return Done(replace(bench.put(*open_now), asks=(), white_since=white), "")
 
 
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {

@@ -132,7 +132,7 @@ def _moved(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
 
 
 def _pick(bench: Bench, heard: Heard, asked: Question | None) -> Meaning:
-    judged = any(stay.kind == "expose" for copy in bench.copies for stay in copy.stays)
+    judged = any(copy.lit for copy in bench.copies)
     return h.Pick(round(heard.number or 0)) if judged else Refused(words.NO_STRIP)
 
 

@@ -222,8 +222,8 @@ def _told_since(bench: Bench, before: Bench) -> bool:
 
 def _lit_since(before: Bench, bench: Bench, number: int, at: int) -> bool:
     """Whether a sheet has had light that it had not had before: its lamp is on, or over already."""
-    lit = (sum(stay.kind == "expose" for stay in one.copy(number).stays) for one in (before, bench))
-    return lamp_is_on(bench, bench.copy(number), at) or next(lit) < next(lit)
+    copy = bench.copy(number)
+    return lamp_is_on(bench, copy, at) or copy.lit > before.copy(number).lit
 
 
 def in_order(bench: Bench, at: int) -> Done | None:

@@ -27,9 +27,8 @@ def left_out(bench: Bench, stay: Stay) -> int:
 
 def _planned(bench: Bench, stay: Stay, step: WetStep) -> Iterator[int]:
     """When this stay's turns were to be called, each by the plan that held at that moment (ms)."""
-    told = [(one.at, one.happening) for one in bench.history if isinstance(one.happening, Planned)]
-    plans: list[tuple[int, Planned | None]] = [(0, None), *told]
-    for (begun, plan), over in zip(plans, [*(at for at, _ in told), FAR], strict=True):
+    plans: list[tuple[int, Planned | None]] = [(0, None), *bench.all_planned]
+    for (begun, plan), over in zip(plans, [*(at for at, _ in bench.all_planned), FAR], strict=True):
         turns = turns_within(step, stay.lasted - step.drain) if plan is None else _turns(plan, stay, step)
         yield from (at for at in (stay.from_ms + turn for turn in turns) if begun < at <= over)
 

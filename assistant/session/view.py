@@ -124,7 +124,7 @@ def face(bench: Bench, said: str = "", trouble: str = "", ears: str = "") -> Fac
         bench.finished,
         bench.ended,
         trouble,
-        bench.score.totals if any(stay.kind == "expose" for copy in bench.copies for stay in copy.stays) else (),
+        bench.score.totals if any(copy.lit for copy in bench.copies) else (),
         bench.picked,
         wanted(bench),
         marks(bench),

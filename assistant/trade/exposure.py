@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.trade import aperture, limits, stops
-from assistant.trade.quantities import format_aperture, format_stops
+from assistant.trade.quantities import format_aperture
+from assistant.trade.wording import in_stops
 
 NEW_STRIP = "Changed the height? Make a new strip."
 DRY_DOWN_LAW = "t' = t * (1 - p / 100), once and last"
@@ -71,7 +72,7 @@ def changed(before: int, changes: Sequence[StopsChange], dry_down: float = 0.0, 
 def by_stops(more: float) -> StopsChange:
     """More light by so many stops; below zero is less."""
     limits.between(more, -stops.MOST, stops.MOST, "a change of light", "stops")
-    words = f"{format_stops(abs(more))} stop{'s' if abs(more) > 1 else ''} {'less' if more < 0 else 'more'}"
+    words = f"{in_stops(abs(more))} {'less' if more < 0 else 'more'}"
     return StopsChange(words, more, "t2 = t1 * 2^n")
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from assistant.trade.quantities import format_span
+from assistant.trade.quantities import format_span, format_stops
 
 
 def ml(volume: float) -> str:
@@ -39,9 +39,18 @@ def to_tenth(ms: int) -> str:
     return f"{front}:{rest // 10:02}.{rest % 10}"
 
 
-def signed(stops: float) -> str:
+def in_stops(stops: float) -> str:
+    """So many stops: `1/3 stop`, `1 1/2 stops`."""
+    return f"{format_stops(stops)} {_stop(stops)}"
+
+
+def signed(stops: float, places: int = 3) -> str:
     """A change in stops, more or less: `+0.644 stop`."""
-    return f"{stops:+.3f} stop{'s' if abs(stops) > 1 else ''}"
+    return f"{stops:+.{places}f} {_stop(stops)}"
+
+
+def _stop(stops: float) -> str:
+    return "stops" if abs(stops) > 1 else "stop"
 
 
 def rounded(tick: int, off: Sequence[float]) -> str:

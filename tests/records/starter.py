@@ -1,7 +1,7 @@
 """Starts what is made to be killed, each as a copy of a process that has read all of it: to be killed it need not be read anew.
 
-As a program it is told line by line: a JSON list begins a piece of work, an empty line kills it. It says `over` once the system
-has buried what was killed, so that its locks are gone.
+As a program it is told line by line: a JSON list begins a piece of work, an empty line kills it. It says `over` once
+the process that was killed is gone, and with it its locks.
 """
 
 import json

@@ -504,7 +504,7 @@ def test_taken_the_rest_goes_one_at_a_time_and_undone_it_does_not(slow):
 
 def test_a_pace_is_proposed_from_taps_that_came_late(slow):
     quick = rehearse(edition(3), Punctual(1_500)).bench
-    assert own_pace.proposed(quick, Hands()) == ""  # the plan reckons with two seconds
+    assert own_pace.proposed(quick, Hands()) == ""  # the plan leaves room for two seconds
     late = rehearse(edition(3), Punctual(3_500)).bench
     said = own_pace.proposed(late, Hands())
     assert said.startswith("Your taps came 4 seconds late at 9 of 9 moves: `hands.pace = 4` in the settings ")

@@ -5,10 +5,11 @@ import wave
 import numpy as np
 import pytest
 
-from assistant.devices.ear_wire import KNOCK, ListenerSettings
+from assistant.devices.ear_wire import ListenerSettings
 from assistant.devices.ears import Listener
 from assistant.listener.cutting import CHUNK, CHUNK_MS, Cutter
 from assistant.listener.knocks import Knocking
+from assistant.session.said import KNOCK
 from assistant.sound_helper.tones import MEANINGS, make
 from assistant.sound_helper.tones import RATE as TONES
 from tests import waiting

@@ -65,7 +65,7 @@ class Listed(DataTable[str | Text]):
 
 
 class Choices(SelectOverlay):
-    """What a choice is made from, left by a key in our own word."""
+    """What a choice is made from, left by a key in our own word; Textual (8.2.8) has no public name for it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "back")]
 
