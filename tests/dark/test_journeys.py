@@ -46,7 +46,7 @@ pytestmark = [pytest.mark.pty, pytest.mark.skipif(sys.platform != "linux", reaso
 
 def through_every_screen(trip):
     """Recipes, wet side, help, a line that is typed, three sizes, every level, noise in a blackout."""
-    trip.until(f" of {FIRST}").go("choosing").press("\x1b[B").until(f" of {SECOND}")
+    trip.until(f" of {FIRST}").until("enter print").go("choosing").press("\x1b[B").until(f" of {SECOND}")
     trip.press("+").settle().press("\r").until(OFFER)
     trip.go("tap").press(" ").settle()
     trip.go("help").press("?").settle().press("?").settle()
