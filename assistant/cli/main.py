@@ -4,12 +4,10 @@ Nothing heavy is imported here, so that `traycall --help` answers at once.
 """
 
 import argparse
-import contextlib
 import errno
 import importlib
 import os
 import sys
-from typing import Any, TextIO
 
 from assistant import __version__
 from assistant.printing.text_out import complain, say
@@ -63,14 +61,14 @@ def main(argv: list[str] | None = None) -> int:
     try:
         return int(importlib.import_module(COMMANDS[args.command][0]).run(args))
     except BrokenPipeError:  # whoever read has read enough
-        _discard(sys.stdout)
+        _discard()
         return 1
     except KeyboardInterrupt:
         return INTERRUPTED
     except OSError as error:
         if error.errno not in NO_ROOM:
             return _fault()
-        _discard(sys.stdout)
+        _discard()
         complain(f"What was asked for can't be written out: {error.strerror}.")
         return 1
     except Exception:
@@ -92,22 +90,24 @@ def _open_what_is_closed() -> None:
             setattr(sys, name, open(os.devnull, "r" if name == "stdin" else "w", encoding="utf-8"))  # noqa: SIM115, PTH123
 
 
-def _discard(stream: TextIO) -> None:
+def _discard() -> None:
     """What still waits to be written goes nowhere, so that the interpreter's end does not stumble over it."""
+    import contextlib  # only where output fails
+
     with contextlib.suppress(OSError, ValueError):
         nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, stream.fileno())
+        os.dup2(nowhere, sys.stdout.fileno())
         os.close(nowhere)
 
 
 class Parser(argparse.ArgumentParser):
     """A wrong call is answered in the same way as everything else is said, and where it can be read."""
 
-    def _print_message(self, message: str, file: Any = None) -> None:
-        from assistant.terminal.owner import readable_again
+    def _print_message(self, message: str, file: object = None) -> None:
+        from assistant.terminal.launched import readable_again
 
         readable_again(os.environ)
-        say(message, end="", to=file or sys.stderr)
+        say(message, end="", to=None if file is sys.stdout else sys.stderr)
 
 
 def _fault() -> int:
@@ -115,7 +115,7 @@ def _fault() -> int:
     import traceback
 
     from assistant.places import home
-    from assistant.terminal.owner import readable_again
+    from assistant.terminal.launched import readable_again
 
     readable_again(os.environ)
     try:
@@ -139,8 +139,9 @@ def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():
-        child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".")
+        asked = whole or name == wanted
+        child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".", add_help=asked)
         child.set_defaults(told=child)  # a word too many is answered with this command's own usage
-        if whole or name == wanted:
+        if asked:  # all others are only listed
             importlib.import_module(module).configure(child)
     return parser

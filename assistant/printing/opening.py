@@ -41,7 +41,7 @@ def _guarded(options: Options, read: ReadCard, early: bool) -> int:
     from assistant.places import home
     from assistant.terminal.capabilities import CantBeDark, unguarded
     from assistant.terminal.guard import guard, is_guarded
-    from assistant.terminal.owner import readable_again
+    from assistant.terminal.launched import readable_again
 
     if is_guarded() or not options.seen:
         return _opened(options, read)

@@ -1,22 +1,23 @@
 """The one way in which commands print: what comes from outside can't command a terminal, and no terminal stops a command.
 
 File names, recipes, settings, journals and voices may hold anything. A sign that is not printable (control characters,
-half a letter of another encoding) is shown by its name; so is a letter that the terminal lacks.
+half a letter of another encoding) is shown by its name; so is a letter that the terminal lacks. Every command prints, so what
+only some printing needs is read there.
 """
 
-import json
-import shutil
 import sys
 from collections.abc import Iterable
-from typing import Any, TextIO
 
-from assistant.trade.foreign_text import as_text
+TYPE_CHECKING = False
+"""Type checkers take it for true, as they do the one in `typing`, which alone would cost `--help` a fifteenth of its time."""
+if TYPE_CHECKING:
+    from typing import TextIO
 
 
-def say(text: object = "", end: str = "\n", to: TextIO | None = None) -> None:
+def say(text: object = "", end: str = "\n", to: "TextIO | None" = None) -> None:
     """Print text, at once: what is printed late is read late."""
     out = to or sys.stdout
-    line = str(text) + end if str(text).isprintable() else "\n".join(map(as_text, str(text).split("\n"))) + end
+    line = "\n".join(part if part.isprintable() else _shown(part) for part in str(text).split("\n")) + end
     try:
         out.write(line)
     except UnicodeEncodeError:
@@ -25,8 +26,16 @@ def say(text: object = "", end: str = "\n", to: TextIO | None = None) -> None:
     out.flush()
 
 
-def say_lines(lines: Iterable[str], to: TextIO | None = None) -> None:
+def _shown(line: str) -> str:
+    from assistant.trade.foreign_text import as_text
+
+    return as_text(line)
+
+
+def say_lines(lines: Iterable[str], to: "TextIO | None" = None) -> None:
     """Print lines to be read; on a terminal they are broken at words, where its edge would break them anywhere."""
+    import shutil
+
     from assistant.screens.drawing import wrapped
 
     found, out = list(lines), to or sys.stdout
@@ -51,6 +60,8 @@ class PercentSaid:
             say(f"{percent} %")
 
 
-def say_json(value: Any) -> None:
+def say_json(value: object) -> None:
     """Print plain data as JSON, in ASCII alone: it is read by programs."""
+    import json
+
     say(json.dumps(value, indent=1, ensure_ascii=True, allow_nan=False))

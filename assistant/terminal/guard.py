@@ -10,11 +10,12 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.terminal import brightness, sequences
+from assistant.terminal import brightness
 from assistant.terminal.brightness import DEFAULT
 from assistant.terminal.capabilities import CantBeDark, Terminal
 from assistant.terminal.colours import drawable
 from assistant.terminal.dark_exit import stay_dark
+from assistant.terminal.launched import LAUNCHED
 from assistant.terminal.owner import Owner
 
 if TYPE_CHECKING:
@@ -111,7 +112,7 @@ def _guarded(environment: Mapping[str, str], terminal: Terminal, key: str) -> di
     kept = {
         name: value
         for name, value in environment.items()
-        if name not in _UNWANTED and not name.startswith("TEXTUAL") and name not in (brightness.GATE, sequences.LAUNCHED)
+        if name not in _UNWANTED and not name.startswith("TEXTUAL") and name not in (brightness.GATE, LAUNCHED)
     }
     kept["COLORTERM"] = "truecolor"  # the gate reads every way of naming a colour
     if "color" not in kept.get("TERM", ""):

@@ -7,7 +7,7 @@ has had and nobody has lit since is left as dark as it was found, whatever happe
 import json
 import os
 import signal
-from collections.abc import Callable, Iterator, MutableMapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import FrameType
@@ -203,25 +203,6 @@ def _read_kept(kept: Path | None) -> Colours:
                 if number.replace(";", "").isdecimal()
             }
     return {}
-
-
-def readable_again(environment: MutableMapping[str, str]) -> None:
-    """Before words where no guard was had: the first screen again where `traycall-dark` has painted the other one black.
-
-    A terminal that was dark before stays so, and the words are red.
-    """
-    if not environment.pop(sequences.LAUNCHED, ""):
-        return
-    import termios
-    import tty
-
-    screen, lines = open_screen(), termios.tcgetattr(KEYBOARD)
-    tty.setraw(KEYBOARD, termios.TCSAFLUSH)
-    answers = understood(ask(lambda text: write_all(screen, text, _PATIENCE), _typed, KEYBOARD, COLOURS + "\x1b[c"))
-    found_dark = answers is not None and answers.taken
-    write_all(screen, sequences.ink("true", LEVELS[DEFAULT], TEXT, 0) if found_dark else sequences.FIRST_SCREEN, _PATIENCE)
-    termios.tcsetattr(KEYBOARD, termios.TCSADRAIN, lines)
-    os.close(screen)
 
 
 def _typed() -> bytes:

@@ -95,8 +95,6 @@ CONSOLE_FIRST = "\x1b[?25l" + CONSOLE_PALETTE + "\x1b[0;30;40m\x1b[?1049h\x1b[0;
 
 FIRST_SCREEN = "\x1b[0m\x1b[?1049l\x1b[0m\x1b[?25h"
 """The first screen again, in its own colours: leaving the other one restores the pen that was saved on entering it, black."""
-LAUNCHED = "TRAYCALL_BLACK"
-"""In the environment where `traycall-dark` has painted the other screen black; nothing can be read on it."""
 
 
 def first(console: bool = False) -> str:
