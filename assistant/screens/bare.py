@@ -1,11 +1,12 @@
 """What every app here takes over from Textual (8.2.8): how it is begun and left, and that nothing of its own is painted."""
 
+import os
 from typing import TypeVar
 
 from textual.app import App
+from textual.driver import Driver
 from textual.filter import LineFilter
 
-from assistant.screens import keyparser
 from assistant.terminal.sequences import TITLED, UNTITLED
 
 Left = TypeVar("Left")
@@ -17,6 +18,14 @@ class Bare(App[Left]):
     ENABLE_COMMAND_PALETTE = False
     ASKED = ""
     """What the terminal is asked for at the beginning, besides the window's name."""
+
+    def get_driver_class(self) -> type[Driver]:
+        """The terminal's keys read rightly, where a system has terminals."""
+        if os.name != "posix":
+            return super().get_driver_class()
+        from assistant.screens.keyboard import Keyboard
+
+        return Keyboard
 
     def get_line_filters(self) -> list[LineFilter]:
         """What is painted is red already: the toolkit's filter for NO_COLOR would make it grey, which lights paper."""
@@ -37,7 +46,6 @@ class Bare(App[Left]):
 
     def until_left(self) -> Left | None:
         """Show it until it is left; what it was left with."""
-        keyparser.install()
         left = self.run()
         if self._exception is not None:
             raise self._exception

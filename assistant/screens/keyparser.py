@@ -5,7 +5,6 @@ each of their letters for a key), modifiers pressed alone, the function keys fro
 Decides nothing about what a key means.
 """
 
-import codecs
 import re
 from collections.abc import Iterable, Iterator
 
@@ -76,6 +75,11 @@ class KeyParser(XTermParser):
         self._torn_at = 0.0
         self._pasted: list[str] | None = None
         self._paste_over_at = 0.0
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether something has begun that `tick` may have to end."""
+        return bool(self._begun) or self._pasted is not None or self._timeout_time is not None
 
     def feed(self, data: str) -> Iterable[Message]:
         """The messages in what has come; "" ends the stream."""
@@ -177,18 +181,3 @@ def _click(letters: str) -> str:
     if code & 3 == 3 and not code & 64:
         return f"\x1b[<{code & ~3};{column};{row}m"
     return f"\x1b[<{code};{column};{row}M"
-
-
-class _Forgiving:
-    """A decoder for which a byte that is no text is U+FFFD: Textual's own ends the thread that reads the keys."""
-
-    def __init__(self) -> None:
-        self.decode = codecs.getincrementaldecoder("utf-8")("replace").decode
-
-
-def install() -> None:
-    """Make Textual's driver read the keyboard through `KeyParser`, whatever bytes come."""
-    from textual.drivers import linux_driver
-
-    linux_driver.XTermParser = KeyParser  # type: ignore[attr-defined]
-    linux_driver.getincrementaldecoder = lambda encoding: _Forgiving  # type: ignore

@@ -3,14 +3,22 @@
 The encodings: ECMA-48, xterm's control sequences and the progressive keyboard protocol, written out from their documents.
 """
 
+import asyncio
+import os
+import queue
 import random
+import select
+import threading
+import tty
 
 import pytest
 from textual import events
 from textual._xterm_parser import XTermParser
+from textual.app import App
 
-from assistant.screens import keyparser
+from assistant.screens import keyboard
 from assistant.screens.keyparser import KeyboardReports, KeyParser, KeyRepeat, KeyUp
+from tests import waiting
 
 ANSWERS = {
     "device attributes": "\x1b[?62;22c",
@@ -115,9 +123,36 @@ def test_nothing_that_comes_breaks_the_reading():
     assert [event.key for event in read("\x1b\\\x1b[201~ ", parser) if isinstance(event, events.Key)][-1] == "space"
 
 
-def test_the_driver_reads_through_it(monkeypatch):
-    from textual.drivers import linux_driver
+def test_the_driver_reads_through_it_and_sleeps_until_something_comes(monkeypatch):
+    waits, came = [], queue.Queue()
 
-    monkeypatch.setattr(linux_driver, "XTermParser", XTermParser)
-    keyparser.install()
-    assert linux_driver.XTermParser is KeyParser
+    def recorded(*ready_in):
+        waits.append(ready_in[3])
+        return real(*ready_in)
+
+    async def read_on(typed):
+        driver = keyboard.Keyboard(App())
+        driver.fileno, driver.process_message = typed, came.put
+        thread = threading.Thread(target=driver.run_input_thread)
+        thread.start()
+        found = []
+        for sent in (b"a", b"\xff", b"\x1b[<0;3;4M", b"\x1b"):
+            os.write(terminal, sent)
+            found.append(came.get(timeout=waiting.LONGEST))
+        driver._key_thread = thread
+        driver.disable_input()
+        os.close(terminal)
+        os.close(typed)
+        return found, thread
+
+    real = select.select
+    terminal, typed = os.openpty()
+    tty.setraw(typed)
+    monkeypatch.setattr(keyboard.select, "select", recorded)
+    monkeypatch.setattr(keyboard.LinuxDriver, "_disable_mouse_support", lambda driver: None)  # nothing is painted here
+    found, thread = asyncio.run(read_on(typed))
+    assert not thread.is_alive()
+    keys = [getattr(message, "key", type(message)) for message in found]
+    assert keys == ["a", "replacement_character", events.MouseDown, "escape"]
+    assert (waits[0], waits[-1]) == (None, None), "nothing is begun: it sleeps"
+    assert set(waits) == {None, keyboard.TICK}, "a lone escape is looked at again"
