@@ -1,21 +1,27 @@
 """Chemistry in the records: baths and bottles by name, and what was said of them. It is only added to."""
 
-import json
 import sqlite3
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any, TypeAlias
 
-from pydantic import validate_call
+from pydantic import BaseModel, Field, validate_call
 
 from assistant.history.baths import Bath, BathEvent, EventKind, Form, Placement
 from assistant.records import bath_rows
 from assistant.records.database import damaged_row
-from assistant.records.entries import moment
+from assistant.records.entries import bounded, details, moment
 from assistant.records.faults import AS_WRITTEN
 from assistant.records.journal import Journal
 from assistant.trade.quantities import parse_mix
 
+Ml: TypeAlias = Annotated[float, Field(ge=0, le=1_000_000, allow_inf_nan=False)]
+Volume: TypeAlias = Annotated[int, Field(ge=0, le=1_000_000)]
+"""Millilitres: what is poured, and what a tray or a bottle holds: at most what `trade.quantities` reads as a volume."""
+Sheets: TypeAlias = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+"""Of 8x10 in: a thousand of the largest that are read."""
+Days: TypeAlias = Annotated[int, Field(ge=0, le=36_500)]
+"""How long a bath keeps: at most a century."""
 _BATH = "number, name, form, what, mix, volume, lasts, keeps, made"
 
 
@@ -124,10 +130,13 @@ class Baths:
 
     def placements(self, session: int) -> tuple[Placement, ...]:
         """Which baths stood in a session's trays."""
-        asked = "SELECT tray, from_ms, bath, rank FROM session_baths WHERE session = ? ORDER BY tray, from_ms"
+        asked = (
+            "SELECT tray, from_ms, baths.number, rank FROM session_baths LEFT JOIN baths ON baths.number = bath "
+            "WHERE session = ? ORDER BY tray, from_ms"
+        )  # a bath that is not there has no number, and is told as damaged
         try:
             return tuple(_placement(*row) for row in self._journal.rows(asked, session))
-        except ValueError as error:
+        except (ValueError, TypeError) as error:
             raise damaged_row(self._journal.path, error) from error
 
 
@@ -144,12 +153,52 @@ def _draw(connection: sqlite3.Connection, name: str, at: datetime, entered: date
 
 @validate_call(config=AS_WRITTEN)
 def _placement(tray: str, from_ms: int, bath: int, rank: int) -> Placement:
-    return Placement(tray, from_ms, bath, rank)
+    return Placement(tray, bounded(from_ms), bath, rank)
 
 
 @validate_call(config=AS_WRITTEN)
-def _event(at: str, kind: EventKind, details: str) -> BathEvent:
-    return BathEvent(moment(at), kind, dict(json.loads(details)))
+def _event(at: str, kind: EventKind, told: str) -> BathEvent:
+    found = details(told)
+    _DETAILS[kind].model_validate(found)
+    return BathEvent(moment(at), kind, found)
+
+
+class _ToppedUp(BaseModel, strict=True):
+    bled: Ml
+    fed: Ml
+
+
+class _Used(BaseModel, strict=True):
+    sheets: Sheets
+
+
+class _Drawn(BaseModel, strict=True):
+    ml: Ml
+    bath: str = ""
+
+
+class _Stood(BaseModel, strict=True):
+    tray: str = ""
+
+
+class _Retired(BaseModel, strict=True):
+    why: str = ""
+
+
+class _Tested(BaseModel, strict=True):
+    test: str = ""
+    good: bool = False
+
+
+class _MovedUp(BaseModel, strict=True):
+    rotation: int = 1
+
+
+_DETAILS: dict[EventKind, type[BaseModel]] = {
+    "topped up": _ToppedUp, "used": _Used, "drawn": _Drawn, "stood": _Stood, "retired": _Retired, "tested": _Tested,
+    "moved up": _MovedUp,
+}  # fmt: skip
+"""What is said of a bath -> its figures and words; without its figures it can't be counted."""
 
 
 @validate_call(config=AS_WRITTEN)
@@ -159,9 +208,9 @@ def _bath(
     form: Form,
     what: str,
     mix: str | None,
-    volume: int | None,
-    lasts: float | None,
-    keeps: int | None,
+    volume: Volume | None,
+    lasts: Sheets | None,
+    keeps: Days | None,
     made: str,
 ) -> Bath:
     parts = parse_mix(mix) if mix else None

@@ -5,11 +5,12 @@ Called within a transaction of the caller's.
 
 import sqlite3
 from collections.abc import Iterable, Sequence
-from typing import Any, TypeAlias
+from typing import Annotated, Any, TypeAlias
 
-from pydantic import TypeAdapter
+from pydantic import Field, TypeAdapter
 
 from assistant.history.printed import Course, Sheet, State, Within
+from assistant.records.entries import MOST_MS
 from assistant.records.faults import AS_WRITTEN
 from assistant.session.copy import Stay, TrayReading, Verdict
 
@@ -81,14 +82,20 @@ def _write_list(connection: sqlite3.Connection, session: int, table: str, column
         connection.execute(f"INSERT INTO {table} (session, number, {columns}) VALUES ({marks})", (session, number, *row))
 
 
-StayRow: TypeAlias = tuple[int, int, int, str, str, str | None, int, int | None, int | None, Verdict | None]
+Ms: TypeAlias = Annotated[int, Field(ge=-MOST_MS, le=MOST_MS)]
+"""A moment or a span of a session."""
+Count: TypeAlias = Annotated[int, Field(ge=0, le=10_000)]
+"""A sheet, a step, a turn, by its number: ten times what any session has."""
+Celsius: TypeAlias = Annotated[float, Field(ge=0, le=100)]
+"""Water, as `trade.quantities` reads it."""
+StayRow: TypeAlias = tuple[Count, Count, Count, str, str, str | None, Ms, Ms | None, Ms | None, Verdict | None]
 """Copy, number, then the columns of `_OF_A_STAY`: moments and spans in ms, None where a stay has not ended."""
 _ROWS: dict[str, TypeAdapter[list[Any]]] = {
     table: TypeAdapter(list[kinds], config=AS_WRITTEN)  # type: ignore[valid-type]
     for table, kinds in {
-        "sheets": tuple[int, State, int], "stays": StayRow, "turns_left_out": tuple[int, int, int],
-        "sheet_prints": tuple[int, str], "first_tones": tuple[int, int], "readings": tuple[int, str, float],
-        "notes": tuple[int, str], "picks": tuple[int],
+        "sheets": tuple[Count, State, Count], "stays": StayRow, "turns_left_out": tuple[Count, Count, Count],
+        "sheet_prints": tuple[Count, str], "first_tones": tuple[Count, Ms], "readings": tuple[Ms, str, Celsius],
+        "notes": tuple[Ms, str], "picks": tuple[Count],
     }.items()
 }  # fmt: skip
 """Table -> the kinds of the columns that are read of it."""

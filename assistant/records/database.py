@@ -115,7 +115,10 @@ def _bring_up_to_date(connection: sqlite3.Connection, path: Path) -> None:
         step = STEPS[version]
         _run(connection, step.tables)
         if found > 0 and step.fill is not None:  # a new file has nothing to be filled from
-            step.fill(connection, path)
+            try:
+                step.fill(connection, path)
+            except (ValueError, TypeError) as error:
+                raise damaged_row(path, error) from error
         _run(connection, step.guards)
         connection.execute(f"PRAGMA user_version = {version + 1}")
     connection.execute(f"PRAGMA application_id = {_APPLICATION}")

@@ -12,11 +12,19 @@ from typing import Any
 
 from assistant.places import home
 from assistant.plain_files import read_text
+from assistant.records.entries import bounded
 
 FILE = "fog-tests.json"
 """Its name in the printer's folder."""
 MOST_BYTES = 1_000_000
 """Read of the file at most: some hundred times what one holds."""
+
+
+_KINDS: dict[str, tuple[type, ...]] = {
+    "paper": (str,), "level": (str,), "clean": (int,), "fogged": (int, type(None)), "safe": (int,), "made": (str,),
+    "screen": (str,),
+}  # fmt: skip
+"""What a test holds in the file, and of which kinds."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +73,14 @@ def as_row(test: FogTest) -> dict[str, Any]:
 
 
 def from_row(row: dict[str, Any]) -> FogTest:
-    """The test written by `as_row`; KeyError, TypeError or ValueError where it is not as it was written."""
+    """The test written by `as_row`; TypeError or ValueError where it is not as it was written."""
+    if not isinstance(row, dict) or row.keys() != _KINDS.keys():
+        raise ValueError(f"{row!r:.40} is no test")
+    for name, kinds in _KINDS.items():
+        if type(row[name]) not in kinds:
+            raise TypeError(f"{name}: {row[name]!r:.40} is not what belongs there")
+        if isinstance(row[name], int):
+            bounded(row[name])
     return FogTest(**{**row, "made": datetime.fromisoformat(row["made"])})
 
 
@@ -77,7 +92,7 @@ def kept(file: Path | None = None) -> tuple[FogTest, ...]:
         return tuple(map(from_row, rows))
     except FileNotFoundError:
         return ()
-    except (OSError, ValueError, TypeError, KeyError) as error:
+    except (OSError, ValueError, TypeError, RecursionError) as error:
         raise BadFogTests(f"{file}: these fog tests can't be read ({error}): move the file away, and test again") from None
 
 

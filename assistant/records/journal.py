@@ -4,7 +4,6 @@ What becomes of a sheet is written when it comes about and read back as it was w
 it: they serve to go on with a session that was not ended.
 """
 
-import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -17,7 +16,7 @@ from assistant import __version__
 from assistant.history.printed import Course, Remark, Session
 from assistant.places import home
 from assistant.records.database import copied, damaged, damaged_row, identity, opened, put_back, worded, writing
-from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, iso, moment
+from assistant.records.entries import Dated, Entry, LastAlive, RawEntry, bounded, details, happened, iso, moment
 from assistant.records.faults import AS_WRITTEN, JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.session.rules_number import RULES
@@ -266,12 +265,10 @@ class Journal:
         self._locks.callback(lock.release)
         return lock
 
-    def _entry(self, session: int, number: int, at: int, wall: str, name: str, details: str) -> Entry:
-        from assistant.session.happenings import from_row
-
+    def _entry(self, session: int, number: int, at: int, wall: str, name: str, told: str) -> Entry:
         try:
-            return Entry(at, from_row(name, json.loads(details)), moment(wall))
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
+            return Entry(bounded(at), happened(name, told), moment(wall))
+        except (KeyError, TypeError, ValueError) as error:
             raise JournalFault(
                 f"Session {session}, entry {number}: this traycall cannot read “{name}”. It was written by another "
                 "version of the program, or is damaged; try with the newest."
@@ -300,15 +297,16 @@ def _session(
     ended_wall: str | None,
 ) -> Session:
     wall = None if ended_wall is None else moment(ended_wall)
-    return Session(number, moment(started), title, file, recipe, copies, program, rules, lived, ended, wall)
+    lasted = None if ended is None else bounded(ended)
+    return Session(number, moment(started), title, file, recipe, copies, program, rules, bounded(lived), lasted, wall)
 
 
 def _mark(at: int, wall: str, boot: str, origin: int) -> LastAlive:
-    return LastAlive(at, moment(wall), boot, origin)
+    return LastAlive(bounded(at), moment(wall), boot, origin)
 
 
-def _told(at: int, wall: str, name: str, details: str) -> RawEntry:
-    return RawEntry(at, moment(wall), name, dict(json.loads(details)))
+def _told(at: int, wall: str, name: str, told: str) -> RawEntry:
+    return RawEntry(bounded(at), moment(wall), name, details(told))
 
 
 def _remark(copy: int | None, entered: str, judged: Literal["pass", "fail"] | None, words: str, holder: str) -> Remark:

@@ -11,12 +11,12 @@ from assistant.planning.plan import CannotPlan, make_plan
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.records import course_rows
+from assistant.records.entries import bounded, happened, moment
 from assistant.records.faults import JournalFault
 from assistant.records.session_lock import SessionLock
 from assistant.score.score import Score
 from assistant.session.advance import replay
 from assistant.session.bench import Told
-from assistant.session.happenings import from_row
 from assistant.session.passing import fresh_bench
 from assistant.trade.quantities import Misread
 
@@ -48,7 +48,7 @@ def write_courses(connection: sqlite3.Connection, path: Path) -> None:
 def _course(connection: sqlite3.Connection, number: int, recipe: str, file: str, copies: int, until: int) -> Course:
     asked = "SELECT at, name, details FROM entries WHERE session = ? ORDER BY number"
     told = connection.execute(asked, (number,)).fetchall()
-    history = tuple(Told(at, from_row(name, json.loads(details))) for at, name, details in told)
+    history = tuple(Told(bounded(at), happened(name, details)) for at, name, details in told)
     score = Score(make_plan(loads(recipe, file or "recipe").recipe, copies))
     return course_of(replay(fresh_bench(score, rules=1), history, until))
 
@@ -78,9 +78,9 @@ def name_the_baths(connection: sqlite3.Connection, path: Path) -> None:
             connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)
         event = (number, mixed, "stood", json.dumps({"tray": tray}), entered)
         connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)
-        standing.setdefault(tray, []).append((datetime.fromisoformat(mixed), number))
+        standing.setdefault(tray, []).append((moment(mixed), number))
     for session, started, lived in connection.execute(_LIVED).fetchall():
-        begun = datetime.fromisoformat(started)
+        begun = moment(started)
         for tray, mixings in standing.items():
             for from_ms, bath in _stood(mixings, begun, lived):
                 connection.execute("INSERT INTO session_baths VALUES (?, ?, ?, ?, 1)", (session, tray, from_ms, bath))

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from assistant.plain_files import read_text
 from assistant.records import fogtests
+from assistant.records.database import damaged_row
 from assistant.records.faults import Damaged
 from assistant.records.import_rows import TABLES, Import, PlainRow
 from assistant.records.journal import Journal
@@ -70,7 +71,7 @@ class Imported:
 def export(journal: Journal, file: Path, program: str) -> int:
     """Write everything into a new file, whole or not at all; how many lines stand between its first and its last.
 
-    BadTransfer where it is there already or can't be written.
+    BadTransfer where it is there already or can't be written, Damaged where a row holds what is no text and no number.
     """
     if file.exists():
         raise BadTransfer(f"{file} is there already and is left as it is: name another file.")
@@ -88,6 +89,9 @@ def export(journal: Journal, file: Path, program: str) -> int:
         unfinished.replace(file)
     except OSError as error:
         raise BadTransfer(f"{file} can't be written: {error.strerror or error}.") from None
+    except TypeError as error:
+        unfinished.unlink(missing_ok=True)
+        raise damaged_row(journal.path, error) from None
     return count
 
 
@@ -138,7 +142,11 @@ def _rows(connection: sqlite3.Connection, asked: str, *values: object) -> list[P
 
 
 def _line(row: PlainRow) -> str:
-    return json.dumps(row, ensure_ascii=True, separators=(",", ":")) + "\n"
+    return json.dumps(row, ensure_ascii=True, separators=(",", ":"), default=_refused) + "\n"
+
+
+def _refused(value: object) -> None:
+    raise TypeError(f"{value!r:.40} is not what belongs there")
 
 
 def _read(file: Path) -> list[PlainRow]:

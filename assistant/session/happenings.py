@@ -4,7 +4,7 @@ These are the inputs that the journal keeps; everything else is derived from the
 one of them, so that a replay never plans.
 """
 
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
 
@@ -178,19 +178,3 @@ _NAMES = {kind: name for name, kind in BY_NAME.items()}
 def as_row(happening: Happening) -> tuple[str, dict[str, Any]]:
     """A happening as its name and plain values, for the journal."""
     return _NAMES[type(happening)], asdict(happening)
-
-
-def from_row(name: str, values: dict[str, Any]) -> Happening:
-    """The happening written by `as_row`; KeyError for a name this version does not know, TypeError for values it can't have."""
-    kind = BY_NAME[name]
-    known = {field.name for field in fields(kind)}
-    given = {key: _frozen(value) for key, value in values.items() if key in known}
-    if kind is Planned and given.get("ask"):
-        given["ask"] = NextAsk(**given["ask"])
-    happening: Happening = kind(**given)
-    return happening
-
-
-def _frozen(value: Any) -> Any:
-    """Rows of rows as they were before they were written."""
-    return tuple(map(_frozen, value)) if isinstance(value, list | tuple) else value

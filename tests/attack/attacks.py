@@ -51,10 +51,10 @@ ATTACKS = {
     ),
     "files": Attack(
         files.attack,
-        "records with bytes, rows or their end gone",
+        "records with bytes or their end gone, and with every value of a row of every kind wrong",
         "a sentence, no trace of a fault, no raw controls, exit 0 to 2",
-        3_000,
-        24,
+        12_000,
+        16,
     ),
     "calls": Attack(
         calls.attack,

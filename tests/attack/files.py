@@ -11,44 +11,31 @@ from pathlib import Path
 from unittest import mock
 
 from assistant.cli.main import main
-from assistant.conductor.rehearsal import Punctual, rehearse
-from assistant.devices.clock import JumpingClock
-from assistant.records.journal import Journal
-from assistant.session.advance import advance, open_bench
-from tests.session import cards
+from tests.records.every_row import Damage, damages, keep_every_kind, unguard
 
-CALLS = (["records"], ["records", "show", "1"], ["records", "show", "2"], ["records", "show", "1", "--json"])
-ODD = ("", "x", -1, 2**62, None, 0.5, b"\xff", "\x1b[2J", "9999-99-99", "{}", "[1]")
+CALLS = (
+    ["records"], ["records", "show", "1"], ["records", "show", "2", "--json"], ["records", "list", "--csv"],
+    ["records", "proofs"], ["baths", "list", "--all"],
+)  # fmt: skip
 
 
 @cache
-def good() -> bytes:
-    """The file of two sessions, one ended and one left."""
+def good() -> tuple[bytes, tuple[Damage, ...]]:
+    """A file with a row of every kind, and every way in which one of its values can be wrong."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "records.sqlite"
-        with Journal.open(path) as journal:
-            for ended in (True, False):
-                clock, score = JumpingClock(), cards.edition(2, 0)
-                recipe = "format: 1\ntitle: Slipway panel\n"
-                kept = journal.begin(clock, recipe=recipe, title="Slipway panel", file="slip.yaml", copies=2)
-                bench = open_bench(score)
-                for at, happening in rehearse(score, Punctual()).hands[: None if ended else 6]:
-                    clock.jump(at)
-                    bench = advance(bench, happening, at).bench
-                    kept.append(at, happening, bench)
-                kept.finish(bench.now) if ended else kept.leave()
+        keep_every_kind(path)
         with contextlib.closing(sqlite3.connect(path)) as connection:
-            connection.execute("PRAGMA journal_mode = DELETE")
-        return path.read_bytes()
+            return path.read_bytes(), tuple(damages(connection))
 
 
 def damaged(seed: int, path: Path) -> None:
     """Write a damaged file here."""
-    chance, raw = random.Random(seed), bytearray(good())
+    chance, raw = random.Random(seed), bytearray(good()[0])
     how = chance.choice(("bytes", "bytes", "cut", "rows", "rows", "rows", "header"))
     if how == "rows":
         path.write_bytes(raw)
-        _rows(chance, path)
+        _rows(seed, chance, path)
         return
     if how == "cut":
         raw = raw[: chance.randrange(len(raw))]
@@ -60,21 +47,18 @@ def damaged(seed: int, path: Path) -> None:
     path.write_bytes(raw)
 
 
-def _rows(chance: random.Random, path: Path) -> None:
+def _rows(seed: int, chance: random.Random, path: Path) -> None:
+    """A value that its seed gives, and sometimes another row's, or a row that is gone."""
+    every = good()[1]
     with contextlib.closing(sqlite3.connect(path, isolation_level=None)) as connection:
-        connection.execute("PRAGMA ignore_check_constraints = ON")
-        for (trigger,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
-            connection.execute(f'DROP TRIGGER "{trigger}"')
-        tables = [name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
-        for _ in range(chance.choice((1, 2))):
-            table = chance.choice([name for name in tables if not name.startswith("sqlite_")])
-            columns = [row[1] for row in connection.execute(f'PRAGMA table_info("{table}")')]
-            column, value = chance.choice(columns), chance.choice(ODD)
-            with contextlib.suppress(sqlite3.Error):
-                if chance.random() < 0.2:
-                    connection.execute(f'DELETE FROM "{table}" WHERE rowid = 1')
-                else:
-                    connection.execute(f'UPDATE "{table}" SET "{column}" = ? WHERE rowid = 1', (value,))
+        unguard(connection)
+        every[seed % len(every)].do(connection)
+        if chance.random() < 0.3:
+            chance.choice(every).do(connection)
+        if chance.random() < 0.1:
+            gone = chance.choice(every)
+            where = " AND ".join(f"{name} = ?" for name in gone.key)
+            connection.execute(f"DELETE FROM {gone.table} WHERE {where}", [*gone.key.values()])
 
 
 def attack(seed: int) -> str:

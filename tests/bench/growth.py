@@ -22,11 +22,11 @@ from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
 from assistant.printing.live_sound import FromNow
 from assistant.printing.recipe_file import open_score
-from assistant.records.memory_journal import MemoryJournal
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.passing import due
+from tests.records.memory_journal import MemoryJournal
 from tests.rig import Rig, missing
 
 SECONDS = 600

@@ -7,13 +7,14 @@ import pytest
 from assistant.conductor.by_voice import FLOOD, ByVoice
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual
-from assistant.conductor.twins import NoJournal, RecordingDesk, ScriptedEars, SetClock
+from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
 from assistant.session.advance import open_bench
 from assistant.session.hands import meant
 from assistant.session.happenings import Note
 from assistant.session.heard import Heard
 from assistant.session.passing import beat, due
 from assistant.session.place import InLight
+from tests.conductor.scripted_ears import ScriptedEars
 from tests.session import cards
 
 LASTS, LATE = 900, 1_400

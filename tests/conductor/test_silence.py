@@ -5,10 +5,10 @@ import pytest
 from assistant.conductor.conductor import SILENCE, Conductor
 from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
-from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay
 from assistant.session.place import Assumed, Called, InBath
+from tests.records.memory_journal import MemoryJournal
 from tests.session import cards
 
 

@@ -15,13 +15,13 @@ import wave
 import pytest
 
 from assistant.conductor.ports import Ears
-from assistant.conductor.twins import ScriptedEars
 from assistant.devices.ear_wire import AT_END, ListenerSettings
 from assistant.devices.ears import DEAF_AFTER, Listener
 from assistant.session.heard import Heard, Sure
 from assistant.session.said import PHRASES, sure
 from assistant.session.wordings import NUMBER, WORDINGS
 from tests import waiting
+from tests.conductor.scripted_ears import ScriptedEars
 from tests.voice import needs_voice
 
 pytestmark = needs_voice

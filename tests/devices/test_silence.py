@@ -6,8 +6,8 @@ from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.devices.clock import JumpingClock
 from assistant.devices.desk import open_desk
-from assistant.records.memory_journal import MemoryJournal
 from assistant.session.advance import open_bench
+from tests.records.memory_journal import MemoryJournal
 from tests.session import cards
 
 

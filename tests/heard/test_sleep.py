@@ -16,12 +16,12 @@ from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import MS, ComputerTime, SessionClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
-from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.place import Called
 from assistant.sound_helper.tones import make
 from tests import waiting
+from tests.records.memory_journal import MemoryJournal
 from tests.rig import at_rig_rate, onsets
 from tests.session import cards
 

@@ -6,11 +6,11 @@ from assistant.conductor.conductor import Conductor
 from assistant.devices.clock import SessionClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
-from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.place import Called, InBath
 from tests import waiting
+from tests.records.memory_journal import MemoryJournal
 from tests.session import cards
 
 pytestmark = pytest.mark.rig

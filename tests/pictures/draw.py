@@ -25,7 +25,6 @@ from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.printing.outside import House
 from assistant.recipe.loader import load
-from assistant.records.memory_journal import MemoryJournal
 from assistant.score.score import Score
 from assistant.screens.app import Seen, SessionApp
 from assistant.screens.dry.app import DrySide
@@ -33,6 +32,7 @@ from assistant.screens.dry.outside import DryState, PlaceName
 from assistant.session.advance import open_bench
 from assistant.session.bench import Bench
 from assistant.session.passing import due
+from tests.records.memory_journal import MemoryJournal
 from tests.screens.evenings import keep_evenings
 from tests.screens.tiring import Tiring
 

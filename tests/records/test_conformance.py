@@ -20,10 +20,10 @@ from assistant.records.buffered_journal import BufferedJournal
 from assistant.records.entries import Entry
 from assistant.records.faults import JournalFault
 from assistant.records.journal import Journal
-from assistant.records.memory_journal import MemoryJournal
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
 from tests import waiting
+from tests.records.memory_journal import MemoryJournal
 from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, at, score_of
 from tests.session import cards
 
@@ -78,7 +78,7 @@ def test_there_is_something_to_conform_to() -> None:
 def test_a_conducted_session_is_kept_as_it_went_at_every_word_and_every_beat(kept: Kept, clock: JumpingClock) -> None:
     conductor = Conductor(open_bench(score_of()), clock, RecordingDesk(), kept.port)
     hands = list(EVENTFUL)
-    moments = sorted({*range(0, OVER + 1, 5_000), *(moment for moment, _ in hands)})
+    moments = sorted({*range(0, OVER + 1, 15_000), *(moment for moment, _ in hands)})
     for moment in moments:
         clock.jump(moment)
         while hands and hands[0][0] == moment:

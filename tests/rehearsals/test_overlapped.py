@@ -19,6 +19,7 @@ from assistant.history.course import course_of
 from assistant.planning.hand_times import Hands
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
+from assistant.records.entries import happened
 from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench, replay
@@ -37,6 +38,11 @@ INTO_THE_WATER = 4
 
 def edition(copies: int, more: str = "") -> Score:
     return Score(make_plan(loads(OVERLAPPED + more).recipe, copies))
+
+
+def kept_and_read(happening: h.Happening) -> h.Happening:
+    name, details = h.as_row(happening)
+    return happened(name, json.dumps(details))
 
 
 def in_the_water(played) -> int:
@@ -191,14 +197,13 @@ def test_a_replay_never_plans(eight, monkeypatch):
     monkeypatch.setattr("assistant.planning.following.Following.follow", lambda *given: 1 / 0)
     again = open_bench(edition(3))
     for at, happening in evening.journal.entries:
-        again = advance(again, h.from_row(*h.as_row(happening)), at).bench
+        again = advance(again, kept_and_read(happening), at).bench
     assert beat(again, evening.bench.now) == evening.bench
 
 
 def test_what_is_written_of_a_plan_is_read_again_as_it_was():
     planned = h.Planned(((1, 2, 30_000),), ((1, (20_000, 70_000)),), ((1, 3, ()),), h.NextAsk(2, 0, 0, 5_000, None))
-    name, details = h.as_row(planned)
-    assert h.from_row(name, json.loads(json.dumps(details))) == planned
+    assert kept_and_read(planned) == planned
 
 
 def test_a_question_closes_for_a_lift_and_opens_again_in_the_next_gap():
@@ -498,7 +503,7 @@ def test_taken_the_rest_goes_one_at_a_time_and_undone_it_does_not(slow):
     assert {stay.lasted for copy in later for stay in copy.stays if stay.kind == "develop"} == {120_000}
     again = open_bench(edition(8))
     for moment, happening in slow.journal.entries:
-        again = advance(again, h.from_row(*h.as_row(happening)), moment).bench
+        again = advance(again, kept_and_read(happening), moment).bench
     assert beat(again, slow.bench.now) == slow.bench
 
 

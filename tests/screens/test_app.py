@@ -11,7 +11,6 @@ from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
-from assistant.records.memory_journal import MemoryJournal
 from assistant.score import words
 from assistant.screens.app import Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h
@@ -19,6 +18,7 @@ from assistant.session.advance import open_bench
 from assistant.session.named_keys import KEYS
 from assistant.session.passing import due
 from assistant.terminal.brightness import LEVELS
+from tests.records.memory_journal import MemoryJournal
 from tests.session import cards
 
 

@@ -1,11 +1,13 @@
-"""A session's journal that keeps nothing once the program has ended: the twin for rehearsals and tests."""
+"""A session's journal that keeps nothing once the program has ended: what tests write into where none of it is about the disk."""
+
+import json
 
 from assistant.history.course import course_of
 from assistant.history.printed import Course
-from assistant.records.entries import Dated, Entry, LastAlive
+from assistant.records.entries import Dated, Entry, LastAlive, happened
 from assistant.records.faults import JournalFault
 from assistant.session.bench import Bench
-from assistant.session.happenings import Happening, as_row, from_row
+from assistant.session.happenings import Happening, as_row
 
 
 class MemoryJournal:
@@ -23,7 +25,8 @@ class MemoryJournal:
         if at < 0:
             raise JournalFault(f"No moment lies before the session began: {at} ms.")
         self.alive(at, bench)
-        self._entries.append(Entry(at, from_row(*as_row(happening)), self._clock.wall()))
+        name, details = as_row(happening)
+        self._entries.append(Entry(at, happened(name, json.dumps(details)), self._clock.wall()))
 
     def alive(self, at: int, bench: Bench) -> None:
         """The program lives at this moment, and this is how the bench stands."""
