@@ -30,8 +30,8 @@ class Action:
     """One thing the hands do for a copy: in which step of the recipe, and how long it takes them (ms).
 
     `touch` is how long after its beginning the sheet first touches its next bath. `dry` says whether the hands must be
-    dry before it and are dry after it. `exact`: it ends a bath that ends on its second. `mark` and `room`: a turn's time
-    in its bath, and how far it may be moved.
+    dry before it and are dry after it. `exact`: it ends a bath that ends on its second. `mark`, `room` and `later`: a turn's
+    time in its bath, and how much sooner and later it may be.
     """
 
     kind: Literal["place", "carry", "turn", "move", "watch"]
@@ -42,6 +42,7 @@ class Action:
     exact: bool = False
     mark: int = 0
     room: int = 0
+    later: int = 0
 
 
 @dataclass(frozen=True)
@@ -144,7 +145,7 @@ class Work:
         mend = f"agitate less often in step {visit.step + 1}"
         return [
             Constraint(visit.entry, index, touch + turn.mark - turn.room, 0, says, mend),
-            Constraint(index, visit.entry, -touch - turn.mark - turn.room, 0, says, mend),
+            Constraint(index, visit.entry, -touch - turn.mark - turn.later, 0, says, mend),
         ]
 
 
@@ -230,7 +231,8 @@ class _Writer:
         """The recipe's turns; where they follow each other without a pause each lasts until the next.
 
         A sheet that is watched, or moved all the time, has the hands from its first touch to its lift. An exact bath is
-        turned in one rhythm, whatever the hands do besides; elsewhere turns fill what the hands have left.
+        turned in one rhythm, whatever the hands do besides, and no turn is put off into the slack before the sheet's own lift:
+        hands that are called away at it would be late for that too. Elsewhere turns fill what the hands have left.
         """
         agitate, lift = step.agitate, max(least, step.target or 0) - step.drain
         if isinstance(step, Tone) or agitate == "all the time":
@@ -241,7 +243,8 @@ class _Writer:
                 takes = min(_whole(self.hands.turn + self.hands.pace), agitate.every, lift - mark + agitate.room)
                 room = agitate.room // SECOND * SECOND
                 if least == most:
-                    self.actions.append(Action("turn", index, takes, mark=mark, room=room))
+                    clear = max(0, lift - self.hands.slack - takes - mark) // SECOND * SECOND
+                    self.actions.append(Action("turn", index, takes, mark=mark, room=room, later=min(room, clear)))
                 else:
                     self.loose.append(LooseTurn(index, mark, room, takes))
 

@@ -43,6 +43,7 @@ def faults(recipe: Recipe, movements: Sequence[Movement], stays: Sequence[InBath
         *_soft(recipe, movements, stays, hands),
         *_trays(recipe, movements, stays),
         *_turns(recipe, movements, stays),
+        *_put_off(recipe, movements, stays, hands),
         *_lengths(recipe, movements, hands),
         *_copy_one(recipe, movements, stays),
         *_in_order(movements),
@@ -131,6 +132,17 @@ def _turns(recipe, movements, stays):
             yield f"copy {stay.copy}: {step.name} turned at {at}, its marks are {marks}"
     developed = {step: kinds for step, kinds in rhythm.items() if recipe.steps[step].kind == "develop"}
     yield from (f"step {step + 1}: more than one rhythm: {kinds}" for step, kinds in developed.items() if len(kinds) > 1)
+
+
+def _put_off(recipe, movements, stays, hands):
+    """No turn later than its mark within the slack before its own sheet's exact lift."""
+    for stay in (stay for stay in stays if recipe.steps[stay.step].kind == "develop"):
+        step = recipe.steps[stay.step]
+        turns = [m for m in movements if (m.copy, m.step, m.what) == (stay.copy, stay.step, "turn")]
+        for count, turn in enumerate(turns, 1):
+            late = turn.begins - stay.begins > count * step.agitate.every
+            if late and turn.ends > stay.ends - step.drain - hands["slack"]:
+                yield f"{_at(turn)}: put off into the slack before its lift"
 
 
 def _moved_all_the_time(stay, step, movements):

@@ -125,7 +125,9 @@ class _Model:
             takes = min(self.hands["turn"] + self.hands["pace"], every, length - drain - mark + give)
             key = index, count
             if key not in self.rhythm:
-                self.rhythm[key] = self.model.new_int_var(mark - give, mark + give, "")
+                clear = length - drain - self.hands["slack"] - takes  # not put off into the slack before its lift
+                later = max(0, min(give, clear - mark))
+                self.rhythm[key] = self.model.new_int_var(mark - give, mark + later, "")
             start = self._job(copy, takes)
             self.model.add(start == entered + self.rhythm[key])
             self.model.add(start >= last)

@@ -188,6 +188,16 @@ def test_planted_no_slack_before_a_lift():
     assert any("within the slack" in fault or "kept" in fault or "less" in fault for fault in found)
 
 
+def test_planted_a_turn_put_off_into_the_slack_before_its_own_lift():
+    edition, recipe = edition_of("slipway-edition", 1)
+    movements, stays = facts(edition)
+    last = [m for m in movements if (m.what, m.step) == ("turn", 1)][-1]
+    put_off = replace(last, begins=last.begins + 12_000, ends=last.ends + 12_000)
+    late = [put_off if m is last else m for m in movements]
+    assert any(fault.endswith("put off into the slack before its lift") for fault in faults(recipe, late, stays))
+    assert not faults(recipe, movements, stays)
+
+
 def test_a_recipe_that_cannot_overlap_says_why():
     recipe = load(shipped("recipes") / "by-the-first-tone.yaml").recipe
     assert "first tone" in one_at_a_time(make_plan(recipe, 4))
