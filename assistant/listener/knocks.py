@@ -4,7 +4,6 @@ A knock is a rise of 13 dB within a few thousandths of a second that is gone aga
 no fourth before or after, are meant. Clatter that happens to come in threes is not told from them: so a printer asks for it.
 """
 
-from collections import deque
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,7 +45,8 @@ class Knocking:
     """Takes chunk after chunk (512 samples of 16 bit) and says when three knocks are over."""
 
     def __init__(self) -> None:
-        self._powers: deque[float] = deque(maxlen=ROOM)
+        self._powers = np.empty(0)
+        """Of the last frames."""
         self._frames = 0
         self._last = 0.0
         self._onset: tuple[int, float] | None = None
@@ -67,13 +67,17 @@ class Knocking:
         powers = np.square(np.diff(samples)).reshape(-1, FRAME).mean(axis=1) + 1.0
         # an eighth of the room, a third of a second, has to be heard before anything stands out of it
         room = float(np.median(self._powers)) if len(self._powers) >= ROOM // 8 else np.inf
-        for power in powers.tolist():
-            self._look(power, room)
+        last = self._powers[-BEFORE:].tolist()
+        self._powers = np.concatenate([self._powers, powers])[-ROOM:]
+        if self._onset is None and powers.max() < OVER * room:  # as nearly always: a look at each frame would find no more
+            self._frames += len(powers)
+        else:
+            for power in powers.tolist():
+                self._look(power, last[-BEFORE:], room)
+                last.append(power)
         return self._three()
 
-    def _look(self, power: float, room: float) -> None:
-        before = [self._powers[i] for i in range(-min(BEFORE, len(self._powers)), 0)]
-        self._powers.append(power)
+    def _look(self, power: float, before: list[float], room: float) -> None:
         self._frames += 1
         if self._onset is None:
             if before and power >= OVER * room and power >= RISE * (sum(before) / len(before)):
