@@ -25,6 +25,8 @@ LEAK = 33_000
 """The program's own sound in the microphone, of the sound server's 65536: 6 dB less than it plays."""
 LAG = 0.06
 """Seconds from a block's being written to its being heard."""
+AHEAD = 2.0
+"""Seconds of room that are written ahead: a machine with too much to do must not cut the words."""
 TRIES, PATIENCE = 10, 4.0
 """A command that is not taken is said again, as a printer would, so many times, after so many seconds."""
 
@@ -32,7 +34,7 @@ TRIES, PATIENCE = 10, 4.0
 class Microphone:
     """A sink whose monitor is the program's microphone: room without end, and words on demand."""
 
-    def __init__(self, rig, over=OVER_THE_ROOM):
+    def __init__(self, rig, over=OVER_THE_ROOM, ahead=AHEAD):
         self._rig, self._words = rig, queue.Queue()
         self._pactl("load-module", "module-null-sink", "sink_name=mic", "rate=16000", "channels=1")
         self._pactl("load-module", "module-loopback", "source=rig.monitor", "sink=mic", "latency_msec=30")
@@ -41,6 +43,7 @@ class Microphone:
         form = ["--raw", "--format=s16le", f"--rate={RATE}", "--channels=1"]
         call = ["pacat", *form, f"--latency-msec={LAG * 1000:.0f}", "--device=mic"]
         self._player = subprocess.Popen(call, env=rig.env, stdin=subprocess.PIPE)
+        fcntl.fcntl(self._player.stdin, fcntl.F_SETPIPE_SZ, round(ahead * RATE) * 2)
         noise = room(20, 7)
         self._noise = noise / strength(noise) * SPEECH * 10 ** (-over / 20)
         self._open = True
