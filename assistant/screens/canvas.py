@@ -1,6 +1,7 @@
 """A window's cells while a screen is composed: text put at a place, in one of three strengths, then read off as rows."""
 
 import re
+from functools import lru_cache
 
 from assistant.screens.drawing import Row, Strength
 
@@ -19,9 +20,10 @@ class Canvas:
     def put(self, x: int, y: int, text: str, strength: Strength = "text") -> None:
         """Text from a place on; spaces leave what is there."""
         if 0 <= y < self.height:
+            letters, shades, mark = self._letters[y], self._shades[y], _MARKS[strength]
             for at, letter in enumerate(text, x):
                 if letter != " " and 0 <= at < self.width:
-                    self._letters[y][at], self._shades[y][at] = letter, _MARKS[strength]
+                    letters[at], shades[at] = letter, mark
 
     def right(self, y: int, text: str, strength: Strength = "text") -> None:
         """Text that ends with the window."""
@@ -37,6 +39,7 @@ class Canvas:
         return [_row("".join(letters).rstrip(), "".join(lit)) for letters, lit in zip(self._letters, self._shades, strict=True)]
 
 
+@lru_cache(maxsize=256)  # most rows of a window are drawn alike every second
 def _row(text: str, lit: str) -> Row:
     """A gap is as strong as what it comes after: every change of strength is thirty bytes to the terminal."""
     lit = lit.rstrip()

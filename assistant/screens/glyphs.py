@@ -53,6 +53,7 @@ def plus_width(width: int) -> int:
     return max(3, width // 2)
 
 
+@lru_cache(maxsize=16)  # the same words second after second
 def letters(text: str, size: int = 1) -> list[str]:
     """Words in capitals of `size`; what is no letter is a gap."""
     shapes = [_LETTERS.get(sign, _LETTERS[" "]) for sign in text.upper()]

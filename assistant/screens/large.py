@@ -5,6 +5,7 @@ from a row on, and says at which row it ended.
 """
 
 import textwrap
+from functools import lru_cache
 
 from assistant.screens import glyphs
 from assistant.screens.canvas import Canvas
@@ -29,6 +30,7 @@ def asks(face: Face) -> bool:
     return not urgent.late and (urgent.up or not (urgent.called or near))
 
 
+@lru_cache(maxsize=64)  # a few minutes of one window
 def figure_width(width: int, text: str) -> int:
     """How many columns a figure of a time has: two thirds of the window for minutes and seconds, less where more must fit."""
     wanted = next(w for w in range(3, width) if glyphs.time_width("0:00", w) * 3 >= width * 2)

@@ -6,6 +6,7 @@ from itertools import groupby, zip_longest
 
 from rich.segment import Segment
 from rich.style import Style
+from textual._ansi_sequences import SYNC_END, SYNC_START
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
@@ -46,20 +47,33 @@ class Pane(Widget):
         if changed:
             self.rows = new
             self.paints += 1
+            self._paint(changed)
+
+    def _paint(self, changed: list[tuple[int, int, int]]) -> None:
+        """Straight to the terminal, row, first and last column of each change: by way of the toolkit's compositor and its
+        timer a second of a session costs half as much again."""
+        app = self.app
+        if app._driver is None or app.is_headless or not app.is_running:
             self.refresh(*(Region(first, y, last + 1 - first, 1) for y, first, last in changed))
+            return
+        strips = self.render_lines(self.size.region)
+        pieces = (
+            f"\x1b[{y + 1};{first + 1}H{strips[y].crop(first, last + 1).render(app.console)}"
+            for y, first, last in changed
+            if y < len(strips)
+        )
+        begin, end = (SYNC_START, SYNC_END) if app._sync_available else ("", "")
+        app._driver.write(f"{begin}{''.join(pieces)}{end}")
 
     def on_resize(self) -> None:
         """All is painted anew in another size."""
         self.refresh()
 
-    def render_line(self, y: int) -> Strip:
-        """One row of the window."""
-        return _painted(self.rows[y] if y < len(self.rows) else Row(), self.size.width, self.peak)
-
     def render_lines(self, crop: Region) -> list[Strip]:
         """What of the rows is to be painted: there is no border, and no filter but the gate, to be asked about every line."""
-        strips = [self.render_line(y) for y in crop.line_range]
-        return strips if crop.width == self.size.width else [strip.crop(crop.x, crop.right) for strip in strips]
+        width, rows = self.size.width, self.rows
+        strips = [_painted(rows[y] if y < len(rows) else Row(), width, self.peak) for y in crop.line_range]
+        return strips if crop.width == width else [strip.crop(crop.x, crop.right) for strip in strips]
 
 
 @lru_cache(maxsize=256)  # all rows of the largest window, most of which stand still

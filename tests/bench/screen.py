@@ -38,7 +38,7 @@ def _starts(env: dict[str, str]) -> None:
         began = time.monotonic()
         with contextlib.closing(Terminal([*CALL, "--silent", "--guard"], env)) as terminal:
             blacks.append(_first_byte(terminal))
-            terminal.until("begin exposure", 30)
+            terminal.until("? keys", 30)  # what is to be read before is read at once
             words.append(time.monotonic() - began)
             terminal.press(b"e")
             terminal.watch(1.0)

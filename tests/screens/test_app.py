@@ -192,7 +192,7 @@ def test_no_red_is_above_its_level_and_nothing_is_green_or_blue(level, peak):
     async def play():
         async with app.run_test(size=(100, 30)) as pilot:
             await pilot.pause()
-            return [app.wet_side.render_line(y) for y in range(30)]
+            return app.wet_side.render_lines(app.wet_side.size.region)
 
     for style in (segment.style for strip in asyncio.run(play()) for segment in strip):
         red, green, blue = style.color.triplet
