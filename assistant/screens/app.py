@@ -31,6 +31,9 @@ LINE_QUIET = 5_000
 DARKER = ("setup", "work", "paper", "blackout")
 """The levels, each darker than the one before."""
 
+TOO_SOON = "so soon it counts as held: press again"
+"""A named key pressed twice within `RESTING`: where no release is reported, a glove that rests on it sends the same."""
+
 
 @dataclass(frozen=True)
 class Seen:
@@ -196,8 +199,10 @@ class SessionApp(Bare[None]):
             return
         if key == "ctrl+c":
             self._tell(h.End())
-        elif key == "ignore" or (not in_line and self._touches.still_down(key, self._pressed, bool(name))):
+        elif key == "ignore":
             return
+        elif not in_line and self._touches.still_down(key, self._pressed, bool(name)):
+            self._complaint = TOO_SOON if name else ""
         elif name:
             self._do(name)
         else:

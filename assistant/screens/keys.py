@@ -33,7 +33,7 @@ NAMES: dict[str, Named] = {
     "new_time": Named("another time: 5-8 14s, enter", "time ", "sheets and time, enter"),
     "level": Named("the screen darker, off, on again"),
     "ears": Named("close the ears, or open them"),
-    "end": Named("end the session, twice"),
+    "end": Named("end, press twice"),
 }
 """Name -> how it is shown."""
 
@@ -42,4 +42,4 @@ def helped(keys: Mapping[str, str] = KEYS) -> tuple[str, ...]:
     """The keys in whole phrases."""
     lines = (f"{key} {NAMES[name].help}" for name, key in keys.items())
     button = ("any key or click: what `tap` says", "held: undo, and hold the plan")
-    return (*button, *lines, "esc leave the line")
+    return (*button, *lines, "esc leave the line", "close the window: kept for run --resume")

@@ -36,7 +36,7 @@ def draw(face: Face, width: int, height: int, shown: Shown | None = None) -> lis
     """The rows of the wet side, `height` of them."""
     shown = shown or Shown()
     canvas = Canvas(width, height)
-    _head(canvas, face)
+    _head(canvas, face, shown.asked)
     foot = _foot(canvas, face, shown)
     if shown.asked:
         top = 2 if face.trouble else 1
@@ -48,21 +48,26 @@ def draw(face: Face, width: int, height: int, shown: Shown | None = None) -> lis
     return canvas.rows()
 
 
-def _head(canvas: Canvas, face: Face) -> None:
-    """Whose time it is and of what; whether white light may be on, always at the right."""
+def _head(canvas: Canvas, face: Face, helped: bool) -> None:
+    """Whose time it is and of what; whether white light may be on, always at the right.
+
+    Over the help it also says the question or the time, which is large else: a sheet goes on while keys are read.
+    """
     right = LIGHT[face.light] + ("  ON HOLD" if face.held else "")
-    canvas.put(0, 0, fit(_who(face), max(0, canvas.width - len(right) - 2)), "text")
+    canvas.put(0, 0, fit(_who(face, helped), max(0, canvas.width - len(right) - 2)), "text")
     canvas.right(0, right, "text")
     if face.trouble:
         canvas.put(0, 1, fit(f"!! {face.trouble}", canvas.width), "bright")
 
 
-def _who(face: Face) -> str:
+def _who(face: Face, helped: bool) -> str:
     if face.finished or face.ended:
         return "the session is over"
     asked = face.wanted if large.asks(face) else None
     number = asked.copy if asked else face.urgent.copy if face.urgent else None
     name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{_state(face.urgent)}"
+    if helped:
+        name = f"  {asked.ask}" if asked else f"  {minutes(face.urgent.ms)}{name}" if face.urgent else ""
     if number is None:
         return f"all{name}" if asked or face.urgent else face.title
     of = next((one.print for one in face.copies if one.copy == number), "")

@@ -12,7 +12,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.score import words
-from assistant.screens.app import Seen, SessionApp, run_session, waited
+from assistant.screens.app import TOO_SOON, Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
 from assistant.session.named_keys import KEYS
@@ -164,6 +164,15 @@ def test_an_enter_held_down_ends_the_line_and_taps_nothing():
 
     asyncio.run(play())
     assert [entry.happening for entry in conductor._journal.entries()] == [h.Note("x")]
+
+
+def test_a_second_press_that_could_be_a_resting_glove_is_told_so_and_a_later_one_is_taken():
+    app, conductor, clock = opened(cards.proof())
+    for wait, told, ended in ((0, "", False), (700, TOO_SOON, False), (800, "", True)):
+        clock.jump(clock.now() + wait)
+        app._pressed = clock.now()
+        app._key("e", "e")
+        assert (app._complaint, conductor.bench.ended) == (told, ended)
 
 
 def test_the_screen_leaves_by_itself_when_the_session_is_ended_elsewhere():

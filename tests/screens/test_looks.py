@@ -8,7 +8,7 @@ import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.summary import summary
-from assistant.screens.drawing import packed
+from assistant.screens.drawing import minutes, packed
 from assistant.screens.keys import helped
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
@@ -119,9 +119,12 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
     assert draw(face(bench), width, height)[-1].text.endswith("? keys")
     troubled = face(bench, trouble="No sound: the output does not answer.")
     rows = [row.text for row in draw(troubled, width, height, Shown(asked=True))]
+    assert "place the paper" in rows[0]
     assert rows[1].startswith("!! No sound")
     assert all(any(phrase in row for row in rows) for phrase in helped())
     assert not any("…" in row for row in rows)
+    running = face(moments()["developer"])
+    assert f"  {minutes(running.urgent.ms)}  developer" in draw(running, width, height, Shown(asked=True))[0].text
 
 
 def test_the_end_of_a_long_line_stays_in_sight():
