@@ -114,8 +114,8 @@ def _capacity(values: Values) -> Result:
     }
     minds = [capacity.EVERYTHING_COUNTS]
     if "fixer" in bath:
-        found["silver_g_per_litre"] = silver = capacity.silver(before + use.used, volume)
-        lines.append(f"  about {silver:.2f} g of silver in a litre afterwards; {capacity.SILVER_LIMITS}")
+        found["silver_g_per_litre"] = capacity.silver(before + use.used, volume)
+        lines.append(f"  {capacity.silver_line(before + use.used, volume, use.takes)}")
     if use.spent_at is not None:
         minds.insert(0, f"Spent before sheet {use.spent_at}: mix more, or renew it by then.")
     if values["lasts"] is None:

@@ -71,9 +71,9 @@ def as_object(answer: Result) -> dict[str, object]:
 
 
 def as_text(answer: Result) -> str:
-    """An answer in rows to read: what to do, the law, what to mind."""
+    """An answer in rows to read: what to do, the formula, what to know."""
     rows = [row for line in answer.lines for row in _wrapped(line)]
-    return "\n".join([*rows, f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)])
+    return "\n".join([*rows, f"Formula: {answer.law}.", *(f"Note: {words}" for words in answer.minds)])
 
 
 def _wrapped(line: str) -> list[str]:

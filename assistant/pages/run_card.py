@@ -62,7 +62,7 @@ def _mind(plan: Plan) -> list[str]:
     """Each tray's care, then what the trade knows of its bath by its name."""
     trays = plan.recipe.trays.values()
     known = dict.fromkeys(line for tray in trays for line in cautions.for_bath(tray.bath)[:-1])
-    care = (line.removeprefix("Mind: ") for line in to_mind(plan))
+    care = (line.removeprefix("Note: ") for line in to_mind(plan))
     return [as_text(line[:1].upper() + line[1:]) for line in (*care, *known, LABEL)]
 
 

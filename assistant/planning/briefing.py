@@ -48,7 +48,7 @@ def to_mind(plan: Plan) -> list[str]:
     """Each tray's care, the darkness, and how copies follow each other."""
     recipe = plan.recipe
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
-    lines = [f"Mind: {CAUTIONS.get(word, word)}." for word in care]
+    lines = [f"Note: {CAUTIONS.get(word, word)}." for word in care]
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":

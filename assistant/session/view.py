@@ -211,7 +211,7 @@ def _where(bench: Bench, copy: Copy) -> str:
     if copy.boxed:
         return "in the box"
     step = bench.step_of(copy)
-    return step.name.lower() if copy.since is not None else f"before {step.name.lower()}"
+    return step.name.lower() if copy.since is not None else f"waiting for {step.name.lower()}"
 
 
 def coming(bench: Bench, count: int = 3) -> tuple[Coming, ...]:

@@ -36,9 +36,9 @@ KEEPS: dict[str, str] = {
 
 SILVER_PER_SHEET = 0.03785
 """Grams of silver that one sheet of 8x10 in leaves in the fixer: worked out from the two limits below, which agree in it."""
-SILVER_LIMITS = "published limits: 0.05 g for prints that are to be kept, 0.3 g at most"
-"""After 5 and after 30 sheets of 8x10 in to a US gallon: Haist, *Modern Photographic Processing*, 1979, second hand; which
-limit is for which print is from memory."""
+KEPT_SILVER, MOST_SILVER = 0.05, 0.3
+"""Grams of silver in a litre, for prints that are to be kept and at most: after 5 and after 30 sheets of 8x10 in to a US gallon:
+Haist, *Modern Photographic Processing*, 1979, second hand; which limit is for which print is from memory."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +76,17 @@ def edition(size: Size, count: int, volume: float, per_litre: float, used_before
 def silver(equivalents: float, volume: float) -> float:
     """Silver in a fixer, grams per litre, after so many sheets of 8x10 in through `volume` ml."""
     return SILVER_PER_SHEET * limits.between(equivalents, 0, 1e6, "sheets") / _litres(volume)
+
+
+def silver_line(equivalents: float, volume: float, takes: float) -> str:
+    """Silver after so many sheets of 8x10 in (`silver`), and which limit holds: a published one of silver, or `takes` sheets."""
+    kept, most = (limit * _litres(volume) / SILVER_PER_SHEET for limit in (KEPT_SILVER, MOST_SILVER))
+    first = "the count of sheets" if takes < kept else "the silver"
+    return (
+        f"about {silver(equivalents, volume):.2f} g of silver in a litre afterwards; "
+        f"published limits: {KEPT_SILVER:g} g for prints that are to be kept ({kept:.1f} of 8x10 in), "
+        f"{MOST_SILVER:g} g at most ({most:.1f}); {first} comes first"
+    )
 
 
 def _takes(volume: float, per_litre: float) -> float:

@@ -29,12 +29,12 @@ def test_the_example_of_every_topic(name, capsys):
     words = f"{name} {TOPICS[name].example}"
     code, out, said = call(words, capsys)
     assert (code, said) == (0, "")
-    assert "\nLaw: " in out
+    assert "\nFormula: " in out
     code, as_json, said = call(f"{words} --json", capsys)
     assert (code, said) == (0, "")
     read = json.loads(as_json)
-    assert f"\nLaw: {read['law']}.\n" in out
-    assert all(f"\nMind: {words}\n" in out for words in read["warnings"])
+    assert f"\nFormula: {read['law']}.\n" in out
+    assert all(f"\nNote: {words}\n" in out for words in read["warnings"])
 
 
 @pytest.mark.parametrize("name", TOPICS)
@@ -109,10 +109,10 @@ def test_an_answer_as_it_is_read(capsys):
         "  dry-down 8 %               -0.120 stop\n"
         "  before dry-down 15.6 s: keep that as the base\n"
         "  rounded to 0.1 s, by at most +0.003 stop\n"
-        "Law: t2 = t1 * (d2/d1)^2, the inverse-square law; t' = t * (1 - p / 100), once and last.\n"
-        "Mind: Changed the height? Make a new strip.\n"
-        "Mind: The law is exact for a point of light; a lamp with a bowl or a lens keeps to it only nearly.\n"
-        "Mind: Dry-down differs from paper to paper: judge the next print dry, beside this one.\n"
+        "Formula: t2 = t1 * (d2/d1)^2, the inverse-square law; t' = t * (1 - p / 100), once and last.\n"
+        "Note: Changed the height? Make a new strip.\n"
+        "Note: The law is exact for a point of light; a lamp with a bowl or a lens keeps to it only nearly.\n"
+        "Note: Dry-down differs from paper to paper: judge the next print dry, beside this one.\n"
     )
 
 
@@ -143,8 +143,8 @@ def test_a_strip_as_it_is_read(capsys):
         "  totals, lightest first: 8 s, 8.98 s, 10.079 s, 11.314 s\n"
         "  given in this order: 1.235 s, 1.099 s, 0.98 s, 8 s\n"
         "  in one exposure, uncover at: 1.235 s, 2.334 s, 3.314 s; light off at 11.314 s\n"
-        "Law: T = T1 * 2^(i * step).\n"
-        "Mind: Under 1.5 s a card can't be moved by hand (1.235 s, 1.099 s, 0.98 s): "
+        "Formula: T = T1 * 2^(i * step).\n"
+        "Note: Under 1.5 s a card can't be moved by hand (1.235 s, 1.099 s, 0.98 s): "
         "dim the lamp or stop the lens down, or begin with a longer time.\n"
     )
 
@@ -164,16 +164,17 @@ def test_chemistry_comes_with_its_cautions(words, capsys):
 @pytest.mark.parametrize(("sheets", "said"), [(20, False), (21, True)])
 def test_a_bath_that_does_not_last_is_said(sheets, said, capsys):
     _, out, _ = call(f'capacity 11x14in {sheets} 2l --bath "acid fixer"', capsys)
-    assert ("Mind: Spent before sheet 21: mix more, or renew it by then." in out) is said
+    assert ("Note: Spent before sheet 21: mix more, or renew it by then." in out) is said
 
 
 def test_silver_is_shown_against_its_two_published_limits_or_not_at_all(capsys):
     """Haist, *Modern Photographic Processing*, 1979, second hand: 0.05 and 0.3 g/l, after 5 and 30 8x10s in a US gallon."""
     for bath in ("any bath", "developer", "stop", "acid fixer", "alkaline fixer", "washing aid"):
         _, out, _ = call(f'capacity 8x10in 30 3785ml --lasts "20 per litre" --bath "{bath}"', capsys)
-        limits = "published limits: 0.05 g for prints that are to be kept, 0.3 g at most"
+        limits = "published limits: 0.05 g for prints that are to be kept (5.0 of 8x10 in), 0.3 g at most (30.0)"
         amount = f"about 0.30 g of silver in a litre afterwards; {limits}"
         said = " ".join(out.split())
+        assert ("; the silver comes first" in said) == ("fixer" in bath)
         assert said.count("g of silver") == said.count(amount) == ("fixer" in bath), bath
 
 

@@ -117,7 +117,7 @@ class Worksheet(VerticalScroll):
 
 
 def _small(answer: Result) -> list[str]:
-    return [f"Law: {answer.law}.", *(f"Mind: {words}" for words in answer.minds)]
+    return [f"Formula: {answer.law}.", *(f"Note: {words}" for words in answer.minds)]
 
 
 class Calculations(Widget):

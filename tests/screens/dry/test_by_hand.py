@@ -223,7 +223,7 @@ def test_a_worksheet_by_the_keyboard_alone():
         assert "10 s, 12.6 s, 15.9 s" in stage.text()
         await stage.press(*["backspace"] * 2)
         assert '"10" is not a time: write 10 s' in stage.text()
-        assert "Law:" not in stage.text()
+        assert "Formula:" not in stage.text()
 
     played(keys, state=DryState("calculate"))
 
