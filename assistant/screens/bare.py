@@ -4,8 +4,10 @@ import os
 from typing import TypeVar
 
 from textual.app import App
+from textual.css.query import NoMatches
 from textual.driver import Driver
 from textual.filter import LineFilter
+from textual.widget import MountError
 
 from assistant.terminal.sequences import TITLED, UNTITLED
 
@@ -30,6 +32,11 @@ class Bare(App[Left]):
     def get_line_filters(self) -> list[LineFilter]:
         """What is painted is red already: the toolkit's filter for NO_COLOR would make it grey, which lights paper."""
         return []
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Once it is left nothing is mounted any more: what a key pressed just then opens has no widgets to find."""
+        if not (self._exit and isinstance(error, NoMatches | MountError)):
+            super()._handle_exception(error)
 
     def _print_error_renderables(self) -> None:
         """A fault is raised by `until_left`; nothing of it is painted."""

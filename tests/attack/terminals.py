@@ -18,8 +18,8 @@ KEYS = (
     "\x1bP1$r0m\x1b\\", "\x1b_", "\x1b[", "0.5", "moved 5s", "green \u2705", "\u5b57", "\x00", "\x1b[32m", "\x1b[?1049l",
 )  # fmt: skip
 RAW = (b"\xe9", b"\xff\xfe", b"\xc3", b"\x9b32m", b"\x1b[M\xff\xff\xff", b"\x80\x81")
-LEFT = "Nothing was chosen."
-"""What the dry side says on the terminal's own screen when it is left without a session: no paper is out."""
+LEFT = "Nothing was chosen.", "Nothing was started.", "There is no session to resume"
+"""What is said on the terminal's own screen where there is no session: no paper is out."""
 LOOKS = 100
 """Looks at what a move has led to, at the most: some ten screens."""
 WIDE = ((100, 30), (80, 24))
@@ -43,15 +43,18 @@ def attack(seed: int) -> str:
             for number in range(chance.randint(5, 25)):
                 trip.go(f"move {number}")
                 _moved(chance, trip)
-                if trip.code is not None or LEFT in trip.text():
+                if trip.code is not None or _left(trip):
                     break
             return _judged(trip)
 
 
+def _left(trip: Journey) -> bool:
+    return any(words in trip.text() for words in LEFT) and not trip.emulator.on_other
+
+
 def _unasked(trip: Journey) -> list[Fault]:
     """What lit while it must not: the move that left the dry side, with nothing begun, gave the terminal back as it was."""
-    left = LEFT in trip.text() and not trip.emulator.on_other
-    return [fault for fault in trip.faults if not (left and fault.phase == trip.emulator.phase)]
+    return [fault for fault in trip.faults if not (_left(trip) and fault.phase == trip.emulator.phase)]
 
 
 def _moved(chance: random.Random, trip: Journey) -> None:

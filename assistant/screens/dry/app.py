@@ -95,6 +95,8 @@ class DrySide(Bare[Left]):
         await self._open(cast("PlaceName", event.tab.id))
 
     async def _open(self, place: PlaceName) -> None:
+        if self._exit:
+            return  # a key has left it while the place was on its way
         switcher = self.query_one(ContentSwitcher)
         if not switcher.query_children(f"#{place}"):
             await switcher.add_content(self._made(place), id=place)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from assistant.screens.dry.card import Read
 
 NO_OWN = "These came with the program. c copies one for you to change, n begins a new one."
+READING = "One moment: it is being read."
 SAFE_FOR = {"setup": "no paper", "work": "paper boxed", "paper": "paper out", "blackout": "nothing shown"}
 """Level -> where the paper is meanwhile."""
 
@@ -150,7 +151,7 @@ class Printing(Widget):
     def _show_card(self) -> None:
         read = self.read.get(self.looked_at)
         if read is None:
-            self.query_one(Lines).show(["One moment: it is being read."])
+            self.query_one(Lines).show([READING])
             self.query_one("#go").disabled = True
             return
         self._carded = self.looked_at
@@ -186,7 +187,7 @@ class Printing(Widget):
         """Whether it can be printed in so many copies; said where it can't."""
         possible = self.copies > 0 and not self.query_one("#go").disabled
         if not possible:
-            self.app.notify("It can't be printed like this: its card says why.")
+            self.app.notify("It can't be printed like this: its card says why." if self.looked_at in self.read else READING)
         return possible
 
     @on(Button.Pressed, "#actions Button")

@@ -41,6 +41,16 @@ def test_keys_that_come_faster_than_anything_is_shown_mean_the_recipe_that_is_ma
     assert played(keys) == Chosen(RECIPES[-1], COPIES[-1] + 1, "paper")
 
 
+@pytest.mark.parametrize("both", [("enter", "v"), ("f3", "enter")])
+def test_a_key_that_comes_with_the_one_that_leaves_opens_nothing_and_is_no_fault(both):
+    async def keys(stage):
+        for key in both:
+            stage.app.post_message(events.Key(key, None))
+        await stage.pilot.pause()
+
+    assert played(keys) == Chosen(RECIPES[0], COPIES[0], "paper")
+
+
 def test_copies_that_cannot_be_printed_are_not_begun_and_the_card_says_why():
     async def keys(stage):
         await stage.press("tab", "tab")
