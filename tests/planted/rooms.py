@@ -177,6 +177,18 @@ PLANNING = {
         "return None",
         OVERLAPPED,
     ),
+    "two taps far apart are taken in the order of the calls": Fault(
+        "session/taps.py",
+        "soon = at - tapped_at <= IN_ORDER and not",
+        "soon = not",
+        f"{OVERLAPPED}::test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls",
+    ),
+    "two taps are not taken in the order of the calls": Fault(
+        "session/taps.py",
+        "if not soon or hand not in others",
+        "if soon or hand not in others",
+        f"{OVERLAPPED}::test_two_taps_for_a_pip_and_a_question_after_it_are_taken_in_that_order_too",
+    ),
     "a question is not said again after a pip": Fault(
         "session/asking.py", ", *(pip + AFTER_PIP for pip in pips(bench, ask))", "", OVERLAPPED
     ),
