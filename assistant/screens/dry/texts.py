@@ -34,7 +34,7 @@ class RecipeText(Window):
 
     def content(self) -> ComposeResult:
         """Text above, faults below."""
-        yield TextArea(self._kept, read_only=not self.offered.own, show_line_numbers=True, soft_wrap=False, compact=True)
+        yield TextArea(self._kept, read_only=not self.offered.own, show_line_numbers=True, compact=True)
         yield OptionList(id="faults")
 
     def on_mount(self) -> None:
