@@ -3,9 +3,10 @@
 How long something takes is the machine's own affair; a test says what must come to be, and fails only where it never does.
 """
 
+import os
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -49,6 +50,22 @@ def state(pid: int) -> str:
         with suppress(OSError):
             letters.append(told.read_text(encoding="utf-8", errors="replace").rpartition(")")[2].split()[0])
     return "".join(letters)
+
+
+def buried(left: Iterable[int]) -> None:
+    """Wait until what a killed program has left behind has ended too.
+
+    The tests adopt it (`conftest`), so nobody else would ask how it ended: until somebody does, the system keeps its name.
+    """
+
+    def over(pid: int) -> bool:
+        try:
+            return os.waitpid(pid, os.WNOHANG)[0] == pid
+        except ChildProcessError:  # another's, or gone
+            return not state(pid)
+
+    for pid in left:
+        until(lambda pid=pid: over(pid), "the end of what a killed program had started")
 
 
 def at_rest(pid: int) -> bool:

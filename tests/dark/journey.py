@@ -97,12 +97,14 @@ class Journey:
         return self
 
     def __exit__(self, *_: object) -> None:
+        left = list(waiting.descendants(self.pid)) if self.code is None else []
         if self.code is None:
             with contextlib.suppress(ProcessLookupError):
                 os.kill(self.pid, signal.SIGKILL)
             self._reap(block=True)
         with contextlib.suppress(OSError):
             os.close(self._terminal)
+        waiting.buried(left)
 
     @property
     def faults(self) -> list[Fault]:

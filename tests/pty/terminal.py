@@ -132,10 +132,12 @@ class Terminal:
 
     def close(self) -> None:
         """Close the terminal, and the program if it still runs."""
+        left = list(waiting.descendants(self.pid)) if self.code is None else []
         if self.code is None:
             self.kill()
         with contextlib.suppress(OSError):
             os.close(self._end)
+        waiting.buried(left)
 
 
 def tap(terminal: Terminal, offer: str) -> None:
