@@ -33,6 +33,7 @@ def printed(rig, request):
         assert seen, f"it never asked for {asked}"
         session.stdin.write("tap\n")
     assert any("squeegee" in line for line in session.stdout), "the last pip never came"
+    waiting.until(lambda: len(heard(recording.so_far(), "now")) == 3, "the last pip's sound, which an end would cut")
     session.stdin.write("end\nend\n")  # white light would be safe in half a minute: nobody waits for that here
     session.stdin.close()
     session.stdout.read()
