@@ -70,12 +70,10 @@ def test_pips_while_the_server_is_gone_are_told_as_unheard(rig, clock, desk):
     rig.stop()
     gone = clock.now()  # on a busy machine the first may have sounded by then
     try:
-        since = told(desk)
-        if since == first - 1:
-            since = told(desk)
-        else:
-            assert gone >= first
-        assert since == second - 1
+        since = [told(desk)]  # on a busy machine the pip before the first may have been too late, which is told as well
+        while since[-1] != second - 1:
+            since.append(told(desk))
+        assert since[0] < first or gone >= first, since
     finally:
         rig.start()
     waiting.until(lambda: desk.trouble() == "" and desk.health(), "the device again")
