@@ -102,7 +102,8 @@ def told(before: Bench, outcome: Outcome) -> str:
         moved = [copy.number for copy in changed if type(copy.place) is not type(before.copy(copy.number).place)]
         return f"{answer.words!r}, and yet copies {moved} moved" if moved else ""
     if not changed:
-        return "" if after.held != before.held else f"nothing was done, and the answer is {answer.words!r}"
+        done = (after.held, after.one_by_one) != (before.held, before.one_by_one)
+        return "" if done else f"nothing was done, and the answer is {answer.words!r}"
     among = before.in_company or after.in_company
     if answer.copy is None and len(changed) == 1 and among:
         return f"copy {changed[0].number} moved among others, and {answer.words!r} names nobody"
