@@ -193,6 +193,11 @@ class Recording:
             self._over.wait(LOOKS)
             self._late = max(self._late, time.monotonic() - began - LOOKS)
 
+    @property
+    def count(self) -> int:
+        """How many samples have come by now."""
+        return self._stamps[-1][1]
+
     def so_far(self) -> np.ndarray:
         """The samples that have come by now."""
         raw = b"".join(self._chunks)

@@ -10,7 +10,7 @@ import pytest
 
 from assistant.sound_helper.tones import make
 from tests import waiting
-from tests.rig import at_rig_rate, onsets
+from tests.rig import RATE, at_rig_rate, onsets
 
 pytestmark = pytest.mark.rig
 PLAYERS = [pytest.param(player, marks=pytest.mark.xdist_group(f"edition by {player}")) for player in ("simpleaudio", "stream")]
@@ -33,7 +33,8 @@ def printed(rig, request):
         assert seen, f"it never asked for {asked}"
         session.stdin.write("tap\n")
     assert any("squeegee" in line for line in session.stdout), "the last pip never came"
-    waiting.until(lambda: len(heard(recording.so_far(), "now")) == 3, "the last pip's sound, which an end would cut")
+    over = recording.count + 3 * RATE  # of its sound, which an end would cut
+    waiting.until(lambda: recording.count > over, "three seconds more of what is recorded")
     session.stdin.write("end\nend\n")  # white light would be safe in half a minute: nobody waits for that here
     session.stdin.close()
     session.stdout.read()
