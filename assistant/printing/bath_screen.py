@@ -21,7 +21,10 @@ class BathShelf:
 
     def lines(self) -> Sequence[tuple[str, str]]:
         """Name and state of every bath in use."""
-        return list(work.listed(self._journal))
+        try:
+            return list(work.listed(self._journal))
+        except JournalFault as error:
+            raise CantDo(str(error)) from None
 
     def do(self, key: str, name: str, typed: Sequence[str]) -> str:
         """Do what a key stands for, with what was written for it; CantDo where that is refused."""

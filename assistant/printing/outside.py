@@ -96,32 +96,31 @@ class House:
 
     def sessions(self) -> "list[Session]":
         """All sessions, the last one first."""
-        return list(self._journal().sessions()[::-1])
+        with _faults_said():
+            return list(self._journal().sessions()[::-1])
 
     def printed(self, session: "Session") -> "Printed":
         """A session as it was printed; the journal stays open for them."""
         from assistant.printing.records_read import record_of
 
         if session.number not in self._printed:
-            self._printed[session.number] = record_of(self._journal(), session)
+            with _faults_said():
+                self._printed[session.number] = record_of(self._journal(), session)
         return self._printed[session.number]
 
     def shelf(self) -> "BathShelf":
         """The baths of the same journal."""
         from assistant.printing.bath_screen import BathShelf
 
-        return BathShelf(self._journal())
+        with _faults_said():
+            return BathShelf(self._journal())
 
     def _journal(self) -> "Journal":
         """The printer's records, opened when they are first wanted."""
-        from assistant.records.faults import JournalFault
         from assistant.records.journal import Journal
 
         if self._records is None:
-            try:
-                self._records = self._open.enter_context(Journal.open())
-            except JournalFault as error:
-                raise CantDo(str(error)) from None
+            self._records = self._open.enter_context(Journal.open())
         return self._records
 
     def settings(self) -> list[Setting]:
@@ -192,6 +191,17 @@ class House:
             killing = threading.Timer(_ENDS, process.kill)  # not here: the thread that draws calls this, the other one reads
             killing.daemon = True
             killing.start()
+
+
+@contextlib.contextmanager
+def _faults_said() -> Iterator[None]:
+    """What can't be read of the records is said where it was asked for."""
+    from assistant.records.faults import JournalFault
+
+    try:
+        yield
+    except JournalFault as error:
+        raise CantDo(str(error)) from None
 
 
 def _check() -> Iterator[str]:

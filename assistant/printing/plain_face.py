@@ -23,7 +23,7 @@ from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
 from assistant.score.words import HOLD_FIRST
 from assistant.session.commands import TOLD
-from assistant.session.named_keys import KEYS, RESTING
+from assistant.session.named_keys import KEYS, RESTING, TOO_SOON
 from assistant.session.script import typed
 from assistant.terminal.parser import Keystrokes
 
@@ -51,7 +51,7 @@ class PlainFace:
         self.open_source = True
         self._keys = Keystrokes()
         self._hand = one_button(conductor, quiet)
-        self._named, self._last = "", -RESTING
+        self._named, self._last, self._rests = "", -RESTING, False
         self._trouble = self._ears = ""
         conductor.listeners.append(self._heard)
 
@@ -108,8 +108,11 @@ class PlainFace:
         if not name:
             self._hand.down(now, releases=False)
             return
-        resting, self._named, self._last = key == self._named and now - self._last < RESTING, key, now
-        if resting:
+        rested, self._rests = self._rests, key == self._named and now - self._last < RESTING
+        self._named, self._last = key, now
+        if self._rests:
+            if not rested:  # once: a key that is held down sends thirty a second
+                say(f"{TOO_SOON.capitalize()}.", to=self.out)
             return
         if name == "help":
             say_lines([HELP], self.out)

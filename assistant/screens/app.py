@@ -21,7 +21,7 @@ from assistant.screens.touches import Presses, Touches, waited
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.commands import TOLD
-from assistant.session.named_keys import KEYS
+from assistant.session.named_keys import KEYS, TOO_SOON
 from assistant.session.script import typed
 from assistant.terminal import brightness
 from assistant.terminal.brightness import peak
@@ -30,9 +30,6 @@ LINE_QUIET = 5_000
 """ms without a key after which a line that was opened closes: about a breath and a half; common practice, no source."""
 DARKER = ("setup", "work", "paper", "blackout")
 """The levels, each darker than the one before."""
-
-TOO_SOON = "so soon it counts as held: press again"
-"""A named key pressed twice within `RESTING`: where no release is reported, a glove that rests on it sends the same."""
 
 
 @dataclass(frozen=True)

@@ -116,7 +116,7 @@ def _elsewhere(copies: tuple[Progress, ...]) -> list[str]:
     """Copies that are in no tray, together where they are alike; a print's time in the toner, and what went wrong, by itself."""
     found: dict[str, list[int]] = {}
     for copy in copies:
-        if copy.where in ("in the box", "done", "void") or copy.where.startswith("waiting for "):
+        if not copy.busy:
             found.setdefault(copy.where, []).append(copy.copy)
     toned = [f"{copy.copy} toned {minutes(copy.toned)}" for copy in copies if copy.toned is not None]
     flaws = [f"{copy.copy} {', '.join(copy.flaws)}" for copy in copies if copy.flaws]

@@ -52,17 +52,15 @@ class Lane:
 
 @dataclass(frozen=True)
 class Progress:
-    """One copy: its number, where it is in words, how many of its steps it has behind it, and how it has gone.
+    """One copy: its number, where it is in words, whether a bath or the light has it, and how it has gone.
 
     `flaws`: stays that were short or long; `toned`: ms in the toner; `print`: of several prints which, as "ferry, 2 of 3".
     """
 
     copy: int
     where: str
-    behind: int
-    of: int
+    busy: bool
     void: bool
-    done: bool
     flaws: tuple[str, ...]
     toned: int | None
     print: str = ""
@@ -190,11 +188,10 @@ def _lane(bench: Bench, tray: str) -> Lane:
 
 
 def _progress(bench: Bench, copy: Copy) -> Progress:
-    steps = bench.plan.recipe.steps
     toned = next((stay.lasted for stay in copy.stays if stay.kind == "tone"), None)
     flaws = tuple(f"{s.name.lower()} {s.verdict}" for s in copy.stays if s.verdict in ("short", "long"))
     where, of = _where(bench, copy), _print(bench, copy)
-    return Progress(copy.number, where, copy.step, len(steps), copy.void, copy.done, flaws, toned, of)
+    return Progress(copy.number, where, copy.since is not None, copy.void, flaws, toned, of)
 
 
 def _print(bench: Bench, copy: Copy) -> str:

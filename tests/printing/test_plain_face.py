@@ -15,6 +15,7 @@ from assistant.score import words
 from assistant.score.cues import KINDS, Cue
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
+from assistant.session.named_keys import TOO_SOON
 from tests.session import cards
 
 
@@ -75,6 +76,15 @@ def test_a_key_that_is_held_takes_back_its_tap_and_holds_the_plan_here_too():
     assert conductor.bench.held
     assert [type(told.happening) for told in conductor.bench.history] == [h.Undone, h.HoldPlan]
     assert not any(copy.stays for copy in conductor.bench.copies), "no light"
+
+
+def test_a_named_key_that_is_held_down_is_told_so_once_and_a_later_press_is_taken():
+    conductor, clock, face = opened()
+    for wait in (0, 500, 30, 30, 800):
+        clock.at += wait
+        face._tell("e", by_key=True)
+    assert face.out.getvalue().lower().count(TOO_SOON) == 1
+    assert conductor.bench.ended
 
 
 class Typed(io.StringIO):

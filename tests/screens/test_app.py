@@ -12,10 +12,10 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import RecordingDesk
 from assistant.devices.clock import JumpingClock
 from assistant.score import words
-from assistant.screens.app import TOO_SOON, Seen, SessionApp, run_session, waited
+from assistant.screens.app import Seen, SessionApp, run_session, waited
 from assistant.session import happenings as h
 from assistant.session.advance import open_bench
-from assistant.session.named_keys import KEYS
+from assistant.session.named_keys import KEYS, TOO_SOON
 from assistant.session.passing import due
 from assistant.terminal.brightness import LEVELS
 from tests.records.memory_journal import MemoryJournal

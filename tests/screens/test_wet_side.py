@@ -137,7 +137,7 @@ def four_in_flight():
         lanes.append(Lane(tray, tray, 1, inside))
     moves = ((12, "into the stop", 5), (34, "into the fixer", 4), (38, "into the water", 3))
     marks = tuple(Coming(within * 1000, said, copy, act_now=True) for within, said, copy in moves)
-    copies = tuple(Progress(i, "in the box" if i > 5 else "", 0, 7, False, False, (), None) for i in range(1, 9))
+    copies = tuple(Progress(i, "in the box" if i > 5 else "", i <= 5, False, (), None) for i in range(1, 9))
     seen = face(bench, "half way")
     urgent = replace(seen.urgent, copy=5, ms=12_000, then="into the stop")
     return replace(seen, urgent=urgent, lanes=tuple(lanes), copies=copies, marks=marks, coming=marks)

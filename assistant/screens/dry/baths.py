@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from assistant.calculations.topic import Field
 from assistant.screens.dry.dialogs import Form, Window
 from assistant.screens.dry.lines import cell
-from assistant.screens.dry.outside import Shelf
+from assistant.screens.dry.outside import CantDo, Shelf
 from assistant.trade import quantities as q
 
 DONE: dict[str, tuple[str, tuple[Field, ...]]] = {
@@ -65,10 +65,13 @@ class BathsWindow(Window):
         self._fill()
 
     def _fill(self) -> None:
-        self.lines = self.shelf.lines()
+        try:
+            self.lines, instead = self.shelf.lines(), NONE
+        except CantDo as error:
+            self.lines, instead = (), str(error)
         listed = self.query_one(OptionList)
         at = listed.highlighted or 0
-        listed.set_options([Option(cell(line)) for _, line in self.lines] or [Option(NONE)])
+        listed.set_options([Option(cell(line)) for _, line in self.lines] or [Option(cell(instead))])
         listed.highlighted = min(at, max(0, len(self.lines) - 1))
 
     def action_ask(self, key: str) -> None:

@@ -76,7 +76,7 @@ class Shelf(Protocol):
     """The baths, and what can be done with them; every answer is in words."""
 
     def lines(self) -> Sequence[tuple[str, str]]:
-        """Name and state of every bath in use."""
+        """Name and state of every bath in use; CantDo where they can't be read."""
 
     def do(self, key: str, name: str, typed: Sequence[str]) -> str:
         """Do what a key stands for with the bath of a name ("" where there is none); CantDo where that is refused."""

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, Static
 
 from assistant.history.past import STAYS, Along, course, first_tones, notable, stays, toning
-from assistant.history.printed import Printed
+from assistant.history.printed import Printed, Session
 from assistant.history.search import found
 from assistant.screens.drawing import packed, wrapped
 from assistant.screens.dry import plots
@@ -83,10 +83,17 @@ class Records(Widget):
         table = self.query_one(Listed)
         table.clear()
         for one in self.sessions:
-            if not words or found(self.outside.printed(one), words):
+            if not words or self._has(one, words):
                 ended = "" if one.ended is not None else "not ended"
                 begun, number = f"{one.started:%Y-%m-%d %H:%M}", str(one.number)
                 table.add_row(number, begun, str(one.copies), cell(one.title), ended, key=number)
+
+    def _has(self, session: Session, words: str) -> bool:
+        """Whether these words are in it; one that can't be read is left out of nothing."""
+        try:
+            return found(self.outside.printed(session), words)
+        except CantDo:
+            return True
 
     @on(Input.Changed, "#find")
     async def _typed(self, event: Input.Changed) -> None:
@@ -123,7 +130,11 @@ class Records(Widget):
         one = next(one for one in self.sessions if str(one.number) == event.row_key.value)
         if one.number != self._seen:
             self._seen = one.number
-            await self._show(*_shown(self.outside.printed(one)))
+            try:
+                shown = _shown(self.outside.printed(one))
+            except CantDo as error:
+                shown = [Lines("unread", [str(error)])]
+            await self._show(*shown)
 
     async def _show(self, *shown: Widget) -> None:
         room = self.query_one("#session", VerticalScroll)

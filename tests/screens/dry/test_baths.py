@@ -1,5 +1,8 @@
 """The baths on the screen, over a real journal: every key does what the command does, and foreign words stay words."""
 
+import sqlite3
+from contextlib import closing
+
 import pytest
 from textual.widgets import Input
 
@@ -8,6 +11,7 @@ from assistant.records.baths import Baths
 from assistant.records.journal import Journal
 from assistant.screens.dry.outside import DryState
 from tests.pages.hostile import ACTING, HOSTILE
+from tests.records.every_row import unguard
 from tests.records.sessions import MORNING, a_bath
 from tests.screens.dry.stage import own, played  # noqa: F401
 
@@ -93,3 +97,19 @@ def test_foreign_words_do_nothing_on_it():
 def test_without_a_terminal_the_plain_way_is_named(capsys):
     assert main(["baths", "look"]) == 1
     assert capsys.readouterr().err == "The baths on the screen need a terminal. As plain text: traycall baths\n"
+
+
+def test_baths_that_cannot_be_read_are_said_in_their_window(own):  # noqa: F811
+    with Journal.open() as journal:
+        a_bath(journal, "fixer", MORNING)
+    with closing(sqlite3.connect(own / "records.sqlite", isolation_level=None)) as connection:
+        unguard(connection)
+        connection.execute("UPDATE baths SET made = 'x'")
+
+    async def look(stage):
+        assert "The records in" in stage.text()
+        assert "No bath has been written down" not in stage.text()
+        await stage.press("escape")
+        assert "Print F2" in stage.text()
+
+    played(look, state=DryState(baths=True))

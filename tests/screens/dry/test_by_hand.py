@@ -2,6 +2,8 @@
 
 import asyncio
 import re
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,7 @@ from assistant.places import shipped
 from assistant.recipe.loader import load
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere
 from tests import waiting
+from tests.records.every_row import unguard
 from tests.screens.dry.stage import own, played  # noqa: F401
 from tests.screens.evenings import keep_evenings
 
@@ -294,6 +297,22 @@ def test_and_by_the_mouse(own):  # noqa: F811
         assert "Final wash" in stage.text()
 
     played(clicks, state=DryState("records"))
+
+
+def test_a_session_that_cannot_be_read_says_so_in_its_place_and_the_others_are_read(own):  # noqa: F811
+    keep_evenings()
+    with closing(sqlite3.connect(own / "records.sqlite", isolation_level=None)) as connection:
+        unguard(connection)
+        connection.execute("UPDATE stays SET from_ms = 'x' WHERE session = 3")
+
+    async def keys(stage):
+        assert "are damaged ('x' is not what belongs there)" in stage.text()
+        await stage.press("slash", *"boat shed", "enter")
+        assert [row.value for row in stage.app.query_one("#sessions").rows] == ["3", "1"]
+        await stage.press("down")
+        assert "Boat shed door: session 1" in stage.text()
+
+    played(keys, state=DryState("records"))
 
 
 def test_the_session_asked_for_is_the_one_looked_at(own):  # noqa: F811
