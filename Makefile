@@ -21,6 +21,7 @@ test: $(VENV)/.test
 
 check: $(VENV)/.test
 	$(BIN)/ruff check assistant tests
+	$(BIN)/ruff format --check --quiet assistant tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-logo 2>/dev/null || $(BIN)/lint-imports
 	$(BIN)/traycall check recipes/*.yaml

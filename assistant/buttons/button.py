@@ -71,9 +71,7 @@ def down(button: Button, at: int, *, releases: bool) -> Pushed:
         button, more = _goes_on(button, at)
         return button, heard + more
     counts = button.locked is None or at >= button.locked
-    button = replace(
-        button, since=at, releases=releases, last=at, locked=at + (QUIET if releases else button.quiet), repeats=0
-    )
+    button = replace(button, since=at, releases=releases, last=at, locked=at + (QUIET if releases else button.quiet), repeats=0)
     if not counts:
         return button, heard
     return replace(button, pressed=at, told=""), (*heard, Gesture("press", at))

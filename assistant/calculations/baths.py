@@ -133,9 +133,7 @@ TOPICS = (
         (
             Field("volume", q.parse_volume, "3 l", _WORKING, "3 l", needed=True),
             Field("mix", q.parse_mix, "1+9", "concentrate plus water", "1+9", needed=True),
-            chosen(
-                "volume is", ("wanted", "left"), "what VOLUME is", flags={"left": "what is left of the concentrate"}
-            ),
+            chosen("volume is", ("wanted", "left"), "what VOLUME is", flags={"left": "what is left of the concentrate"}),
             _NAMED,
             _temperature("water at", "the water's temperature", "20 C", needed=False),
             *_taps(needed=False),

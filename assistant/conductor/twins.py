@@ -2,7 +2,6 @@
 one that is silent by choice, and a journal of nothing.
 """
 
-
 from assistant.conductor.ports import Slept
 from assistant.score.cues import Cue, Passage
 from assistant.session.bench import Bench

@@ -101,4 +101,3 @@ class Knocking:
         alone = not others or (first - others[-1]) * FRAME_MS > FREE
         each = CHUNK // FRAME
         return Knocks(first / each, third / each) if even and alone else None
-

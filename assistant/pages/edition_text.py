@@ -77,8 +77,7 @@ def head(record: Printed) -> list[str]:
         "=" * min(len(title), WIDE),
         f"Session {session.number}, begun {_date(session.started)}, "
         + (f"ended after {to_tenth(session.ended or 0)}" if ended else f"not ended; followed for {to_tenth(session.lived)}"),
-        f"{counted(session.copies, record.called)} planned: "
-        + became(record.course.sheets),
+        f"{counted(session.copies, record.called)} planned: " + became(record.course.sheets),
         f"Recipe {session.file or 'without a name'}, printed with traycall {session.program}",
         *remarks_of_recipe(record),
     ]

@@ -53,7 +53,7 @@ def page(title: str, body: Iterable[str], size: PaperSize = "a4", margin: str = 
 def section(title: str, body: Iterable[str], long: bool = False) -> str:
     """A part of a page under its title; "" where there is nothing in it."""
     inside = "\n".join(part for part in body if part)
-    return f'<section{" class=long" if long else ""}><h2>{words(title)}</h2>\n{inside}</section>' if inside else ""
+    return f"<section{' class=long' if long else ''}><h2>{words(title)}</h2>\n{inside}</section>" if inside else ""
 
 
 def listed(items: Iterable[str]) -> str:

@@ -79,8 +79,7 @@ def told(stack: Stack) -> list[str]:
     elif agitate is not None:
         moved = ["Kept moving all the time between." if isinstance(agitate, str) else "There is no time to agitate it."]
     return [
-        f"{counted(stack.sheets, 'sheet')} in the {name}, each for {each}: "
-        f"in one by one every {apart}, out in the same order.",
+        f"{counted(stack.sheets, 'sheet')} in the {name}, each for {each}: in one by one every {apart}, out in the same order.",
         "",
         *_columns([heads, *body]),
         "",

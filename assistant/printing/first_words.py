@@ -24,9 +24,7 @@ def checked(score: Score, temperatures: Mapping[str, float]) -> None:
             raise Refusal(f"{tray} at {format_temperature(celsius)}: {outcome.answer.words}.")
 
 
-def say_first(
-    conductor: Conductor, screen: str, differs: str, temperatures: Mapping[str, float], remarks: Sequence[str]
-) -> None:
+def say_first(conductor: Conductor, screen: str, differs: str, temperatures: Mapping[str, float], remarks: Sequence[str]) -> None:
     """The screen's warning alone; then in one sentence what differs from an earlier session, temperatures (C) and all else."""
     conductor.beat()
     read = [_read(conductor, tray, celsius, len(temperatures) > 1) for tray, celsius in temperatures.items()]

@@ -22,6 +22,7 @@ _NUMBER = r"\d+(\.\d+)?"
 SEVERAL = q.Misread("one value belongs here, not several", "write it without brackets and braces")
 """Raised where a list or a mapping stands in place of one value."""
 
+
 def _read(parse: Callable[[str], T]) -> BeforeValidator:
     def read(value: object) -> object:
         if isinstance(value, (list, dict)):

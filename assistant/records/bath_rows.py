@@ -12,9 +12,7 @@ from assistant.history.baths import Bath, EventKind
 from assistant.records.entries import iso
 from assistant.trade.quantities import format_mix
 
-_ADD = (
-    "INSERT INTO baths (name, form, what, mix, volume, lasts, keeps, made, entered) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
-)
+_ADD = "INSERT INTO baths (name, form, what, mix, volume, lasts, keeps, made, entered) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _AGAIN = (
     "INSERT INTO baths (name, form, what, mix, volume, lasts, keeps, made, entered) "
     "SELECT name, form, what, mix, volume, lasts, keeps, ?, ? FROM baths WHERE number = ?"
@@ -26,9 +24,7 @@ _IN_USE = (
 )
 _STOOD = "SELECT bath, rank, from_ms FROM session_baths WHERE session = ? AND tray = ? ORDER BY from_ms DESC"
 _STANDS = "INSERT INTO session_baths (session, tray, from_ms, bath, rank) VALUES (?, ?, ?, ?, ?)"
-_UNDER_WAY = (
-    "SELECT number, started FROM sessions WHERE number NOT IN (SELECT session FROM endings) ORDER BY number DESC LIMIT 1"
-)
+_UNDER_WAY = "SELECT number, started FROM sessions WHERE number NOT IN (SELECT session FROM endings) ORDER BY number DESC LIMIT 1"
 
 
 def added(connection: sqlite3.Connection, bath: Bath, entered: datetime) -> int:
@@ -54,9 +50,7 @@ def stands(connection: sqlite3.Connection, bath: int, tray: str, at: datetime, e
             _stands_in_session(connection, session, tray, since, bath)
 
 
-def mixed_anew_in_session(
-    connection: sqlite3.Connection, session: int, tray: str, since: int, at: datetime
-) -> None:
+def mixed_anew_in_session(connection: sqlite3.Connection, session: int, tray: str, since: int, at: datetime) -> None:
     """A tray's bath was poured away and mixed anew at a moment of a session: `since` ms after its beginning, `at` by the wall.
 
     Where no bath of a name stood in it, one of the tray's name is counted from there.

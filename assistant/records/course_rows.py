@@ -15,10 +15,7 @@ from assistant.records.faults import AS_WRITTEN
 from assistant.session.copy import Stay, TrayReading, Verdict
 
 _OF_A_STAY = "step, kind, name, tray, from_ms, to_ms, target_ms, verdict"
-_STAY = (
-    f"INSERT INTO stays (session, copy, number, {_OF_A_STAY}) "
-    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-)
+_STAY = f"INSERT INTO stays (session, copy, number, {_OF_A_STAY}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 
 
 def write(connection: sqlite3.Connection, session: int, before: Course, now: Course) -> None:

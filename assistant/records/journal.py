@@ -36,8 +36,7 @@ _TRIALS = (
 )
 _OPEN = "SELECT number FROM sessions WHERE number NOT IN (SELECT session FROM endings) ORDER BY number DESC"
 _BEGIN = (
-    "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) "
-    "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    "INSERT INTO sessions (started, boot, origin, title, file, recipe, copies, program, rules) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
 _FIRST_MARK = "INSERT INTO marks (session, at, wall, boot, origin) VALUES (?, 0, ?, ?, ?)"
 _PLACE = "INSERT INTO session_baths (session, tray, from_ms, bath, rank) VALUES (?, ?, ?, ?, ?)"

@@ -25,9 +25,7 @@ _ASKED = (
     "LEFT JOIN marks ON marks.session = sessions.number LEFT JOIN endings ON endings.session = sessions.number"
 )
 
-_LIVED = (
-    "SELECT sessions.number, started, coalesce(marks.at, 0) FROM sessions LEFT JOIN marks ON marks.session = sessions.number"
-)
+_LIVED = "SELECT sessions.number, started, coalesce(marks.at, 0) FROM sessions LEFT JOIN marks ON marks.session = sessions.number"
 
 
 def write_courses(connection: sqlite3.Connection, path: Path) -> None:
@@ -70,9 +68,7 @@ def name_the_baths(connection: sqlite3.Connection, path: Path) -> None:
     standing: dict[str, list[tuple[datetime, int]]] = {}
     for number, tray, mixed, entered in said:
         row = (number, tray, tray, mixed, entered)
-        connection.execute(
-            "INSERT INTO baths (number, name, form, what, made, entered) VALUES (?, ?, 'bath', ?, ?, ?)", row
-        )
+        connection.execute("INSERT INTO baths (number, name, form, what, made, entered) VALUES (?, ?, 'bath', ?, ?, ?)", row)
         for _, before in standing.get(tray, [])[-1:]:
             event = (before, mixed, "retired", json.dumps({"why": "mixed fresh"}), entered)
             connection.execute("INSERT INTO bath_events (bath, at, kind, details, entered) VALUES (?, ?, ?, ?, ?)", event)

@@ -148,4 +148,3 @@ def judge(step: "Step", lasted: int, target: int | None) -> Verdict:
     if high is not None and lasted > high:
         return "long"
     return "good"
-

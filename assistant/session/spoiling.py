@@ -1,6 +1,5 @@
 """A sheet that no longer counts: what becomes of it, and which sheet is printed in its place."""
 
-
 from assistant.score import words
 from assistant.session.answers import Done
 from assistant.session.bench import Bench

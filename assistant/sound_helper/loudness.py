@@ -60,9 +60,7 @@ def _high_pass(z: NDArray[np.complex128], rate: int) -> NDArray[np.complex128]:
     return _biquad(z, (1.0, -2.0, 1.0), (1.0, 2 * (k * k - 1) / a0, (1 - k / q + k * k) / a0))
 
 
-def _biquad(
-    z: NDArray[np.complex128], b: tuple[float, float, float], a: tuple[float, float, float]
-) -> NDArray[np.complex128]:
+def _biquad(z: NDArray[np.complex128], b: tuple[float, float, float], a: tuple[float, float, float]) -> NDArray[np.complex128]:
     return (b[0] + b[1] * z + b[2] * z * z) / (a[0] + a[1] * z + a[2] * z * z)
 
 

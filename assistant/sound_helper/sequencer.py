@@ -92,8 +92,7 @@ class Sequencer:
         words = {cue for one in going for cue in one.words}
         listed = sorted(promised, key=lambda cue: cue.at)
         self._pending[voice] = [
-            _Pending(cue, cue.sound.tone is not None and cue not in tones, bool(cue.words) and cue not in words)
-            for cue in listed
+            _Pending(cue, cue.sound.tone is not None and cue not in tones, bool(cue.words) and cue not in words) for cue in listed
         ]
         self.mixer.phrases.want(cue.words for cue in listed)
 

@@ -139,9 +139,7 @@ _TRUE = frozenset(["xterm-kitty", "alacritty", "foot", "xterm-ghostty", "wezterm
 _SHARING = ("tmux", "screen")
 _SHARED = ("TMUX", "STY", "ZELLIJ")
 """What multiplexers put into the environment of what runs in them."""
-_UNGUARDED = (
-    "There is no guard on this terminal: the program keeps to red, but a crash can light the screen. Cover it."
-)
+_UNGUARDED = "There is no guard on this terminal: the program keeps to red, but a crash can light the screen. Cover it."
 
 
 class CantBeDark(Exception):

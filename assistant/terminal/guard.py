@@ -1,7 +1,4 @@
-"""How a command gets a dark terminal: the process that calls `guard` becomes the supervisor of the program.
-
-    guard([sys.executable, "-m", "assistant", "run", ...], level)
-"""
+"""How a command gets a dark terminal: the process that calls `guard` becomes the supervisor of the program it names."""
 
 import os
 import signal

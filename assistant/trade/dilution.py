@@ -63,9 +63,7 @@ def strength(percent: float, stock: float, water: float) -> float:
 def weakened(percent: float, wanted: float, volume: float) -> Pour:
     """What makes `volume` ml of the wanted strength from a stronger stock, both in per cent."""
     if _percent(wanted) > _percent(percent):
-        raise limits.Impossible(
-            f"{wanted:g} % can't be mixed from a stock of {percent:g} %", "give a stock that is stronger"
-        )
+        raise limits.Impossible(f"{wanted:g} % can't be mixed from a stock of {percent:g} %", "give a stock that is stronger")
     stock = limits.above_zero(volume, "a volume", "ml") * wanted / percent
     return Pour(stock, max(0.0, volume - stock))
 

@@ -55,9 +55,7 @@ def coefficient(first: Point, second: Point) -> float:
         raise limits.Impossible("the warmer bath has the longer time", "change the two times over")
     steepness = 10 * math.log10(shortened) / (warm - cool)
     if steepness > 1:
-        raise limits.Impossible(
-            "these two points would be more than ten times the time in ten degrees", "measure both again"
-        )
+        raise limits.Impossible("these two points would be more than ten times the time in ten degrees", "measure both again")
     return float(10**steepness)
 
 

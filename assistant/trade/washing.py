@@ -28,8 +28,7 @@ WARNINGS = (
     "A fresh print put into the wash starts it again for all of them.",
 )
 TOO_OFTEN = (
-    "Renewing the water more often than every five minutes gains nothing on fibre paper: "
-    "what is left must first seep out of it."
+    "Renewing the water more often than every five minutes gains nothing on fibre paper: what is left must first seep out of it."
 )
 
 

@@ -149,9 +149,7 @@ def test_a_strip_as_it_is_read(capsys):
     )
 
 
-@pytest.mark.parametrize(
-    "words", ["exposure 10s --height 80cm 90cm", "exposure 10s --enlargement 2 3", "corner 8x10in 80cm"]
-)
+@pytest.mark.parametrize("words", ["exposure 10s --height 80cm 90cm", "exposure 10s --enlargement 2 3", "corner 8x10in 80cm"])
 def test_where_a_law_only_approximates(words, capsys):
     assert "Changed the height? Make a new strip." in call(words, capsys)[1]
 

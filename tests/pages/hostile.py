@@ -1,13 +1,13 @@
 """Words as somebody might write them, to see that they stay words."""
 
 HOSTILE = (
-    'He said "two" & \'three\' <b>bold</b> <script>alert(1)</script> </title></style>-->',
+    "He said \"two\" & 'three' <b>bold</b> <script>alert(1)</script> </title></style>-->",
     "\x1b[31mred\x1b[0m \x1b]0;title\x07 \x9b2J \x00\x08\x7f",
     "first line\nsecond line\r\nthird\tcolumn",
     "\u202eturned\u202c \u2066kept apart\u2069 \u200fmark",
     "שיפוע האונייה مقدمة القارب",
     "🛶 ½ ﬁ e\u0301 \u200d\ufeff",
-    "=HYPERLINK(\"x\") +1 -1 @x",
+    '=HYPERLINK("x") +1 -1 @x',
     "{braces} %s %n \\x1b \\u202e",
 )
 """Quotes, tags, escapes, newlines, turned reading order, right to left, emoji, formulas, format strings."""

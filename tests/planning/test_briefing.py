@@ -50,9 +50,7 @@ def test_who_switches_the_lamp_and_what_governs():
 
 
 def test_film_has_no_back_to_number_and_darkness_is_read_in_the_light():
-    lines = read(
-        ("copies: 4", "copies: 4\nlight: none\npaper: {kind: film, size: 4x5 in}"), ("  - expose: {time: 9.6 s}\n", "")
-    )
+    lines = read(("copies: 4", "copies: 4\nlight: none\npaper: {kind: film, size: 4x5 in}"), ("  - expose: {time: 9.6 s}\n", ""))
     assert lines[0] == "Slipway panel: 4 sheets."
     assert "Film: 4x5 in: 4 sheets." in lines
     assert not any("back of" in line for line in lines)

@@ -35,8 +35,8 @@ FAULTS = {
     ),
     "a refusal leaves its mark": (
         "session/advance.py",
-        'return Outcome(before, answer=Cue',
-        'return Outcome(replace(before, end_asked=at), answer=Cue',
+        "return Outcome(before, answer=Cue",
+        "return Outcome(replace(before, end_asked=at), answer=Cue",
     ),
     "undo forgets the promise": (
         "session/advance.py",

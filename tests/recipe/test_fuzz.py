@@ -59,9 +59,7 @@ def test_any_bytes(raw):
         outcome(yaml_places.decoded(raw))
 
 
-@given(
-    st.integers(0, len(GOOD)), st.integers(0, 40), st.sampled_from([*KEYS, *VALUES, "\n", "  ", ": ", "- ", "{", "}", '"'])
-)
+@given(st.integers(0, len(GOOD)), st.integers(0, 40), st.sampled_from([*KEYS, *VALUES, "\n", "  ", ": ", "- ", "{", "}", '"']))
 def test_a_good_recipe_with_a_slip_of_the_hand(start, gone, put):
     outcome(GOOD[:start] + put + GOOD[start + gone :])
 
@@ -120,9 +118,7 @@ def likely(kind: str) -> st.SearchStrategy:
     return st.fixed_dictionaries({kind: st.fixed_dictionaries({}, optional=keys)})
 
 
-@given(
-    st.lists(st.sampled_from(sorted(STEPS)).flatmap(likely), min_size=1, max_size=8), st.sampled_from(["1", "4", "13", "99"])
-)
+@given(st.lists(st.sampled_from(sorted(STEPS)).flatmap(likely), min_size=1, max_size=8), st.sampled_from(["1", "4", "13", "99"]))
 def test_likely_steps_in_any_order(steps, copies):
     head = GOOD[: GOOD.index("steps:")].replace("copies: 4", f"copies: {copies}\npaper: {{size: 12x16 in}}\nreference: 2")
     outcome(head + yaml.safe_dump({"steps": steps}, sort_keys=False))

@@ -58,9 +58,7 @@ def test_the_least_is_the_time_unless_written(kind):
 
 
 def test_all_complaints_at_once_in_the_order_of_the_file():
-    text = changed(
-        ("title: Slipway", "titel: Slipway"), ("1+9", "1:9"), ("9.6 s", "9.6"), ("{tray: water}", "{tray: bucket}")
-    )
+    text = changed(("title: Slipway", "titel: Slipway"), ("1+9", "1:9"), ("9.6 s", "9.6"), ("{tray: water}", "{tray: bucket}"))
     found = faults(text)
     assert [fault.line for fault in found] == [2, 5, 12, 16]
     assert all(fault.column > 0 and fault.what and fault.fix for fault in found)

@@ -40,9 +40,7 @@ def test_one_line_of_a_card_changes(file):
 
 
 def test_a_comment_stays_and_keeps_its_column():
-    text = changed(
-        ("  - expose: {time: 9.6 s}", "  - expose:\n      time: 9.6 s       # from strip three\n      aperture: f/11")
-    )
+    text = changed(("  - expose: {time: 9.6 s}", "  - expose:\n      time: 9.6 s       # from strip three\n      aperture: f/11"))
     assert "      time: 12.599 s    # from strip three\n      aperture: f/11" in put_time(text, 12_599)
     assert "      time: 8 s         # from strip three\n" in put_time(text, 8000)
 

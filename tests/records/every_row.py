@@ -87,9 +87,12 @@ class Damage(NamedTuple):
         """Whether the file takes it."""
         where = " AND ".join(f"{name} = ?" for name in self.key)
         try:
-            return connection.execute(
-                f"UPDATE {self.table} SET {self.column} = ? WHERE {where}", [self.value, *self.key.values()]
-            ).rowcount > 0
+            return (
+                connection.execute(
+                    f"UPDATE {self.table} SET {self.column} = ? WHERE {where}", [self.value, *self.key.values()]
+                ).rowcount
+                > 0
+            )
         except sqlite3.IntegrityError:  # it can't be null, or another row has it
             return False
 
@@ -98,7 +101,7 @@ _COLUMN = (None, "", "x", -1, 0, 2**62, 2**63 - 1, 0.5, 1e308, b"\xff", "\x1b[2J
 """What may stand in any column."""
 _FIELD = ("null", '""', '"x"', "-1", "0.5", str(2**70), "1" + "0" * 400, "1e400", "NaN", "true", "[]", "[[1]]", "{}")
 """What may stand in any field of JSON, as text."""
-_JSON = ("", "x", "null", "1", '"x"', "[]", "[1]", "[[1, 2]]", "{}", "{\"x\": 1}", "NaN", "[" * 5_000, "{\"a\":" * 5_000)
+_JSON = ("", "x", "null", "1", '"x"', "[]", "[1]", "[[1, 2]]", "{}", '{"x": 1}', "NaN", "[" * 5_000, '{"a":' * 5_000)
 """What may stand where an object of JSON belongs."""
 _KINDS = {"bath_events": "kind", "entries": "name", "stays": "kind", "baths": "form", "sheets": "state"}
 """Where rows of one table are of several kinds, and which column says so: one of each is damaged."""

@@ -188,9 +188,7 @@ def replay_all(bench: Bench, told, at: int) -> Bench:
 
 
 TestSession = Session.TestCase
-TestSession.settings = settings(
-    max_examples=120, stateful_step_count=40, deadline=None, suppress_health_check=list(HealthCheck)
-)
+TestSession.settings = settings(max_examples=120, stateful_step_count=40, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @pytest.mark.parametrize("card", cards.ALL)

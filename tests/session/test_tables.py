@@ -29,11 +29,16 @@ TAPPED = {
     "first tone": (cards.by_hand, [(BEGIN, h.Tap()), (IN, h.Tap())], IN + 20, "first tone. one minute forty in all"),
     "pull": (cards.edition, None, 52, "fifty two seconds. into the toned prints' water"),
     "alone": (
-        lambda copies: cards.overlapped(3), [(BEGIN, h.Tap()), (IN, h.Tap()), (40, h.Planned(offer=60_000))], 62,
+        lambda copies: cards.overlapped(3),
+        [(BEGIN, h.Tap()), (IN, h.Tap()), (40, h.Planned(offer=60_000))],
+        62,
         "one at a time from the next sheet on",
     ),
     "void": (
-        cards.proof, [(BEGIN, h.Tap()), (11, h.HoldPlan()), (15, h.HoldPlan())], 17, "copy one is void. copy two replaces it",
+        cards.proof,
+        [(BEGIN, h.Tap()), (11, h.HoldPlan()), (15, h.HoldPlan())],
+        17,
+        "copy one is void. copy two replaces it",
     ),
 }
 """Row -> a card, what was told at which seconds (None: all up to the first toner), when a tap comes, and its answer."""

@@ -27,9 +27,7 @@ def level_a(samples, span=0.125):
     """Greatest A-weighted level over 125 ms, as a part of full scale. Weighting: IEC 61672-1."""
     count = max(len(samples), RATE // 2)
     pitch = np.maximum(np.fft.rfftfreq(count, 1 / RATE), 1) ** 2
-    weight = 12194**2 * pitch**2 / (
-        (pitch + 20.6**2) * np.sqrt((pitch + 107.7**2) * (pitch + 737.9**2)) * (pitch + 12194**2)
-    )
+    weight = 12194**2 * pitch**2 / ((pitch + 20.6**2) * np.sqrt((pitch + 107.7**2) * (pitch + 737.9**2)) * (pitch + 12194**2))
     heard = np.fft.irfft(np.fft.rfft(samples, count) * weight * 10**0.1, count)
     width = int(span * RATE)
     return float(np.sqrt(np.convolve(heard**2, np.ones(width) / width).max()))

@@ -83,9 +83,7 @@ def heard_as(samples):
 
 def test_no_two_meanings_sound_alike():
     maps = {name: heard_as(sound(name)) for name in NAMES}
-    far = {
-        (a, b): float(np.sqrt(((maps[a] - maps[b]) ** 2).mean())) for i, a in enumerate(NAMES) for b in NAMES[i + 1 :]
-    }
+    far = {(a, b): float(np.sqrt(((maps[a] - maps[b]) ** 2).mean())) for i, a in enumerate(NAMES) for b in NAMES[i + 1 :]}
     closest = sorted(far, key=far.get)[:3]
     assert far[closest[0]] >= 4.0, [(pair, far[pair]) for pair in closest]
 

@@ -75,9 +75,7 @@ def test_a_temperature_there_and_back(ms, rated, celsius, q10):
 @given(st.floats(1, 5), st.floats(18, 20), st.floats(21, 24))
 def test_two_points_show_their_coefficient(q10, cool, warm):
     ms = 3_600_000
-    assert temperature.coefficient((cool, temperature.time_at(ms, warm, cool, q10)), (warm, ms)) == pytest.approx(
-        q10, rel=1e-4
-    )
+    assert temperature.coefficient((cool, temperature.time_at(ms, warm, cool, q10)), (warm, ms)) == pytest.approx(q10, rel=1e-4)
 
 
 @given(st.integers(1000, 120_000), st.floats(1.5, 40))
