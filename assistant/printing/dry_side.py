@@ -12,7 +12,6 @@ from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere
 from assistant.terminal import brightness
-from assistant.terminal.guard import is_guarded
 
 
 def chosen(silent: bool) -> Chosen:
@@ -30,7 +29,7 @@ def visited(state: DryState, silent: bool = False, level: str = "setup") -> Chos
     with contextlib.closing(House(silent)) as house:
         while True:
             brightness.set_level(level)
-            left = dry_side(house, state, level=level, gated=is_guarded())
+            left = dry_side(house, state, level=level, gated=brightness.is_guarded())
             if left is None or isinstance(left, Chosen):
                 break
             state = replace(left.state, said=_gone(left, house))

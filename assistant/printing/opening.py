@@ -39,14 +39,16 @@ def printed(options: Options, read: ReadCard, early: bool = True) -> int:
 def _guarded(options: Options, read: ReadCard, early: bool) -> int:
     """The same call once more, on an inner terminal behind the gate; the recipe is read first, while words can be seen."""
     from assistant.places import home
+    from assistant.terminal.brightness import is_guarded
     from assistant.terminal.capabilities import CantBeDark, unguarded
-    from assistant.terminal.guard import guard, is_guarded
     from assistant.terminal.launched import readable_again
 
     if is_guarded() or not options.seen:
         return _opened(options, read)
     refused = None
     if options.guard is not False:
+        from assistant.terminal.guard import guard
+
         program = [sys.executable, "-m", "assistant"]
         again = [*program, *options.resuming.split()[1:], "--light", options.light, *(["--silent"] if options.silent else [])]
         again += [] if options.ears is None else ["--ears" if options.ears else "--no-ears"]

@@ -108,7 +108,7 @@ def _face(options: Options, conductor: Conductor, turn: Callable[[], None] | Non
     from assistant.buttons.one_button import one_button
     from assistant.buttons.pedal import kept
     from assistant.screens.app import Seen, run_session
-    from assistant.terminal.guard import is_guarded
+    from assistant.terminal.brightness import is_guarded
 
     pedal, settings = kept(), read_settings()
     bound = settings.bound if turn is None else settings.bound_with_ears

@@ -217,7 +217,7 @@ def rehearse_on_screen(file: Path, copies: int | None) -> str:
     from assistant.screens.app import Seen
     from assistant.screens.dry.rehearsal import rehearse_seen
     from assistant.session.advance import open_bench
-    from assistant.terminal.guard import is_guarded
+    from assistant.terminal.brightness import is_guarded
 
     try:
         score, hands = open_score(file, copies), read_settings().own_hands

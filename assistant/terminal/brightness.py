@@ -10,7 +10,6 @@ nothing a recipe or a library prints can light a dark screen.
 
 import os
 import sys
-from collections.abc import Mapping
 
 LEVELS = {"paper": 0x40, "work": 0x70, "setup": 0xD0, "blackout": 0x00}
 """Level -> the brightest red that may leave the program, as an 8-bit code value.
@@ -57,10 +56,15 @@ def request_in(body: str, key: str) -> str | None:
     return level if name == _NAME and key and given == key else None
 
 
-def guarded_key(environment: Mapping[str, str]) -> str | None:
-    """The key, if the process that started this one is the one that guards it; otherwise None: nobody guards us."""
-    guardian, _, key = environment.get(GATE, "").partition(":")
-    return key or None if guardian == str(os.getppid()) else None
+def is_guarded() -> bool:
+    """Whether a supervisor started this process and holds the terminal for it."""
+    return bool(_key())
+
+
+def _key() -> str:
+    """The key that the guard gave, "" where nobody guards: the process that started this one has to be the guard."""
+    guardian, _, key = os.environ.get(GATE, "").partition(":")
+    return key if guardian == str(os.getppid()) else ""
 
 
 def set_level(level: str) -> bool:
@@ -78,8 +82,8 @@ def session_begins() -> bool:
 
 
 def _told(request_word: str) -> bool:
-    key = guarded_key(os.environ)
-    if key is None or sys.__stderr__ is None:
+    key = _key()
+    if not key or sys.__stderr__ is None:
         return False
     sys.__stderr__.write(request(key, request_word))  # where Textual paints, so that it comes between two whole paints
     sys.__stderr__.flush()

@@ -18,18 +18,13 @@ from assistant.terminal.owner import Owner
 if TYPE_CHECKING:
     from assistant.terminal.supervisor import Ending
 
-__all__ = ["CantBeDark", "guard", "is_guarded"]
+__all__ = ["CantBeDark", "guard"]
 _SAID = 2
 """Exit codes up to this one come with a sentence of the program's own."""
 RESTARTS = 3
 """So often a session that was cut off is gone on with unasked: its baths run on, and nobody may be looking."""
 _FAULT = 70
 """The exit code of an internal fault (`sysexits.h`)."""
-
-
-def is_guarded() -> bool:
-    """Whether a supervisor started this process and holds the terminal for it."""
-    return brightness.guarded_key(os.environ) is not None
 
 
 def guard(

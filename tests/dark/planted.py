@@ -12,7 +12,7 @@ from pathlib import Path
 
 from assistant.cli.main import main
 from assistant.terminal import brightness
-from assistant.terminal.guard import guard, is_guarded
+from assistant.terminal.guard import guard
 
 LEVELS = {"f5": "paper", "f6": "work", "f7": "setup", "f8": "blackout"}
 NOISE = "\x1b[32mgreen\x1b[0m \x1b[48;2;0;0;255mblue\x1b[m \u2705 \x1b[1;97mbright\x1b[m"
@@ -37,7 +37,7 @@ def plant() -> None:
     async def on_event(app, event):
         key = event.key if isinstance(event, events.Key) else ""
         if key in LEVELS:
-            assert brightness.set_level(LEVELS[key]) == is_guarded()
+            assert brightness.set_level(LEVELS[key]) == brightness.is_guarded()
         elif key == "f9":
             raise RuntimeError(f"a fault on purpose {NOISE}")
         elif key == "f10":
