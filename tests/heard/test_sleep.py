@@ -22,7 +22,7 @@ from assistant.session.place import Called
 from assistant.sound_helper.tones import make
 from tests import waiting
 from tests.records.memory_journal import MemoryJournal
-from tests.rig import at_rig_rate, onsets
+from tests.rig import RATE, at_rig_rate, onsets
 from tests.session import cards
 
 pytestmark = pytest.mark.rig
@@ -132,7 +132,7 @@ from assistant.devices.clock import SessionClock
 from assistant.devices.desk import Desk
 from assistant.devices.settings import Settings, helper_settings
 from assistant.score.cues import Cue, Passage
-from tests.waiting import pause, until
+from tests.waiting import until
 clock = SessionClock.begin()
 desk = Desk(clock, helper_settings(Settings(player=sys.argv[1])))
 until(desk.health)
@@ -140,9 +140,11 @@ moments = [clock.now() + 1500 + 700 * i for i in range(3)]
 desk.give(Passage(1, tuple(Cue(at, "pip", "", 1) for at in moments)))
 slept = time.clock_gettime(time.CLOCK_BOOTTIME) - time.monotonic()
 print(json.dumps([slept, [clock.to_monotonic(at) for at in moments]]), flush=True)
-pause(3.6)
+sys.stdin.read()
 desk.close()
 """
+HEARD_OUT = 2.0
+"""Seconds that are recorded after the last moment."""
 SLEPT = 200_000
 ROOT = Path(__file__).parents[2]
 
@@ -162,9 +164,13 @@ def namespace():
 def test_on_a_computer_that_has_slept_for_days_sounds_fall_on_their_moments(rig, player):
     recording = rig.record()
     call = [*namespace(), sys.executable, "-c", PIPS, player]
-    done = subprocess.run(call, env=rig.env, cwd=ROOT, capture_output=True, text=True, check=True)
+    pipe = subprocess.PIPE
+    with subprocess.Popen(call, env=rig.env, cwd=ROOT, stdin=pipe, stdout=pipe, text=True) as program:
+        assert program.stdout is not None
+        slept, moments = json.loads(program.stdout.readline())
+        over = recording.count + (moments[-1] - time.monotonic() + HEARD_OUT) * RATE
+        waiting.until(lambda: recording.count > over, "what is recorded after the last moment")
     samples, _ = recording.judged()
-    slept, moments = json.loads(done.stdout)
     assert slept > SLEPT - 1
     heard = [recording.when(at) for at in onsets(samples, at_rig_rate(make("now")), 0.7)]
     assert heard == [pytest.approx(at, abs=recording.near) for at in moments]
