@@ -1,8 +1,9 @@
-"""Files that others wrote are looked at before they are read: a pipe would never end, a device or a video fill the memory."""
+"""Files are looked at before they are read, since a pipe would never end and a video fill the memory, and are written whole."""
 
 import errno
 import os
 import stat
+import tempfile
 from pathlib import Path
 
 _KINDS = {stat.S_IFIFO: "a pipe", stat.S_IFCHR: "a device", stat.S_IFBLK: "a device", stat.S_IFSOCK: "a socket"}
@@ -25,3 +26,23 @@ def read_bytes(file: Path, most: int) -> bytes:
 def read_text(file: Path, most: int, encoding: str = "utf-8") -> str:
     """The same as text; UnicodeDecodeError where it is none."""
     return read_bytes(file, most).decode(encoding)
+
+
+def write_whole(file: Path, raw: bytes) -> None:
+    """Write it in place of what is there, with its rights, whole or not at all: a full disk or a crash leaves the old one.
+
+    OSError where it can't be written.
+    """
+    mode = file.stat().st_mode & 0o777 if file.exists() else 0o644
+    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
+    fresh = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as written:
+            written.write(raw)
+            written.flush()
+            os.fsync(written.fileno())
+        fresh.chmod(mode)
+        fresh.replace(file)
+    except BaseException:
+        fresh.unlink(missing_ok=True)
+        raise

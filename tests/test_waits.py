@@ -11,7 +11,9 @@ import pytest
 from tests import waiting
 
 HERE = Path(__file__).parent
-SLEEPS = re.compile(r"\b(?:time|asyncio)\.sleep\(|^from time import .*sleep", re.MULTILINE)
+SLEEPS = re.compile(
+    r"\b(?:time|asyncio)\.sleep\(|^from time import .*sleep|pilot\.pause\([\d.]+\)(?!  # between two looks)", re.MULTILINE
+)
 MAY = {"waiting.py", "endless_writer.py", "xterm.py"}
 """Those that sleep themselves: the waiting, a program that is a tested one's other end, and one that looks at a real window."""
 

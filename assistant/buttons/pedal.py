@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 
 from assistant.buttons.button import QUIET
 from assistant.places import settings_folder
-from assistant.plain_files import read_text
+from assistant.plain_files import read_text, write_whole
 
 FILE = "pedal.json"
 """Its name in the settings' folder."""
@@ -85,9 +85,7 @@ def learned(held: list[Touch]) -> Pedal:
 def keep(pedal: Pedal, file: Path | None = None) -> Path:
     """Write it where `kept` finds it; the file."""
     file = file or settings_folder() / FILE
-    fresh = file.with_suffix(".new")
-    fresh.write_text(json.dumps(asdict(pedal), indent=1) + "\n", encoding="utf-8")
-    fresh.replace(file)
+    write_whole(file, json.dumps(asdict(pedal), indent=1).encode() + b"\n")
     return file
 
 

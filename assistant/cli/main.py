@@ -66,10 +66,15 @@ def main(argv: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except OSError as error:
-        if error.errno not in NO_ROOM:
+        if error.errno in NO_ROOM:
+            _discard()
+            complain(f"What was asked for can't be written out: {error.strerror}.")
+            return 1
+        from assistant.terminal import brightness
+
+        if error.filename is None or brightness.is_guarded():  # a guard goes on by itself with a session that a fault ended
             return _fault()
-        _discard()
-        complain(f"What was asked for can't be written out: {error.strerror}.")
+        complain(f"{error.filename}: {error.strerror}.")
         return 1
     except Exception:
         return _fault()

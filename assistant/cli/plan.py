@@ -24,6 +24,7 @@ from assistant.planning.tables import against, bottleneck, gains, one_by_one, pl
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import PercentSaid, complain, say, say_json
+from assistant.printing.written import write_new
 from assistant.recipe.model import Develop
 from assistant.score.score import Score
 from assistant.session.script import span
@@ -98,7 +99,7 @@ def _edition(args: argparse.Namespace) -> int:
     hands = replace(hands, **own)
     edition = plan_edition(_work(score, hands), score.plan.copies)
     if args.svg is not None:
-        args.svg.write_text(as_svg(rows(edition)), encoding="utf-8")
+        write_new(args.svg, as_svg(rows(edition)))
     if args.json:
         say_json(_as_object(score, edition, hands))
     else:
@@ -113,7 +114,7 @@ def _stacked(args: argparse.Namespace, score: Score) -> int:
     title, stacks = score.plan.recipe.title, list(_stacks(score, _own_hands().but(score.plan.recipe.hands)))
     drawn = [row for one in stacks for row in stack.rows(one)]
     if args.svg is not None:
-        args.svg.write_text(as_svg(drawn), encoding="utf-8")
+        write_new(args.svg, as_svg(drawn))
     if args.json:
         say_json({"recipe": title, "stacks": list(map(stack.as_object, stacks))})
         return 0

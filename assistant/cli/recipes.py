@@ -5,6 +5,7 @@ import contextlib
 from typing import TYPE_CHECKING
 
 from assistant.printing.text_out import complain, say
+from assistant.trade.wording import counted
 
 if TYPE_CHECKING:
     from assistant.screens.dry.outside import Offered
@@ -47,6 +48,6 @@ def _list(offered: "list[tuple[str, Offered]]") -> int:
         try:
             title = load(one.file).recipe.title
         except BadRecipe as error:
-            title = f"has {len(error.faults)} faults: `traycall check` says them"
+            title = f"has {counted(len(error.faults), 'fault')}: `traycall check` says which"
         say(f"{name:<{wide}}  {title}{'' if one.own else '  (came with traycall)'}")
     return 0

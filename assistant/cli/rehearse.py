@@ -39,13 +39,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Rehearse and print; 1 where the recipe, the script or the number of copies can't be used."""
     try:
-        score = score_for(args.recipe, args.copies)
-        played = rehearse(score, _printer(args), read_settings().own_hands)
+        score, gap = score_for(args.recipe, args.copies), _gap(args)
+        played = rehearse(score, _printer(args, gap), read_settings().own_hands)
     except (Refusal, BadScript, BadSetting) as error:
         complain(error)
         return 1
     if args.sound is not None:
-        return _render(played, args.sound, score.plan.recipe.title, _gap(args), args.progress)
+        return _render(played, args.sound, score.plan.recipe.title, gap, args.progress)
     if args.json:
         say_json(as_object(played))
     else:
@@ -53,13 +53,13 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _printer(args: argparse.Namespace) -> Printer:
+def _printer(args: argparse.Namespace, gap: int) -> Printer:
     if args.script is None:
         try:
             late = span(args.late)
         except ValueError as error:
             raise Refusal(f"--late: {error}") from None
-        return Punctual(late, _gap(args) if args.sound is not None else None)
+        return Punctual(late, gap if args.sound is not None else None)
     try:
         return Scripted(read_script(read_text(args.script, MOST_BYTES), str(args.script)))
     except (OSError, UnicodeDecodeError) as error:

@@ -1,5 +1,6 @@
 """One setting changed in the printer's file: its comments, its order and all else in it stay."""
 
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -91,6 +92,8 @@ def _changed(settings: Settings, key: str, text: str) -> tuple[Settings, Any]:
     except (KeyError, ValueError):
         wanted = {bool: "true or false", int: "a whole number", float: "a number"}[kind]
         raise BadSetting(f"write {wanted}") from None
+    if kind is float and not math.isfinite(value):
+        raise BadSetting("write a number")
     if kind is float and group and value == int(value):
         value = int(value)
     changed: dict[str, Any] = {group: {**getattr(settings, group), name: value}} if group else {key: value}

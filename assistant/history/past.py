@@ -109,9 +109,8 @@ def _baths(past: Printed) -> Iterator[str]:
         if tray in known:
             before = f"mixed {days(age(known[tray].bath, past.session.started))} before; until then {through(known[tray])}"
         yield f"{tray}: " + ", ".join(filter(None, [poured(bath), before]))
-    for one in past.placements:
-        if one.from_ms:
-            yield f"{one.tray}: mixed fresh at {_clock(past, one.from_ms)}"
+    for one in past.baths_changed:
+        yield f"{one.tray}: another bath from {_clock(past, one.from_ms)} on"
 
 
 STAYS = ("step", "in at", "target", "true", "off", "")

@@ -169,3 +169,8 @@ class Printed:
     def until(self) -> int:
         """The moment at which this record ends, ms."""
         return self.session.lived if self.session.ended is None else self.session.ended
+
+    @property
+    def baths_changed(self) -> "tuple[Placement, ...]":
+        """Baths that came into a tray while it was printed: mixed fresh, or another one that was put there."""
+        return tuple(one for one in self.placements if 0 < one.from_ms <= self.until)

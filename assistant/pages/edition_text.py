@@ -51,7 +51,7 @@ def lists(record: Printed) -> list[tuple[str, list[str]]]:
         ("Turns left out, the hands not being free", _turns(record)),
         ("Nobody was called", [f"{_at(record, a)} to {_at(record, b)}" for a, b in record.unattended]),
         ("First visible tone", [f"{record.called} {copy} after {to_tenth(ms)}" for copy, ms in course.first_tones]),
-        ("Baths mixed fresh", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.placements if one.from_ms]),
+        ("Another bath from then on", [f"{_at(record, one.from_ms)}  {one.tray}" for one in record.baths_changed]),
         ("Temperatures read", _readings(record)),
         ("Notes", [f"{_at(record, at)}  {words}" for at, words in course.notes]),
         ("Afterwards", [remark_line(remark, record.called) for remark in record.remarks]),

@@ -27,7 +27,8 @@ By hand: nothing is called, so go by these times.
   note WORDS       your words, kept with the moment
   Enter            where all is
   end, or leave    the session is over, or left until later"""
-_LINE = re.compile(r"(void )?(\d+(?:[-,]\d+)*|all)(?: (.+))?")
+_SOME = r"\d{1,3}(?:-\d{1,3})?"
+_LINE = re.compile(rf"(void )?({_SOME}(?:,{_SOME})*|all)(?: (.+))?")
 
 
 class ByHand:
@@ -90,7 +91,9 @@ class ByHand:
         found: list[int] = []
         for part in text.split(","):
             first, _, last = part.partition("-")
-            found += range(int(first), int(last.partition("-")[0] or first) + 1)
+            if last and int(last) < int(first):
+                raise CannotMove(f"{part} are no sheets: write the lower number first")
+            found += range(int(first), int(last or first) + 1)
         return list(dict.fromkeys(found))
 
     def _sheets(self) -> list[Sheet]:

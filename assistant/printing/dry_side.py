@@ -47,21 +47,23 @@ def place(state: DryState, level: str = "setup") -> None:
 
 def _gone(left: Elsewhere, house: House) -> str:
     """Go where the whole terminal is wanted; what came of it, "" for nothing."""
-    if left.what == "rehearse":
-        from assistant.printing.screen_rehearsal import rehearse_on_screen
+    if left.what in ("rehearse", "editor"):
+        file = next((one.file for one in house.recipes() if one.name == left.state.recipe), None)
+        if file is None:
+            return f"{left.state.recipe} is not there any more."
+        if left.what == "rehearse":
+            from assistant.printing.screen_rehearsal import rehearse_on_screen
 
-        file = next(one.file for one in house.recipes() if one.name == left.state.recipe)
-        return rehearse_on_screen(file, left.state.copies or None)
-    if left.what == "editor":
+            return rehearse_on_screen(file, left.state.copies or None)
         editor = os.environ.get("VISUAL") or os.environ.get("EDITOR") or "nano"
-        file = next(one.file for one in house.recipes() if one.name == left.state.recipe)
         try:
             subprocess.run([*shlex.split(editor), str(file)], check=False)
         except (OSError, ValueError) as error:
             return f"{editor} can't be started: {error}. EDITOR names another one."
         return ""
     words = ["sounds", "--align"] if left.what == "align" else ["pedal"]
-    subprocess.run([sys.executable, "-m", "assistant", *words], check=False)
+    with contextlib.suppress(KeyboardInterrupt):  # it was the command's to end by
+        subprocess.run([sys.executable, "-m", "assistant", *words], check=False)
     from assistant.printing.plain_face import answered
 
     answered("Any key: back. ")

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from assistant.places import shipped
-from assistant.plain_files import read_text
+from assistant.plain_files import read_text, write_whole
 from assistant.screens.dry.outside import CantDo, Offered, Setting
 
 if TYPE_CHECKING:
@@ -85,12 +85,10 @@ class House:
         return offered
 
     def saved(self, offered: Offered, text: str) -> None:
-        """Write it whole, so that a full disk or a crash leaves the old one."""
-        spare = offered.file.with_suffix(".new")
+        """Write it, whole or not at all."""
         try:
             offered.file.parent.mkdir(parents=True, exist_ok=True)
-            spare.write_text(text, encoding="utf-8")
-            spare.replace(offered.file)
+            write_whole(offered.file, text.encode("utf-8"))
         except OSError as error:
             raise CantDo(f"{offered.file} can't be written: {error.strerror}") from None
 
@@ -181,16 +179,12 @@ class House:
                 if complaint := process.stderr.read().strip():
                     raise CantDo(complaint)
             finally:
-                self.stop()
+                _interrupt(process)
 
     def stop(self) -> None:
-        """Interrupt it, so that it puts away what is half written; what does not end at that is killed. Does not wait."""
-        process = self._speaks
-        if process is not None and process.poll() is None:
-            process.send_signal(signal.SIGINT)
-            killing = threading.Timer(_ENDS, process.kill)  # not here: the thread that draws calls this, the other one reads
-            killing.daemon = True
-            killing.start()
+        """End the command that is at work; does not wait."""
+        if self._speaks is not None:
+            _interrupt(self._speaks)
 
 
 @contextlib.contextmanager
@@ -202,6 +196,15 @@ def _faults_said() -> Iterator[None]:
         yield
     except JournalFault as error:
         raise CantDo(str(error)) from None
+
+
+def _interrupt(process: subprocess.Popen[str]) -> None:
+    """Let it put away what is half written; what does not end at that is killed."""
+    if process.poll() is None:
+        process.send_signal(signal.SIGINT)
+        killing = threading.Timer(_ENDS, process.kill)  # not here: the thread that draws calls this, the other one reads
+        killing.daemon = True
+        killing.start()
 
 
 def _check() -> Iterator[str]:

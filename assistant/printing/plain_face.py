@@ -39,6 +39,8 @@ NAMED = {key: name for name, key in KEYS.items()}
 """Key -> the name of what it means; the settings' own keys are the screen's alone."""
 NOBODY = ("\x1b", "\x03", "\x04")
 """Esc, Ctrl+C, and the end of what is typed: no answer."""
+_LONGEST = 4096
+"""Bytes kept of a line that does not end."""
 _ESCAPE = 0.1
 """Seconds of quiet after which an escape character is the key and not the beginning of something."""
 
@@ -50,6 +52,7 @@ class PlainFace:
         self.conductor, self.source, self.out = conductor, source, out
         self.open_source = True
         self._keys = Keystrokes()
+        self._line = b""
         self._hand = one_button(conductor, quiet)
         self._named, self._last, self._rests = "", -RESTING, False
         self._trouble = self._ears = ""
@@ -87,12 +90,14 @@ class PlainFace:
             yield from self._keys.feed(b"") if by_key else ()
             return
         raw = os.read(self.source.fileno(), 4096)
-        if not raw:
-            self.open_source = False
-        elif by_key:
-            yield from self._keys.feed(raw)
-        else:
-            yield from raw.decode("utf-8", "replace").splitlines()
+        self.open_source = bool(raw)
+        if by_key:
+            yield from self._keys.feed(raw) if raw else ()
+            return
+        *lines, rest = (self._line + (raw or b"\n" * bool(self._line))).split(b"\n")
+        self._line = rest[:_LONGEST]
+        for line in lines:
+            yield line.decode("utf-8", "replace").removesuffix("\r")
 
     def _tell(self, text: str, by_key: bool) -> None:
         if by_key:

@@ -37,6 +37,9 @@ def baths_for(journal: Journal, recipe: Recipe, asked: Mapping[str, str]) -> dic
         found = {tray: store.named(name) for tray, name in asked.items()}
     except NoBath as error:
         raise Refusal(str(error)) from None
+    for tray, bath in found.items():
+        if bath.form != "bath":
+            raise Refusal(f"{bath.name} is a bottle: what is mixed from it stands in the {tray}, under a name of its own.")
     for tray in asked.keys() - recipe.trays.keys():
         raise Refusal(f"{recipe.title} has no tray {tray}; it has {', '.join(recipe.trays)}.")
     taken = {bath.number for bath in found.values()}

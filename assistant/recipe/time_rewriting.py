@@ -6,11 +6,10 @@ it must be the old one but for that time, or nothing is written.
 
 import errno
 import os
-import tempfile
 from contextlib import suppress
 from pathlib import Path as File
 
-from assistant.plain_files import read_bytes
+from assistant.plain_files import read_bytes, write_whole
 from assistant.recipe import yaml_places
 from assistant.recipe.faults import BadRecipe, Path, one_of
 from assistant.recipe.loader import loads
@@ -125,7 +124,7 @@ def put_time_in_file(file: File, ms: int, part: str | None = None) -> None:
         text = yaml_places.decoded(raw)
     except yaml_places.Unreadable as error:
         raise BadRecipe(str(file), (error.fault,)) from None
-    _replace(whole, head + put_time(text, ms, part).encode("utf-8"))
+    write_whole(whole, head + put_time(text, ms, part).encode("utf-8"))
 
 
 def _with_time(recipe: Recipe, step: int, part: int | None, ms: int) -> Recipe:
@@ -166,18 +165,3 @@ def _comment_in_its_column(rest: str, longer: int) -> str:
     if gap == 0 or not rest[gap:].startswith("#"):
         return rest
     return " " * max(1, gap - longer) + rest[gap:]
-
-
-def _replace(file: File, raw: bytes) -> None:
-    mode = file.stat().st_mode
-    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
-    try:
-        with os.fdopen(handle, "wb") as written:
-            written.write(raw)
-            written.flush()
-            os.fsync(written.fileno())
-        File(name).chmod(mode & 0o777)
-        File(name).replace(file)
-    except BaseException:
-        File(name).unlink(missing_ok=True)
-        raise

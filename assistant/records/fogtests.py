@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.places import home
-from assistant.plain_files import read_text
+from assistant.plain_files import read_text, write_whole
 from assistant.records.entries import bounded
 
 FILE = "fog-tests.json"
@@ -61,9 +61,7 @@ def keep(test: FogTest, file: Path | None = None) -> Path:
     """Add a test to those kept; the file."""
     file = file or home() / FILE
     rows = [as_row(one) for one in (*kept(file), test)]
-    fresh = file.with_suffix(".new")
-    fresh.write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
-    fresh.replace(file)
+    write_whole(file, json.dumps(rows, indent=1).encode() + b"\n")
     return file
 
 

@@ -33,7 +33,7 @@ def asks(face: Face) -> bool:
 @lru_cache(maxsize=64)  # a few minutes of one window
 def figure_width(width: int, text: str) -> int:
     """How many columns a figure of a time has: two thirds of the window for minutes and seconds, less where more must fit."""
-    wanted = next(w for w in range(3, width) if glyphs.time_width("0:00", w) * 3 >= width * 2)
+    wanted = next((w for w in range(3, width) if glyphs.time_width("0:00", w) * 3 >= width * 2), 3)
     return next((w for w in range(wanted, 3, -1) if glyphs.time_width(text, w) <= width), 3)
 
 

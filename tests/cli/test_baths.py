@@ -8,6 +8,7 @@ import pytest
 from assistant.cli.main import main
 from assistant.history.chemistry import before_copy_one
 from assistant.printing.records_read import baths_for, in_use
+from assistant.printing.refusal import Refusal
 from assistant.recipe.loader import loads
 from assistant.records.baths import Baths
 from assistant.records.journal import Journal
@@ -132,7 +133,7 @@ def test_a_bath_that_is_said_to_be_fresh_in_a_session_is_another_from_there(caps
     assert "2.4 sheets of 8x10 went through, of 40.0" in new
     assert toner.startswith("toner        mixed")
     assert main(["records", "show", "1"]) == 0
-    assert f"Baths mixed fresh\n  {begun + timedelta(minutes=15, seconds=30):%H:%M:%S}  fixer" in capsys.readouterr().out
+    assert f"Another bath from then on\n  {begun + timedelta(minutes=15, seconds=30):%H:%M:%S}  fixer" in capsys.readouterr().out
 
 
 def test_the_second_fixing_bath_takes_the_place_of_the_first_and_rotations_are_counted(
@@ -154,6 +155,9 @@ def test_a_bath_can_stand_in_another_tray_next_time(capsys: pytest.CaptureFixtur
     with Journal.open() as journal:
         assert {tray: bath.name for tray, bath in baths_for(journal, RECIPE, {}).items()} == {"stop": "blue jug"}
         assert {t: b.name for t, b in baths_for(journal, RECIPE, {"fixer": "Blue Jug"}).items()} == {"fixer": "blue jug"}
+        said(capsys, "add", "stock", "--bottle", "--volume", "1.2l")
+        with pytest.raises(Refusal, match="stock is a bottle"):
+            baths_for(journal, RECIPE, {"fixer": "stock"})
     said(capsys, "put", "blue jug", "fixer")
     with Journal.open() as journal:
         assert {tray: bath.name for tray, bath in baths_for(journal, RECIPE, {}).items()} == {"fixer": "blue jug"}

@@ -56,6 +56,23 @@ def test_an_output_that_is_full_is_a_sentence(line):
     assert (done.returncode, done.stderr) == (1, "What was asked for can't be written out: No space left on device.\n")
 
 
+@pytest.mark.parametrize(
+    ("home", "call", "said"),
+    [
+        ("home", ["records", "backup", "afile/x"], "afile/x.unfinished: Not a directory."),
+        ("home", ["records", "backup", "x" * 300], "File name too long."),
+        ("home", ["records", "export", "x" * 300], "File name too long."),
+        ("afile", ["recipes"], "afile: File exists."),
+        ("afile/home", ["rehearse", "contact-proof"], "afile/home: Not a directory."),
+    ],
+)
+def test_a_file_that_can_not_be_is_named(folder, monkeypatch, capsys, home, call, said):
+    (folder / "afile").touch()
+    monkeypatch.setenv("TRAYCALL_HOME", str(folder / home))
+    assert main(call) == 1
+    assert capsys.readouterr().err.strip().endswith(said)
+
+
 def test_whoever_stops_reading_stops_the_command_without_a_word():
     done = shell("schema | head -1")
     assert (done.stdout, done.stderr) == ("{\n", "")

@@ -89,6 +89,9 @@ def test_it_is_gone_on_with_by_hand_and_every_move_is_kept(
         ("1 99h", "is longer than a day"),
         ("1 20 min", "went into the holding water only after that"),
         ("dance", '"dance" is not known here'),
+        ("3-999999999", '"3-999999999" is not known here'),
+        ("1-2-3", '"1-2-3" is not known here'),
+        ("6-3", "6-3 are no sheets: write the lower number first"),
     ],
 )
 def test_what_can_t_be_by_hand_is_said_and_changes_nothing(

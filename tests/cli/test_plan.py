@@ -43,6 +43,8 @@ def test_as_json_in_whole_ms(capsys):
 def test_the_picture_as_a_file(capsys, tmp_path):
     file = tmp_path / "plan.svg"
     said(capsys, EDITION, "--copies", "2", "--json", "--svg", str(file))
+    assert main(["plan", EDITION, "--copies", "2", "--svg", str(file)]) == 1
+    assert f"{file} is there already and is left as it is" in capsys.readouterr().err
     words = [text.text for text in ET.parse(file).iter("{http://www.w3.org/2000/svg}text")]
     assert {"hands", "lamp", "developer", "stop", "fixer 1", "1", "2"} <= set(words)
 

@@ -71,6 +71,7 @@ def test_a_wrong_line_is_named(line, said, capsys, tmp_path):
         ([EDITION, "--copies", "61"], "from 1 to 60"),
         ([EDITION, "--copies", "40"], "raise `holds`"),
         ([EDITION, "--late", "soon"], "--late"),
+        ([EDITION, "--gap", "soon"], "--gap"),
         ([EDITION, "--script", "nowhere"], "can't be read"),
     ],
 )

@@ -63,6 +63,9 @@ def test_a_new_key_in_a_file_with_a_table_of_keys(file):
         ("keys.hold", "a", 'two keys are "a"'),
         ("hands.pace", "-1", "write seconds, 0 to 600"),
         ("hands.pace", "slow", "write a number"),
+        ("hands.pace", "nan", "write a number"),
+        ("hands.pace", "1e999", "write a number"),
+        ("volume", "inf", "write a number"),
         ("keys.hold", "", "a letter or a key's name"),
     ],
 )

@@ -12,6 +12,21 @@ HUNG = "#!/bin/sh\ntrap '' INT\necho begun\nexec sleep 60\n"
 """As a command whose speech engine hangs: an interrupt changes nothing."""
 
 
+def test_a_command_that_is_read_no_further_ends_and_not_the_one_begun_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    goes = tmp_path / "goes"
+    goes.write_text(f"#!/bin/sh\necho begun\nuntil [ -e {tmp_path}/on ]; do sleep 0.05; done\necho over\n", encoding="utf-8")
+    goes.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(goes))
+    house = outside.House()
+    first, second = house.told([], 80), house.told([], 80)
+    assert [next(first), next(second)] == ["begun", "begun"]
+    first.close()
+    (tmp_path / "on").touch()
+    assert list(second) == ["over"]
+
+
 @pytest.mark.parametrize("leave", ["stopped while it is read", "read no further"])
 def test_a_command_that_no_interrupt_ends_is_killed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, leave: str) -> None:
     hung = tmp_path / "hung"

@@ -1,6 +1,7 @@
 """The plain face in sentences: what a screen reader reads out is what is said, and nothing of the program's own."""
 
 import io
+import os
 import re
 import sys
 
@@ -85,6 +86,22 @@ def test_a_named_key_that_is_held_down_is_told_so_once_and_a_later_press_is_take
         face._tell("e", by_key=True)
     assert face.out.getvalue().lower().count(TOO_SOON) == 1
     assert conductor.bench.ended
+
+
+def test_a_line_that_comes_in_two_pieces_is_one_line():
+    face = opened()[2]
+    reads, writes = os.pipe()
+    with os.fdopen(reads) as source, os.fdopen(writes, "wb", buffering=0) as typing:
+        face.source = source
+        typing.write(b"note th")
+        assert list(face._typed(1, by_key=False)) == []
+        typing.write(b"in\r\nnote blacks\nun")
+        assert list(face._typed(1, by_key=False)) == ["note thin", "note blacks"]
+        typing.write(b"do")
+        typing.close()
+        assert list(face._typed(1, by_key=False)) == []
+        assert list(face._typed(1, by_key=False)) == ["undo"]
+        assert not face.open_source
 
 
 class Typed(io.StringIO):

@@ -18,6 +18,7 @@ from assistant.session.advance import open_bench
 from assistant.session.named_keys import KEYS, TOO_SOON
 from assistant.session.passing import due
 from assistant.terminal.brightness import LEVELS
+from tests import waiting
 from tests.records.memory_journal import MemoryJournal
 from tests.session import cards
 
@@ -85,7 +86,7 @@ def test_no_key_does_harm():
                 key = {" ": "space", "\n": "enter", "\t": "tab", "\r": "enter"}.get(sign, sign)
                 if key not in ("\x0b", "\x0c"):
                     await pilot.press(key)
-                    if app._line is not None:
+                    if app._typing:
                         await pilot.press("escape")
                 clock.jump(clock.now() + 1_000)
             assert app.is_running
@@ -184,11 +185,10 @@ def test_the_screen_leaves_by_itself_when_the_session_is_ended_elsewhere():
             clock.jump(clock.now() + 2_000)
             conductor.tell(h.End())
             assert conductor.bench.ended
-            for _ in range(100):
-                if not app.is_running:
-                    return
-                await pilot.pause(0.02)
-            raise AssertionError("still on the screen")
+            end = asyncio.get_running_loop().time() + waiting.LONGEST
+            while app.is_running:
+                assert asyncio.get_running_loop().time() < end, "still on the screen"
+                await pilot.pause(0.02)  # between two looks
 
     asyncio.run(play())
 

@@ -95,6 +95,15 @@ def test_beside_paper_it_gives_no_more_light_than_before(size):
         assert light(rows_of(bench, size), size, "paper") <= 0.0006
 
 
+@pytest.mark.parametrize("name", moments())
+def test_the_narrowest_and_the_lowest_window_are_drawn_too(name):
+    seen = face(moments()[name], "half way")
+    for width, height in ((1, 1), (2, 30), (3, 8), (5, 2), (9, 60), (200, 1), (200, 3)):
+        rows = draw(seen, width, height, Shown("note thin", "your words, enter"))
+        assert len(rows) == height
+        assert max(len(row.text) for row in rows) <= width
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_a_tap_is_told_in_one_place(size):
     for bench in moments().values():

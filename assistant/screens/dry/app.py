@@ -142,6 +142,13 @@ class DrySide(Bare[Left]):
 
         self.push_screen(KeyList(self.screen))
 
+    async def action_quit(self) -> None:
+        """Leave at once; only a window in which something would be lost asks first."""
+        from assistant.screens.dry.dialogs import Window
+
+        if not isinstance(self.screen, Window) or self.screen.may_leave():
+            self.exit()
+
     async def action_back(self) -> None:
         """To the row of names, and from there out."""
         names = self.query_one(Names)

@@ -40,6 +40,10 @@ class Window(ModalScreen[str | None]):
         """What stands in it."""
         yield from ()
 
+    def may_leave(self) -> bool:
+        """Whether nothing is lost with it; said where something would be."""
+        return True
+
     def compose(self) -> ComposeResult:
         """A frame with a title, and the keys."""
         with VerticalScroll(classes="window", can_focus=self.READ) as frame:

@@ -213,7 +213,11 @@ class Printing(Widget):
         """Look at a recipe's text; one's own can be changed there."""
         from assistant.screens.dry.texts import RecipeText
 
-        self.app.push_screen(RecipeText(self.outside, self.offered[self.looked_at]), self._made)
+        one = self.offered[self.looked_at]
+        try:
+            self.app.push_screen(RecipeText(self.outside, one), self._made)
+        except (OSError, UnicodeDecodeError) as error:
+            self.app.notify(f"{one.file} can't be read: {error}", markup=False)
 
     def action_copy(self) -> None:
         """Copy a recipe under a new name."""

@@ -78,6 +78,8 @@ class Records(Widget):
             table = self.query_one(Listed)
             if str(self._number) in table.rows:
                 table.move_cursor(row=table.get_row_index(str(self._number)))
+            elif self._number is not None:
+                self.app.notify(f"Session {self._number} is a trial: it is left out here.")
 
     def _list(self, words: str) -> None:
         table = self.query_one(Listed)

@@ -5,6 +5,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.timer import Timer
 from textual.widgets import OptionList, TextArea
 from textual.widgets.option_list import Option
 
@@ -31,6 +32,7 @@ class RecipeText(Window):
         self._saved: str | None = None
         self._kept = read_text(offered.file, MOST_BYTES, "utf-8-sig")
         self._faults: list[Fault] = []
+        self._reading: Timer | None = None
 
     def content(self) -> ComposeResult:
         """Text above, faults below."""
@@ -43,7 +45,9 @@ class RecipeText(Window):
 
     @on(TextArea.Changed)
     def _typed(self) -> None:
-        self.set_timer(_QUIET, self._check)
+        if self._reading is not None:
+            self._reading.stop()
+        self._reading = self.set_timer(_QUIET, self._check)
 
     def _check(self) -> None:
         text = self.query_one(TextArea).text
@@ -67,6 +71,7 @@ class RecipeText(Window):
 
     def action_save(self) -> None:
         """Write it, whole or with faults: nothing that was typed is lost."""
+        self._check()
         text = self.query_one(TextArea).text
         try:
             self.outside.saved(self.offered, text)
@@ -76,10 +81,15 @@ class RecipeText(Window):
         self._kept, self._saved = text, self.offered.name
         self.app.notify("Saved." if not self._faults else "Saved as it is; what is wrong stands below the text.")
 
+    def may_leave(self) -> bool:
+        """Whether all is saved; what is not is asked about once."""
+        if self.query_one(TextArea).text == self._kept:
+            return True
+        self._kept = self.query_one(TextArea).text
+        self.app.notify("Not saved yet. Ctrl+S saves; the same key once more leaves it as it was.")
+        return False
+
     def action_leave(self) -> None:
-        """Back; what was typed and not saved is asked about once."""
-        if self.query_one(TextArea).text != self._kept:
-            self._kept = self.query_one(TextArea).text
-            self.app.notify("Not saved yet. Ctrl+S saves; Escape once more leaves it as it was.")
-            return
-        self.dismiss(self._saved)
+        """Back, once all is saved or given up."""
+        if self.may_leave():
+            self.dismiss(self._saved)

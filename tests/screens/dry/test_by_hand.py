@@ -89,9 +89,7 @@ def test_a_recipe_is_copied_changed_and_complained_of_as_one_types(own):  # noqa
         await stage.press("v")
         area = stage.app.screen.query_one(TextArea)
         area.text = area.text.replace("format: 1", "format: one")
-        await stage.pilot.pause(0.5)
-        assert "format" in stage.text()
-        assert f"{name}.yaml:" in stage.text()
+        await waited_for(stage, f"{name}.yaml:")
         await stage.press("ctrl+s")
         assert "format: one" in (own / "recipes" / f"{name}.yaml").read_text()
         await stage.press("escape")
@@ -100,12 +98,29 @@ def test_a_recipe_is_copied_changed_and_complained_of_as_one_types(own):  # noqa
     played(keys)
 
 
-def test_what_was_typed_is_not_lost_by_one_escape(own):  # noqa: F811
+@pytest.mark.parametrize("key", ["escape", "ctrl+c", "ctrl+q"])
+def test_what_was_typed_is_not_lost_by_one_key(own, key):  # noqa: F811
     async def keys(stage):
-        await stage.press("c", "enter", "v", "x", "escape")
+        await stage.press("c", "enter", "v", "x", key)
         assert stage.app.screen.query(TextArea)
-        await stage.press("escape")
-        assert not stage.app.screen.query(TextArea)
+        assert "Not saved yet." in stage.text()
+        await stage.press(key)
+        assert not stage.app.is_running or not stage.app.screen.query(TextArea)
+
+    played(keys)
+
+
+def test_a_recipe_that_is_no_text_or_is_gone_is_said_where_it_is_looked_at(own):  # noqa: F811
+    recipe = own / "recipes" / "shed.yaml"
+    recipe.parent.mkdir(parents=True)
+    recipe.write_bytes(b"title: \xff\n")
+
+    async def keys(stage):
+        await stage.press("v")
+        assert "can't be read: 'utf-8' codec" in stage.text()
+        recipe.unlink()
+        await stage.press("v")
+        assert "No such file" in stage.text()
 
     played(keys)
 
@@ -208,14 +223,13 @@ async def waited_for(stage, words, *keys):
     while words not in stage.text():
         assert asyncio.get_running_loop().time() < end, stage.text()
         await stage.press(*keys)
-        await stage.pilot.pause(0.05)
+        await stage.pilot.pause(0.05)  # between two looks
 
 
 def test_a_sound_check_that_cannot_sound_says_so():
     async def keys(stage):
         await stage.press("s")
-        await stage.pilot.pause(0.3)
-        assert "there is no sound" in stage.text()
+        await waited_for(stage, "there is no sound")
         await stage.press("n")
         assert "Is the output the right one" in stage.text()
         await stage.press("y")
@@ -263,7 +277,7 @@ def test_sessions_are_looked_through_by_keys(own):  # noqa: F811
         assert "Slipway edition: session 3" in stage.text()
         await stage.press("down", "enter", "end")
         assert stage.app.query_one("#session").has_focus
-        await stage.pilot.pause(0.5)
+        await waited_for(stage, "Final wash")
         assert any("Final wash" in row and "good" not in row for row in stage.rows())
 
     played(keys, state=DryState("records"))
