@@ -19,6 +19,8 @@ settings.load_profile("suite")
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 """A program that is started some hundred times is compiled once, as an installed one is."""
 
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # in the background of a shell; a program started here would be deaf too
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 SUBREAPER = 36
 """PR_SET_CHILD_SUBREAPER, after prctl(2)."""
 GRACE = 30.0

@@ -24,12 +24,13 @@ def chosen(silent: bool) -> Chosen:
 
 def visited(state: DryState, silent: bool = False, level: str = "setup") -> Chosen | None:
     """The dry side from a place on, until something is to be printed or the printer leaves."""
-    from assistant.screens.dry.app import dry_side
+    from assistant.screens.dry.app import DrySide
 
+    most = 255 if brightness.is_guarded() else brightness.peak(level)  # a gate dims what leaves
     with contextlib.closing(House(silent)) as house:
         while True:
             brightness.set_level(level)
-            left = dry_side(house, state, level=level, gated=brightness.is_guarded())
+            left = DrySide(house, state, most).until_left()
             if left is None or isinstance(left, Chosen):
                 break
             state = replace(left.state, said=_gone(left, house))

@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, Literal
 
 from assistant.places import shipped
 from assistant.plain_files import read_text, write_whole
-from assistant.screens.dry.outside import CantDo, Offered, Setting
+from assistant.screens.dry.outside import CantDo, Offered
 
 if TYPE_CHECKING:
+    from assistant.calculations.topic import Field
     from assistant.history.printed import Printed, Session
-    from assistant.printing.bath_screen import BathShelf
     from assistant.records.journal import Journal
 
 _OWN = ("steps:", "trays:")
@@ -106,12 +106,19 @@ class House:
                 self._printed[session.number] = record_of(self._journal(), session)
         return self._printed[session.number]
 
-    def shelf(self) -> "BathShelf":
+    def baths(self) -> list[tuple[str, str]]:
         """The baths of the same journal."""
-        from assistant.printing.bath_screen import BathShelf
+        from assistant.printing.bath_work import listed
 
         with _faults_said():
-            return BathShelf(self._journal())
+            return list(listed(self._journal()))
+
+    def done_with_bath(self, key: str, name: str, typed: Sequence[str]) -> str:
+        """What is typed is read as a command reads it."""
+        from assistant.printing.bath_screen import done
+
+        with _faults_said():
+            return " ".join(done(self._journal(), key, name, typed))
 
     def _journal(self) -> "Journal":
         """The printer's records, opened when they are first wanted."""
@@ -121,8 +128,9 @@ class House:
             self._records = self._open.enter_context(Journal.open())
         return self._records
 
-    def settings(self) -> list[Setting]:
+    def settings(self) -> "list[tuple[Field, str]]":
         """All settings as they are."""
+        from assistant.calculations.topic import Field
         from assistant.devices.settings import ABOUT, BadSetting, Settings, read_settings
         from assistant.devices.settings_writing import as_text, choices, known
 
@@ -130,7 +138,9 @@ class House:
             now, usual = read_settings(), Settings()
         except BadSetting as error:
             raise CantDo(str(error)) from None
-        return [Setting(key, as_text(now, key), as_text(usual, key), ABOUT[key], choices(key)) for key in known()]
+        start = {key: as_text(usual, key) for key in known()}
+        fields = [Field(key, str, start[key], ABOUT[key], choices=choices(key), usual=start[key]) for key in known()]
+        return [(field, as_text(now, field.name)) for field in fields]
 
     def wrong(self, key: str, text: str) -> str:
         """What is wrong with a setting's text."""

@@ -215,7 +215,7 @@ def rehearse_on_screen(file: Path, copies: int | None) -> str:
     from assistant.printing.recipe_file import open_score
     from assistant.printing.refusal import Refusal
     from assistant.screens.app import Seen
-    from assistant.screens.dry.rehearsal import rehearse_seen
+    from assistant.screens.dry.rehearsal import Rehearsing
     from assistant.session.advance import open_bench
     from assistant.terminal.brightness import is_guarded
 
@@ -228,7 +228,7 @@ def rehearse_on_screen(file: Path, copies: int | None) -> str:
     conductor.open()
     try:
         player = PacedPlayer(conductor, desk)
-        rehearse_seen(conductor, one_button(conductor), Seen("setup", is_guarded()), player.keys, player.how)
+        Rehearsing(conductor, one_button(conductor), Seen("setup", is_guarded()), player.keys, player.how).until_left()
     finally:
         desk.let(False)
     return ""

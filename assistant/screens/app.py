@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from textual import events
 from textual.app import ComposeResult
 
+from assistant.buttons.one_button import OneButton
 from assistant.conductor.conductor import Conductor
 from assistant.history.summary import summary
 from assistant.score import words
@@ -17,7 +18,7 @@ from assistant.score.cues import Cue, Rank
 from assistant.screens import keyparser, keys
 from assistant.screens.bare import Bare
 from assistant.screens.pane import PLAIN, Pane, peak_of
-from assistant.screens.touches import Presses, Touches, waited
+from assistant.screens.touches import Touches, waited
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.commands import TOLD
@@ -56,7 +57,7 @@ class SessionApp(Bare[None]):
     ASKED = keyparser.ASK_RELEASES
 
     def __init__(
-        self, conductor: Conductor, hand: Presses, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
+        self, conductor: Conductor, hand: OneButton, seen: Seen | None = None, *, waited: Callable[[float], int] = waited
     ) -> None:
         super().__init__()
         self.conductor = conductor
@@ -196,8 +197,6 @@ class SessionApp(Bare[None]):
             return
         if key == "ctrl+c":
             self._tell(h.End())
-        elif key == "ignore":
-            return
         elif not in_line and self._touches.still_down(key, self._pressed, bool(name)):
             self._complaint = TOO_SOON if name else ""
         elif name:
@@ -287,7 +286,7 @@ def _letter(key: str, character: str | None) -> str:
     return character if character and character.isprintable() and not key.startswith("alt+") else ""
 
 
-def run_session(conductor: Conductor, hand: Presses, seen: Seen | None = None) -> None:
+def run_session(conductor: Conductor, hand: OneButton, seen: Seen | None = None) -> None:
     """Show a session until it is over; ValueError for a level that is unknown, RuntimeError where the screen ended before it."""
     SessionApp(conductor, hand, seen).until_left()  # a fault of the screen ends no session
     if not conductor.bench.ended:

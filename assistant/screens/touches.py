@@ -3,10 +3,9 @@
 What a press means in the session is the hand's; which key is which is the face's.
 """
 
-from typing import Protocol
-
 from textual import events
 
+from assistant.buttons.one_button import OneButton
 from assistant.session.named_keys import RESTING
 
 
@@ -16,32 +15,10 @@ def waited(pressed: float) -> int:
     return max(0, int((now - pressed) * 1000))
 
 
-class Presses(Protocol):
-    """The one button, as `buttons.one_button` makes it: all moments in ms since the session began, each of the event itself."""
-
-    def down(self, at: int, *, releases: bool) -> None:
-        """It went down; `releases` if its way up will be reported."""
-
-    def again(self, at: int) -> None:
-        """It is reported to be still down."""
-
-    def up(self, at: int) -> None:
-        """It went up."""
-
-    def beat(self, at: int) -> None:
-        """Time has passed."""
-
-    def due(self) -> int | None:
-        """When it will have something to say untouched; None for never."""
-
-    def lost(self) -> None:
-        """Its way up will not be heard."""
-
-
 class Touches:
     """Which key is down as the button, and which named key came last."""
 
-    def __init__(self, hand: Presses) -> None:
+    def __init__(self, hand: OneButton) -> None:
         self.hand = hand
         self.releases = False
         """Whether the terminal reports that a key is let go."""

@@ -13,7 +13,7 @@ from textual.widgets import ContentSwitcher, Footer, Tab, Tabs
 from assistant.screens.bare import Bare
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere, Outside, PlaceName
 from assistant.screens.dry.theme import REDS, OnlyReds
-from assistant.terminal.brightness import LEVELS, peak
+from assistant.terminal.brightness import LEVELS
 
 PLACES: tuple[PlaceName, ...] = get_args(PlaceName)
 NAMES: dict[PlaceName, str] = {"print": "Print", "calculate": "Calculate", "records": "Records", "setup": "Set up"}
@@ -49,7 +49,7 @@ class Names(Tabs):
 
 
 class DrySide(Bare[Left]):
-    """Print, Calculate, Records, Set up."""
+    """Print, Calculate, Records, Set up, before any paper is out; `most` is the brightest red that may be painted, 8-bit."""
 
     TITLE = "traycall"
     CSS_PATH = "dry.tcss"
@@ -156,8 +156,3 @@ class DrySide(Bare[Left]):
             self.exit()
         else:
             names.focus()
-
-
-def dry_side(outside: Outside, state: DryState | None = None, *, level: str = "setup", gated: bool = False) -> Left | None:
-    """Let the printer prepare, before any paper is out; None where they leave. Level and gate as in `run_session`."""
-    return DrySide(outside, state, 255 if gated else peak(level)).until_left()  # a gate dims what leaves

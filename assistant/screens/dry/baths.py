@@ -1,7 +1,4 @@
-"""The baths over a place: what stands in the trays and what is left of it, and a key for what is done with one. Dry hands.
-
-What is done goes to a `Shelf`, which keeps it and answers in words.
-"""
+"""The baths over a place: what stands in the trays and what is left of it, and a key for what is done with one. Dry hands."""
 
 from collections.abc import Sequence
 from typing import ClassVar
@@ -15,7 +12,7 @@ from textual.widgets.option_list import Option
 from assistant.calculations.topic import Field
 from assistant.screens.dry.dialogs import Form, Window
 from assistant.screens.dry.lines import cell
-from assistant.screens.dry.outside import CantDo, Shelf
+from assistant.screens.dry.outside import CantDo, Outside
 from assistant.trade import quantities as q
 
 DONE: dict[str, tuple[str, tuple[Field, ...]]] = {
@@ -47,9 +44,9 @@ class BathsWindow(Window):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding(key, f"ask('{key}')", words, show=False) for key, (words, _) in DONE.items()]
 
-    def __init__(self, shelf: Shelf) -> None:
+    def __init__(self, outside: Outside) -> None:
         super().__init__("Baths in use")
-        self.shelf = shelf
+        self.outside = outside
         self.lines: Sequence[tuple[str, str]] = ()
 
     def content(self) -> ComposeResult:
@@ -66,7 +63,7 @@ class BathsWindow(Window):
 
     def _fill(self) -> None:
         try:
-            self.lines, instead = self.shelf.lines(), NONE
+            self.lines, instead = self.outside.baths(), NONE
         except CantDo as error:
             self.lines, instead = (), str(error)
         listed = self.query_one(OptionList)
@@ -82,7 +79,7 @@ class BathsWindow(Window):
         name = "" if key == "n" else self.lines[at][0]
 
         def done(answers: dict[str, str]) -> str:
-            return self.shelf.do(key, name, list(answers.values()))
+            return self.outside.done_with_bath(key, name, list(answers.values()))
 
         def said(answer: str | None) -> None:
             if answer is not None:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal, Protocol, TypeAlias
 
 if TYPE_CHECKING:  # what a place needs is read when the place is come to
+    from assistant.calculations.topic import Field
     from assistant.history.printed import Printed, Session
 
 COPIES = (1, 60)
@@ -23,17 +24,6 @@ class Offered:
     name: str
     file: Path
     own: bool
-
-
-@dataclass(frozen=True)
-class Setting:
-    """One setting: its key, what it is now, what it is where nothing is said, and what it does; some are chosen."""
-
-    key: str
-    value: str
-    usual: str
-    about: str
-    choices: tuple[str, ...] = ()
 
 
 PlaceName: TypeAlias = Literal["print", "calculate", "records", "setup"]
@@ -72,16 +62,6 @@ class Elsewhere:
     state: DryState
 
 
-class Shelf(Protocol):
-    """The baths, and what can be done with them; every answer is in words."""
-
-    def lines(self) -> Sequence[tuple[str, str]]:
-        """Name and state of every bath in use; CantDo where they can't be read."""
-
-    def do(self, key: str, name: str, typed: Sequence[str]) -> str:
-        """Do what a key stands for with the bath of a name ("" where there is none); CantDo where that is refused."""
-
-
 class Outside(Protocol):
     """The rest of the program, as the dry side knows it. What can't be done raises `CantDo`."""
 
@@ -103,11 +83,14 @@ class Outside(Protocol):
     def printed(self, session: "Session") -> "Printed":
         """A session as it was printed, read when it is first asked for."""
 
-    def shelf(self) -> Shelf:
-        """The baths in use, and what can be done with them."""
+    def baths(self) -> Sequence[tuple[str, str]]:
+        """Name and state of every bath in use."""
 
-    def settings(self) -> Sequence[Setting]:
-        """All settings as they are."""
+    def done_with_bath(self, key: str, name: str, typed: Sequence[str]) -> str:
+        """Do what a key stands for with the bath of a name ("" where there is none); what came of it, in words."""
+
+    def settings(self) -> "Sequence[tuple[Field, str]]":
+        """All settings, each with its value."""
 
     def voices(self) -> list[str]:
         """The voices that can be used; none where there is no speech. Takes a moment."""

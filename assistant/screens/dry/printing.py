@@ -12,7 +12,7 @@ from textual.widgets import Button, DataTable, Input, Label, Select
 
 from assistant.screens.dry import found
 from assistant.screens.dry.lines import Choice, Lines, Listed, cell
-from assistant.screens.dry.outside import COPIES, CantDo, Chosen, DryState, Elsewhere, Offered, Outside
+from assistant.screens.dry.outside import COPIES, Chosen, DryState, Elsewhere, Offered, Outside
 from assistant.terminal.brightness import LEVELS
 
 if TYPE_CHECKING:
@@ -276,10 +276,7 @@ class Printing(Widget):
         """See the baths, and say what was done with them."""
         from assistant.screens.dry.baths import BathsWindow
 
-        try:
-            self.app.push_screen(BathsWindow(self.outside.shelf()))
-        except CantDo as error:
-            self.app.notify(str(error), markup=False)
+        self.app.push_screen(BathsWindow(self.outside))
 
     def action_check(self) -> None:
         """Hear the voice and the pip."""

@@ -6,10 +6,10 @@ from textual import events
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from assistant.buttons.one_button import OneButton
 from assistant.conductor.conductor import Conductor
 from assistant.screens.app import Seen, SessionApp
 from assistant.screens.dry.theme import TEXT, hexed
-from assistant.screens.touches import Presses
 
 
 class Rehearsing(SessionApp):
@@ -18,7 +18,7 @@ class Rehearsing(SessionApp):
     CSS = SessionApp.CSS + f" #pace {{ dock: bottom; background: black; color: {hexed(TEXT)}; }}"
 
     def __init__(
-        self, conductor: Conductor, hand: Presses, seen: Seen, keys: Mapping[str, Callable[[], None]], how: Callable[[], str]
+        self, conductor: Conductor, hand: OneButton, seen: Seen, keys: Mapping[str, Callable[[], None]], how: Callable[[], str]
     ) -> None:
         super().__init__(conductor, hand, seen)
         self._keys, self._how = keys, how
@@ -51,10 +51,3 @@ class Rehearsing(SessionApp):
     def _lit_for(self, safe: str) -> bool:
         """Shown in total darkness too: no film is out."""
         return super()._lit_for("safelight" if safe == "none" else safe)
-
-
-def rehearse_seen(
-    conductor: Conductor, hand: Presses, seen: Seen, keys: Mapping[str, Callable[[], None]], how: Callable[[], str]
-) -> None:
-    """Show a rehearsal until the printer leaves it."""
-    Rehearsing(conductor, hand, seen, keys, how).until_left()

@@ -14,7 +14,7 @@ from assistant.calculations.topic import Field
 from assistant.screens.dry import found
 from assistant.screens.dry.calculations import Line
 from assistant.screens.dry.dialogs import AtWork, SoundCheck
-from assistant.screens.dry.outside import CantDo, DryState, Elsewhere, Outside, Setting
+from assistant.screens.dry.outside import CantDo, DryState, Elsewhere, Outside
 
 CAN_BE_DONE = {
     "voice": "hear the voice",
@@ -29,11 +29,10 @@ CAN_BE_DONE = {
 class One(Line):
     """One setting: a line that says what is wrong as it is typed, and is kept when it is left."""
 
-    def __init__(self, outside: Outside, setting: Setting) -> None:
-        field = Field(setting.key, str, setting.usual, setting.about, choices=setting.choices, usual=setting.usual)
-        super().__init__(field, setting.value)
+    def __init__(self, outside: Outside, field: Field, value: str) -> None:
+        super().__init__(field, value)
         self.outside = outside
-        self._kept = setting.value
+        self._kept = value
 
     @on(Input.Submitted)
     @on(Input.Blurred)
@@ -80,8 +79,8 @@ class SetUp(Widget):
             except CantDo as error:
                 yield Static(str(error), markup=False)
                 return
-            for setting in settings:
-                yield One(self.outside, setting)
+            for field, value in settings:
+                yield One(self.outside, field, value)
 
     def on_mount(self) -> None:
         """Which voices there are takes a moment to find out."""
