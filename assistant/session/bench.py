@@ -210,10 +210,9 @@ class Bench:
         return max((*begun, *left)) + apart if begun else None
 
     def wanted_in(self, copy: Copy) -> int | None:
-        """How long a copy that is called was to stay, ms; where others were waited for, until its call."""
+        """How long a copy that is called was to stay, ms: as planned, or until the turn it waited for; None without a target."""
         place = copy.place
-        one_by_one = isinstance(place, Called) and self.apart(copy) is not None and copy.target is not None
-        return place.at - place.since if one_by_one and isinstance(place, Called) else copy.target
+        return place.over - place.since if isinstance(place, Called) and place.target is not None else copy.target
 
     def stack(self, step: int) -> tuple[Copy, ...]:
         """Copies that go into a bath apart from each other: those that still wait for it, that are in it, that were in it."""

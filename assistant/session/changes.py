@@ -120,23 +120,24 @@ def time_up(bench: Bench, copy: Copy, at: int) -> Bench:
     steps, onward, company = bench.plan.recipe.steps, bench.following(copy), bench.company(copy)
     by_hand = onward < len(steps) and steps[onward].begin == "by hand" and bench.turn(copy) is None
     if by_hand or (onward < len(steps) and not bench.room_in(onward, len(company))):
-        return _call(bench, company, at, patient=True)
+        return _call(bench, company, at, at, patient=True)
     return _go_on(bench, company, at, assumed=True)
 
 
 def called(bench: Bench, copy: Copy, at: int) -> Bench:
     """Its time was up while nobody was called: a hand has to say that it has moved, and the alarm begins."""
-    return _call(bench, bench.company(copy), at, patient=False)
+    over = ends(bench, copy)
+    return _call(bench, bench.company(copy), at, at if over is None else over, patient=False)
 
 
-def _call(bench: Bench, company: tuple[Copy, ...], at: int, patient: bool) -> Bench:
+def _call(bench: Bench, company: tuple[Copy, ...], at: int, over: int, patient: bool) -> Bench:
     now_called = []
     for mate in company:
         place = mate.place
         assert isinstance(place, InBath)
         most = bench.step_of(mate).at_most or 0
         alarm = max(at + PATIENCE, place.since + most) if patient else at
-        now_called.append(mate.at(Called(place.step, place.since, place.target, at, alarm)))
+        now_called.append(mate.at(Called(place.step, place.since, place.target, at, alarm, over)))
     return bench.put(*now_called)
 
 

@@ -67,10 +67,14 @@ class Assumed(InBath):
 
 @dataclass(frozen=True)
 class Called(InBath):
-    """Its time was up at `at` and only a hand can move it on; from `alarm` the most that its bath allows is over too."""
+    """Its time was up at `over` and only a hand can move it on; from `alarm` the most that its bath allows is over too.
+
+    It was called at `at`: later than its time where nobody heard its pip.
+    """
 
     at: int = 0
     alarm: int = 0
+    over: int = 0
 
 
 @dataclass(frozen=True)

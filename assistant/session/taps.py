@@ -18,7 +18,7 @@ from assistant.session.hands import Hand, done_soonest, into_full, likeliest, me
 from assistant.session.happenings import Planned
 from assistant.session.in_the_way import in_the_way
 from assistant.session.passing import beat
-from assistant.session.place import AskedFor, InLight, Waiting
+from assistant.session.place import AskedFor, Called, InLight, Waiting
 from assistant.session.spoiling import voided
 from assistant.trade import emergence
 from assistant.trade.quantities import LONGEST
@@ -46,9 +46,10 @@ def set_right(bench: Bench, hand: Hand, at: int) -> Done:
 
 
 def moved_on(bench: Bench, hand: Hand, at: int) -> Done:
-    """It goes on now: a little before its pip, or long after it."""
+    """It goes on now: a little before its pip, or long after it, which nobody may have heard."""
     copy = bench.copy(hand.copies[0])
-    return _done(change(bench, copy, "moved on", at), bench, hand, _name(bench, hand.step), at - hand.due)
+    over = copy.place.over if isinstance(copy.place, Called) else hand.due
+    return _done(change(bench, copy, "moved on", at), bench, hand, _name(bench, hand.step), at - over)
 
 
 def pull(bench: Bench, hand: Hand, at: int) -> Done:

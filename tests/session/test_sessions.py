@@ -176,6 +176,16 @@ def test_after_a_crash_no_pip_is_taken_for_heard_and_what_is_overdue_is_said():
     assert stays(after, "fix")[0].lasted == 245_000
 
 
+@pytest.mark.parametrize("noted", [100, 150])  # 150: it is found only after the pip that the computer slept by then
+def test_what_is_said_of_a_pip_that_nobody_heard_is_counted_from_its_time(noted):
+    bench = told(cards.proof(), *IN, (noted, h.Note("x")))
+    woken = advance(bench, h.Woke(ms(120)), ms(151))
+    assert "copy one is eleven seconds over in the developer" in woken.answer.words
+    moved = advance(woken.bench, h.Tap(), ms(160))
+    assert moved.answer.words == "stop, twenty seconds late"
+    assert stays(moved.bench, "develop")[0].lasted == 140_000
+
+
 def test_a_nap_during_an_exposure_voids_the_sheet():
     bench = told(cards.proof(), (0, h.Tap()), (60, h.Woke(ms(4))))
     assert bench.copy(1).void
