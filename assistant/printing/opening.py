@@ -72,7 +72,7 @@ def _agreed() -> None:
     """Wait until the printer has read that nobody guards this terminal: the session's screen would cover it at once."""
     from assistant.printing.plain_face import answered
 
-    if not answered("Start without it? Any key: yes. Esc or Ctrl+C: no. "):
+    if not answered("Start without the guard? Any key: yes. Esc or Ctrl+C: no. "):
         raise Refusal("Nothing was started.")
 
 

@@ -170,8 +170,8 @@ class PacedPlayer:
 
     def how(self) -> str:
         """How it goes, and the keys."""
-        pace, sound = "stopped" if self._time.paused else f"{self._time.pace:g}x", "on" if self._desk.sounding else "off"
-        return f"rehearsal {pace}  esc leave  space stop/go  + - pace  n next  s sound {sound}"
+        pace, sound = "paused" if self._time.paused else f"{self._time.pace:g}x", "on" if self._desk.sounding else "off"
+        return f"rehearsal {pace}  esc leave  space pause  + - pace  n next  s sound {sound}"
 
     def faster(self) -> None:
         """The next pace; beyond real speed nothing is heard."""

@@ -5,7 +5,7 @@ It decides nothing. Red on black, one widget, no colour but through the three st
 
 import asyncio
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from textual import events
 from textual.app import ComposeResult
@@ -22,6 +22,7 @@ from assistant.screens.touches import Touches, waited
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.commands import TOLD
+from assistant.session.hands import FOR_HANDS
 from assistant.session.named_keys import KEYS, TOO_SOON
 from assistant.session.script import typed
 from assistant.terminal import brightness
@@ -71,7 +72,7 @@ class SessionApp(Bare[None]):
         self._alarm: asyncio.TimerHandle | None = None
         self._face = conductor.face()
         self._typing, self._line = "", ""
-        self._quiet_at = 0
+        self._opened = self._quiet_at = 0
         self._help = False
         self._complaint = ""
 
@@ -98,7 +99,7 @@ class SessionApp(Bare[None]):
         elif isinstance(event, events.MouseDown):
             event.stop()
             self._pressed = self._moment(event)
-            self._touches.touch("mouse", self._pressed, releases=True)
+            self._touch("mouse", releases=True)
         elif isinstance(event, (keyparser.KeyUp, events.MouseUp)):
             self._touches.let_go("mouse" if isinstance(event, events.MouseUp) else event.key, self._moment(event))
         elif isinstance(event, keyparser.KeyRepeat):
@@ -136,8 +137,11 @@ class SessionApp(Bare[None]):
         self._alarm = asyncio.get_running_loop().call_later(wait, self.call_later, self._look)
 
     def _heard(self, cue: Cue) -> None:
-        if cue.sound.rank is Rank.ACT and self.conductor.trouble():
+        act = cue.sound.rank is Rank.ACT
+        if act and self.conductor.trouble():
             self.bell()
+        if self._help and (act or cue.kind in FOR_HANDS):
+            self._close_help(cue.at)
 
     def _wait(self) -> int:
         """Until the next cue or change, the button's own, or until the time that is shown is another second (ms)."""
@@ -195,20 +199,31 @@ class SessionApp(Bare[None]):
         in_line = bool(self._typing) and key != self.seen.button
         if in_line and self._typed(key, character):
             return
-        if key == "ctrl+c":
+        if self._help and key == "escape" != self.seen.button:
+            self._close_help(self._pressed)
+        elif key == "ctrl+c":
             self._tell(h.End())
         elif not in_line and self._touches.still_down(key, self._pressed, bool(name)):
             self._complaint = TOO_SOON if name else ""
         elif name:
             self._do(name)
         else:
-            self._touches.touch(key, self._pressed, releases=self._touches.releases)
+            self._touch(key, releases=self._touches.releases)
+
+    def _touch(self, key: str, *, releases: bool) -> None:
+        self._help = False  # an answer is not hidden
+        self._touches.touch(key, self._pressed, releases=releases)
+
+    def _close_help(self, at: int) -> None:
+        """An Esc that comes just after is still meant for the help, and no tap."""
+        self._help = False
+        self._touches.resting("escape", at)
 
     def _do(self, name: str) -> None:
-        self._help = self._help and name == "help"  # an answer is not hidden
+        self._help = self._help and name == "help"
         if keys.NAMES[name].types:
             self._typing, self._line = name, ""
-            self._quiet_at = self._pressed + LINE_QUIET
+            self._opened, self._quiet_at = self._pressed, self._pressed + LINE_QUIET
             self.conductor.remark(words.LINE_OPENED[name])
         elif name == "help":
             self._help = not self._help
@@ -274,9 +289,14 @@ class SessionApp(Bare[None]):
         self._typing = ""
 
     def _say(self) -> None:
+        """Seconds ago count from the key that opened the line, as they would from the first word. All else is told when its
+        line is ended: of a note only its place among the others counts.
+        """
         line, self._typing = f"{keys.NAMES[self._typing].types}{self._line}", ""
         try:
-            self._tell(typed(line))
+            told = typed(line)
+            typing = self._pressed - self._opened
+            self._tell(replace(told, ago=told.ago + typing) if isinstance(told, h.Moved) else told)
         except ValueError as error:
             self._complaint = str(error)
 

@@ -18,7 +18,7 @@ class Named(NamedTuple):
 
 
 NAMES: dict[str, Named] = {
-    "help": Named("this help"),
+    "help": Named("this help, esc: close"),
     "again": Named("say it again"),
     "how_long": Named("how long, and where all is"),
     "hold": Named("hold the plan, or go on"),

@@ -15,5 +15,5 @@ VOICE_KEYS: dict[str, str] = {"ears": "w"}
 
 RESTING = 750
 """A named key that comes again within this time (ms) is a resting glove: common practice, no source."""
-TOO_SOON = "so soon it counts as held: press again"
+TOO_SOON = "too soon to count: press it again"
 """Said of such a key: where no release is reported, a glove that rests on it sends the same as one that presses it twice."""

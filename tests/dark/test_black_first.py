@@ -30,7 +30,7 @@ def test_a_session_begins_black_and_goes_on_behind_the_guard(tmp_path):
 @pytest.mark.parametrize("profile", REFUSED)
 def test_where_no_guard_is_had_the_words_can_be_read(profile, tmp_path):
     with Journey([LAUNCHER, "run", QUICK], profile, silent(tmp_path)) as trip:
-        trip.until("Start without it?")
+        trip.until("Start without the guard?")
         assert not trip.emulator.on_other
         assert trip.code is None
         trip.press(" ").until("Sound check: do you hear")
@@ -39,7 +39,7 @@ def test_where_no_guard_is_had_the_words_can_be_read(profile, tmp_path):
 
 def test_where_no_guard_is_had_nothing_begins_unasked(tmp_path):
     with Journey([LAUNCHER, "run", QUICK], "a multiplexer", silent(tmp_path)) as trip:
-        trip.until("Start without it?").press("\x1b[?62;22c\x1b[200~yes\r\x1b[201~").settle()
+        trip.until("Start without the guard?").press("\x1b[?62;22c\x1b[200~yes\r\x1b[201~").settle()
         assert trip.code is None
         trip.press("\x1b")
         assert trip.ended() == 1

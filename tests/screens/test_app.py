@@ -141,16 +141,44 @@ def test_typed_lines():
     assert conductor.bench.copy(1).void
 
 
-def test_how_long_ago_is_typed():
-    app, conductor, _ = opened(cards.by_hand())
+def test_how_long_ago_counts_from_the_key_that_opened_the_line():
+    app, conductor, clock = opened(cards.by_hand())
 
     async def play():
         async with app.run_test() as pilot:
-            await pilot.press("m", "1", "2", "enter")
+            for key, wait in (("m", 2_600), ("1", 400), ("2", 1_500), ("enter", 0)):
+                await pilot.press(key)
+                clock.jump(clock.now() + wait)
 
     asyncio.run(play())
     told = [entry.happening for entry in conductor._journal.entries()]
-    assert told == [h.Moved(None, 12_000)]
+    assert told == [h.Moved(None, 12_000 + 4_500)]
+
+
+def test_esc_on_the_help_only_closes_it_and_a_wet_glove_or_a_call_closes_it_too():
+    app, conductor, clock = opened(cards.proof())
+
+    async def play():
+        async with app.run_test() as pilot:
+
+            async def told(*keys, wait=1_000):
+                for key in keys:
+                    await pilot.press(key)
+                clock.jump(clock.now() + wait)
+                app._look()
+                return app._help, len(conductor.bench.history)
+
+            assert await told("question_mark") == (True, 0)
+            assert await told("escape", "escape") == (False, 0), "held, it repeats"
+            assert await told("question_mark", "pagedown") == (False, 1)
+            await told(wait=60_000)  # the light is over
+            assert await told("question_mark") == (True, 1)
+            repeat = next(cue.at for cue in conductor.bench.promised[0].cues if cue.kind == "ask" and cue.at > clock.now())
+            assert await told(wait=repeat - clock.now()) == (False, 1)
+            assert await told("escape") == (False, 1), "it was meant for the help"
+            assert await told("escape") == (False, 2)
+
+    asyncio.run(play())
 
 
 def test_an_enter_held_down_ends_the_line_and_taps_nothing():
