@@ -115,7 +115,7 @@ def test_on_the_screen_both_what_a_tap_does_and_what_the_keys_do_here_are_seen()
             await pilot.press("space", "n")
             await pilot.pause()
             seen = ["".join(segment.text for segment in strip).rstrip() for strip in app.screen._compositor.render_strips()]
-        assert "".join(seen[-rows:]).startswith("rehearsal stopped  esc leave")
+        assert "".join(seen[-rows:]).startswith("rehearsal paused  esc leave")
         assert seen[-1].endswith("s sound off")
         assert seen[-rows - 1].startswith("tap: ")
         assert seen[0].endswith(("safelight only", "white light is safe"))
