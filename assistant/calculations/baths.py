@@ -40,7 +40,7 @@ def _mix(values: Values) -> Result:
     law, warm = dilution.PARTS_LAW, tuple[str, ...]()
     if wanted is not None:
         if values["cold"] is None or values["hot"] is None:
-            raise q.Misread("the taps' temperatures are missing", "give cold and hot, or leave water at empty")
+            raise q.Misread("the taps' temperatures are missing", "give `cold` and `hot`, or leave `water at` empty")
         line, taps = _mixed_water(pour.water, wanted, values["cold"], values["hot"])
         lines.append(f"  the water: {line}")
         found |= taps
@@ -72,7 +72,7 @@ def _strength(values: Values) -> Result:
         percent = values["wanted"]
         pour = dilution.weakened(stock, percent, values["make"])
     else:
-        raise q.Misread("either what is poured is known or what is wanted", "give pour and water, or wanted and make")
+        raise q.Misread("either what is poured is known or what is wanted", "give `pour` and `water`, or `wanted` and `make`")
     line = f"{ml(pour.concentrate)} of {stock:g} % + {ml(pour.water)} water: {ml(pour.volume)} of {percent:.4g} %"
     found = {"stock_ml": pour.concentrate, "water_ml": pour.water, "percent": percent}
     minds = (*pour.warnings, cautions.WATER_FIRST, *cautions.for_bath(values["bath"]))
@@ -91,7 +91,7 @@ def _tray(values: Values) -> Result:
 def _capacity(values: Values) -> Result:
     size, count, volume, bath = values["size"], values["sheets"], values["volume"], values["bath"]
     if bath == _ANY and values["lasts"] is None:
-        raise q.Misread("how long the bath lasts is not known", "give lasts from its label, or choose a bath")
+        raise q.Misread("how long the bath lasts is not known", "give `lasts` from its label, or choose a `bath`")
     low, high = capacity.USUAL.get(bath, (0.0, 0.0))
     lasts, before = values["lasts"] or low, values["used"] or 0
     use = capacity.edition(size, count, volume, lasts, before)

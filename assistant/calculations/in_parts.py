@@ -33,7 +33,7 @@ STRIPS = Field("strips", q.parse_count(strips.LEAST, strips.MOST), "5", f"{strip
 def one_growth(step: float | None, add: int | None) -> None:
     """Misread unless a strip grows in one way."""
     if (step is None) == (add is None):
-        raise q.Misread("a strip grows by equal stops or by equal seconds", "give step or add, one of the two")
+        raise q.Misread("a strip grows by equal stops or by equal seconds", "give `step` or `add`, one of the two")
 
 
 def _strip(values: Values) -> Result:
@@ -41,7 +41,7 @@ def _strip(values: Values) -> Result:
     way, tick = values["card"], values["clock"] or 1
     if values["time is"] == "middle":
         if step is None or add is not None:
-            raise q.Misread("a finer strip around a time grows by stops", "give step, like 1/6, and no add")
+            raise q.Misread("a finer strip around a time grows by stops", "give `step`, like 1/6, and no `add`")
         plan = strips.around(first, count, step, way, tick)
     else:
         one_growth(step, add)

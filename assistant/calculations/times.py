@@ -18,7 +18,7 @@ _KNOWN = two(q.parse_span, "at", q.parse_temperature)
 def _temperature(values: Values) -> Result:
     (ms, at), now, also, coefficient = (values[name] for name in ("known", "now", "also known", "coefficient"))
     if (also is None) == (coefficient is None):
-        raise q.Misread("a second known time or a coefficient is needed", "give also known or coefficient, one of the two")
+        raise q.Misread("a second known time or a coefficient is needed", "give `also known` or `coefficient`, one of the two")
     points, law = None, temperature.COEFFICIENT_LAW
     if also is not None:
         points, law = ((at, ms), (also[1], also[0])), temperature.POINTS_LAW
@@ -49,7 +49,7 @@ def _temperature(values: Values) -> Result:
 def _first_tone(values: Values) -> Result:
     first, factor, developed, one = (values[name] for name in ("first tone", "factor", "developed", "print one"))
     if (factor is None) == (developed is None):
-        raise q.Misread("a factor gives the time, a right time gives the factor", "give factor or developed, one of the two")
+        raise q.Misread("a factor gives the time, a right time gives the factor", "give `factor` or `developed`, one of the two")
     factor = emergence.factor(developed, first) if factor is None else factor
     ms = emergence.development(first, factor)
     lines = [f"first tone {q.format_span(first)}, factor {factor:.4g}: develop {q.format_span(ms, 1)}"]
@@ -71,7 +71,7 @@ def _wash(values: Values) -> Result:
         return _by_flow(span, *running)
     if running == (None, None) and (changing == (None, None) or None not in changing):
         return _by_changes(span, every or washing.RENEW, *changing)
-    raise q.Misread("a wash is by changes or by running water", "give every, fill and held, or only washer and flow")
+    raise q.Misread("a wash is by changes or by running water", "give `every`, `fill` and `held`, or only `washer` and `flow`")
 
 
 def _by_changes(span: int, every: int, held: int | None, fresh: int | None) -> Result:

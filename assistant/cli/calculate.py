@@ -10,7 +10,7 @@ from typing import NoReturn
 
 from assistant.calculations.topic import Result
 from assistant.calculations.topics import TOPICS
-from assistant.cli.fields import add_field
+from assistant.cli.fields import add_field, option
 from assistant.printing.text_out import complain, say, say_json
 from assistant.trade.quantities import Misread
 
@@ -41,6 +41,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
             allow_abbrev=False,
         )
         child.example = example
+        child.set_defaults(told=child)
         for field in topic.fields:
             add_field(child, field)
         child.add_argument("--json", action="store_true", help="one JSON object; spans in ms, volumes in ml")
@@ -56,7 +57,10 @@ def run(args: argparse.Namespace) -> int:
         answer = topic.calculate(values)
     except Misread as error:
         example = f"traycall calculate {topic.name} {topic.example}"
-        complain(f"traycall calculate {topic.name}: {error}.\nFor example: {example}")
+        said = str(error)
+        for field in topic.fields:
+            said = said.replace(f"`{field.name}`", option(field))
+        complain(f"traycall calculate {topic.name}: {said}.\nFor example: {example}")
         return 2
     if args.json:
         say_json(as_object(answer))

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from assistant.cli.fields import RECIPES
+from assistant.cli.fields import RECIPES, whole_number
 from assistant.pages.markup import SHEETS
 from assistant.pages.run_card import card_page, card_text
 from assistant.printing.card import score_for
@@ -15,7 +15,7 @@ from assistant.printing.written import write_new
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument("recipe", metavar="RECIPE", type=Path, nargs="+", help=RECIPES)
-    parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    parser.add_argument("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
     parser.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")
 

@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from assistant.trade.quantities import Misread
+from assistant.trade.quantities import Misread, quoted
 
 if TYPE_CHECKING:
     from assistant.calculations.topic import Field
@@ -25,6 +25,14 @@ def typed(parse: Callable[[str], T]) -> Callable[[str], T]:
             raise argparse.ArgumentTypeError(str(error)) from error
 
     return read
+
+
+def whole_number(text: str) -> int:
+    """A whole number; ArgumentTypeError says what to write."""
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{quoted(text)} is no whole number: write it like 6") from None
 
 
 class _Read(argparse.Action):
@@ -50,20 +58,24 @@ def add_field(parser: argparse.ArgumentParser, field: "Field") -> None:
     if field.flags:
         _add_flags(parser, field)
         return
-    option = f"--{field.name.replace(' ', '-')}"
     shown: dict[str, Any] = {"metavar": _shown(field)}
     if field.choices:
         shown = {"choices": field.choices, "metavar": field.name.upper()}
     if not field.needed:
         shown["dest"] = field.name
     parser.add_argument(
-        field.name if field.needed else option,
+        field.name if field.needed else option(field),
         action=_Read,
         field=field,
         help=", ".join(field.choices) if field.choices else f"{field.about}, like {in_a_call(field)}".replace("%", "%%"),
         nargs=2 if field.between else "+" if field.words else None,
         **shown,
     )
+
+
+def option(field: "Field") -> str:
+    """What a field that need not be given is called in a call."""
+    return f"--{field.name.replace(' ', '-')}"
 
 
 def _add_flags(parser: argparse.ArgumentParser, field: "Field") -> None:

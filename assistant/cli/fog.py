@@ -4,6 +4,7 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
+from assistant.cli.fields import whole_number
 from assistant.cli.printing_words import options_of, printing_words
 from assistant.printing.card import Card
 from assistant.printing.fog_test import HOW, STRIP, judged, paper_of
@@ -22,7 +23,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("recipe", metavar="RECIPE", type=Path, help="a recipe on this paper; its baths are used")
     parser.add_argument(
         "--judged",
-        type=int,
+        type=whole_number,
         metavar="N",
         choices=range(STRIP.strips + 1),
         help="record the result of a test: N strips are as clean as the covered one",

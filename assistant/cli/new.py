@@ -2,10 +2,15 @@
 
 import argparse
 import contextlib
+import shlex
 import sys
+from typing import TYPE_CHECKING
 
 from assistant.printing.text_out import complain, say
 from assistant.trade.quantities import Misread
+
+if TYPE_CHECKING:
+    from assistant.calculations.topic import Field
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -30,8 +35,7 @@ def run(args: argparse.Namespace) -> int:
                 question.value(given[question.name])
         for question in QUESTIONS:
             answer = given[question.name]
-            answers[question.name] = answer if answer is not None else _asked(question.name, question.about, question.start)
-            question.value(answers[question.name])
+            answers[question.name] = answer if answer is not None else _asked(question)
         with contextlib.closing(House()) as house:
             made = house.new(answers["title"], written(answers))
     except (Misread, CantDo) as error:
@@ -40,13 +44,21 @@ def run(args: argparse.Namespace) -> int:
     except EOFError:
         complain("Not written: a question was not answered. Answers can be given with the call: traycall new --help")
         return 1
-    say(f"{made.file}: look at it, then `traycall run {made.name}`.")
+    say(f"{made.file}: look at it, then `traycall run {shlex.quote(made.name)}`.")
     return 0
 
 
-def _asked(name: str, about: str, usual: str) -> str:
-    say(f"{name} ({about}){f', Enter: {usual}' if usual else ''}: ", end="")
-    line = sys.stdin.readline()
-    if not line:
-        raise EOFError
-    return line.strip() or usual
+def _asked(question: "Field") -> str:
+    """Until the answer can be read; EOFError where nobody answers any more."""
+    while True:
+        say(f"{question.name} ({question.about}){f', Enter: {question.start}' if question.start else ''}: ", end="")
+        line = sys.stdin.readline()
+        if not line:
+            raise EOFError
+        answer = line.strip() or question.start
+        try:
+            question.value(answer)
+        except Misread as error:
+            say(f"{error}.")
+        else:
+            return answer

@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from assistant.cli.fields import whole_number
 from assistant.devices.settings import BadSetting, read_settings
 from assistant.plain_files import read_text
 from assistant.planning import stack, tank_check, tank_line
@@ -41,7 +42,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
     add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of a shipped one")
-    add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    add("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
     add("--slack", metavar="SPAN", help="hands kept free before every exact lift (default: the recipe's, or 15s)")
     add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")
     add("--json", action="store_true", help="one JSON object, in ms")

@@ -2,6 +2,7 @@
 
 import argparse
 import contextlib
+import shlex
 from typing import TYPE_CHECKING
 
 from assistant.printing.text_out import complain, say
@@ -35,7 +36,8 @@ def run(args: argparse.Namespace) -> int:
         except CantDo as error:
             complain(error)
             return 1
-    say(f"{copied.file}: change it, then `traycall check {copied.name}` and `traycall run {copied.name}`.")
+    name = shlex.quote(copied.name)
+    say(f"{copied.file}: change it, then `traycall check {name}` and `traycall run {name}`.")
     return 0
 
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from assistant import __version__
+from assistant.cli.fields import whole_number
 from assistant.cli.printing_words import SEEN
 from assistant.history.printed import Printed, Remark
 from assistant.history.search import found
@@ -42,18 +43,18 @@ def configure(parser: argparse.ArgumentParser) -> None:
     _values(show)
     show.add_argument("--play", action="store_true", help="and hear the notes that were spoken")
     look = what.add_parser("look", help="browse on the screen: sessions, copies, toning over the edition")
-    look.add_argument("number", metavar="N", type=int, nargs="?", help="the session to show first (default: the last)")
+    look.add_argument("number", metavar="N", type=whole_number, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
     note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
     words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
     note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
-    note.add_argument("--copy", type=int, metavar="C", help="of this copy, by its number")
+    note.add_argument("--copy", type=whole_number, metavar="C", help="of this copy, by its number")
     judged = note.add_mutually_exclusive_group()
     judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
     judged.add_argument("--fail", dest="judged", action="store_const", const="fail", help="the dry print is not")
     note.add_argument("--holder", default="", metavar="WHO", help="who has the print")
     compare = _one(what.add_parser("compare", help="two sessions side by side"))
-    compare.add_argument("other", metavar="M", type=int, help="the other session's number")
+    compare.add_argument("other", metavar="M", type=whole_number, help="the other session's number")
     sheet = _one(what.add_parser("sheet", help="the edition sheet: plain text, or a page with drawings"))
     sheet.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
     sheet.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")
@@ -69,7 +70,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def _one(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
-    parser.add_argument("number", metavar="N", type=int, help="the session's number")
+    parser.add_argument("number", metavar="N", type=whole_number, help="the session's number")
     return parser
 
 
@@ -213,7 +214,7 @@ def _proofs(args: argparse.Namespace, journal: Journal) -> None:
 
 
 def _export(args: argparse.Namespace, journal: Journal) -> None:
-    say(f"{export(journal, args.file, __version__)} lines are written into {args.file}.")
+    say(f"{args.file}: everything is in it, {counted(export(journal, args.file, __version__), 'line')} of it.")
 
 
 def _import(args: argparse.Namespace, journal: Journal) -> None:

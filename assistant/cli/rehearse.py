@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.fields import RECIPES
+from assistant.cli.fields import RECIPES, whole_number
 from assistant.conductor.rehearsal import Printer, Punctual, Rehearsal, Scripted, rehearse
 from assistant.devices.settings import BadSetting, read_settings
 from assistant.history.summary import summary
@@ -26,7 +26,7 @@ GAP = 20_000
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument("recipe", metavar="RECIPE", type=Path, nargs="+", help=RECIPES)
-    parser.add_argument("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
+    parser.add_argument("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
     parser.add_argument("--json", action="store_true", help="one JSON object instead of the transcript")
     parser.add_argument("--script", type=Path, metavar="FILE", help="take taps and other actions from a file")
     add = parser.add_argument

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from assistant.cli.fields import RECIPES
+from assistant.cli.fields import RECIPES, whole_number
 from assistant.cli.printing_words import options_of, printing_words
 from assistant.printing.card import Card, card_of
 from assistant.printing.opening import printed
@@ -16,8 +16,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
     add("recipe", metavar="RECIPE", type=Path, nargs="*", help=RECIPES)
-    add("--copies", type=int, metavar="N", help="how many copies (default: the recipe's)")
-    add("--like", type=int, metavar="N", help="print like session N: its recipe and true times, on today's baths")
+    add("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
+    add("--like", type=whole_number, metavar="N", help="print like session N: its recipe and true times, on today's baths")
     add("--resume", action="store_true", help="resume the session that was not ended")
     printing_words(parser)
 

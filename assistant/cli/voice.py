@@ -4,6 +4,7 @@ import argparse
 import difflib
 from dataclasses import replace
 
+from assistant.cli.fields import whole_number
 from assistant.printing.live_sound import NoSound, sounding
 from assistant.printing.text_out import complain, say
 from assistant.score.cues import Cue
@@ -17,8 +18,8 @@ APART = 3_500
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument("name", nargs="?", metavar="NAME", help="the voice to try (default: list them all)")
-    parser.add_argument("--rate", type=int, metavar="WORDS", help="words a minute, 80 to 260")
-    parser.add_argument("--pitch", type=int, metavar="N", help="0 to 99")
+    parser.add_argument("--rate", type=whole_number, metavar="WORDS", help="words a minute, 80 to 260")
+    parser.add_argument("--pitch", type=whole_number, metavar="N", help="0 to 99")
     parser.add_argument("--try", action="store_true", dest="hear", help="try the voice in your settings")
 
 

@@ -150,7 +150,7 @@ class Journal:
     def sessions(self, trials: bool = False) -> list[Session]:
         """Every session kept, the oldest first; without `trials` those that a later note calls a trial are left out."""
         those = "" if trials else f"WHERE sessions.number NOT IN ({_TRIALS}) "
-        return self._made(_session, f"{_SESSION} {those}ORDER BY sessions.number")
+        return sorted(self._made(_session, f"{_SESSION} {those}"), key=lambda one: (one.started, one.number))
 
     def session(self, number: int) -> Session:
         """One session; JournalFault says which there are."""
