@@ -17,9 +17,7 @@ def _fog(values: Values) -> Result:
 def _red(values: Values) -> Result:
     given = {name: values[name] for name in ("level", "contrast", "nm") if values[name] is not None}
     if len(given) != 1:
-        raise q.Misread(
-            "a red is known by its level, its contrast or its wavelength", "give one: `level`, `contrast` or `nm`"
-        )
+        raise q.Misread("a red is known by its level, its contrast or its wavelength", "give one: `level`, `contrast` or `nm`")
     if "nm" in given:
         nm = values["nm"]
         share = vision.night_share(nm)

@@ -86,6 +86,11 @@ class Result:
     values: Mapping[str, Any]
     picture: StripPlan | Curve | None = None
 
+    @property
+    def below(self) -> tuple[str, ...]:
+        """What stands under the lines in smaller letters, or after them: by which formula, and what to mind."""
+        return f"Formula: {self.law}.", *(f"Note: {words}" for words in self.minds)
+
 
 @dataclass(frozen=True)
 class Topic:

@@ -1,15 +1,15 @@
 """`traycall baths`: bottles and working baths by name, what went through them, and what was done with them."""
 
 import argparse
-import sys
 from collections.abc import Callable
 from datetime import datetime
 from typing import cast
 
-from assistant.cli.fields import typed
+from assistant.cli.fields import day, typed
 from assistant.cli.printing_words import SEEN
 from assistant.history.baths import Bath, Form
 from assistant.printing import bath_work as work
+from assistant.printing.options import on_terminal
 from assistant.printing.records_read import wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say
@@ -82,10 +82,7 @@ def moment(text: str | None) -> datetime:
     now = wall_now()
     if text is None:
         return now
-    try:
-        at = datetime.fromisoformat(text).astimezone()
-    except (ValueError, OverflowError, OSError):
-        raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
+    at = day(text)
     if at > now:
         raise Refusal(f"{text} is still to come: say when it was, like 2031-03-30.")
     return at
@@ -120,7 +117,7 @@ def _tests(args: argparse.Namespace, journal: Journal) -> list[str]:
 
 
 def _look(args: argparse.Namespace, journal: Journal) -> list[str]:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not on_terminal():
         raise Refusal("The baths on the screen need a terminal. As plain text: traycall baths")
     from assistant.printing.dry_side import place
     from assistant.screens.dry.outside import DryState

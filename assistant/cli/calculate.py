@@ -4,13 +4,13 @@ Each topic answers in rows to read or with `--json`, says by which law, and what
 """
 
 import argparse
-import sys
 import textwrap
 from typing import NoReturn
 
 from assistant.calculations.topic import Result
 from assistant.calculations.topics import TOPICS
 from assistant.cli.fields import add_field, option
+from assistant.printing.options import on_terminal
 from assistant.printing.text_out import complain, say, say_json
 from assistant.trade.quantities import Misread
 
@@ -77,7 +77,7 @@ def as_object(answer: Result) -> dict[str, object]:
 def as_text(answer: Result) -> str:
     """An answer in rows to read: what to do, the formula, what to know."""
     rows = [row for line in answer.lines for row in _wrapped(line)]
-    return "\n".join([*rows, f"Formula: {answer.law}.", *(f"Note: {words}" for words in answer.minds)])
+    return "\n".join([*rows, *answer.below])
 
 
 def _wrapped(line: str) -> list[str]:
@@ -87,7 +87,7 @@ def _wrapped(line: str) -> list[str]:
 
 
 def _on_screen() -> int:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not on_terminal():
         topics = ", ".join(TOPICS)
         complain(f"Name a calculation: {topics}. On a terminal `traycall calculate` alone shows worksheets.")
         return 2

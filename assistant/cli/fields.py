@@ -3,8 +3,10 @@
 import argparse
 import re
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from assistant.printing.refusal import Refusal
 from assistant.trade.quantities import Misread, quoted
 
 if TYPE_CHECKING:
@@ -25,6 +27,14 @@ def typed(parse: Callable[[str], T]) -> Callable[[str], T]:
             raise argparse.ArgumentTypeError(str(error)) from error
 
     return read
+
+
+def day(text: str) -> datetime:
+    """A day, or a moment of one, in the local zone; Refusal for what is no date."""
+    try:
+        return datetime.fromisoformat(text).astimezone()
+    except (ValueError, OverflowError, OSError):
+        raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
 
 
 def whole_number(text: str) -> int:

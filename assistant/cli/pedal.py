@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from assistant.buttons.pedal import Touch, keep, learned
+from assistant.printing.options import on_terminal
 from assistant.printing.text_out import complain
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Learn a pedal; 1 where there is no terminal or nothing was pressed."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not on_terminal():
         complain("A pedal is heard as keys of a terminal: start `traycall pedal` in one.")
         return 1
     try:

@@ -1,13 +1,11 @@
 """`traycall records`: what was printed so far: found again, shown, noted afterwards, compared, put on paper, moved."""
 
 import argparse
-import sys
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
 from assistant import __version__
-from assistant.cli.fields import whole_number
+from assistant.cli.fields import day, whole_number
 from assistant.cli.printing_words import SEEN
 from assistant.history.printed import Printed, Remark
 from assistant.history.search import found
@@ -18,6 +16,7 @@ from assistant.pages.labels import labels_page
 from assistant.pages.markup import SHEETS
 from assistant.pages.proof_book import proof_book
 from assistant.pages.tables import SESSION_COLUMNS, STAY_COLUMNS, as_csv, session_object, session_row, stay_rows
+from assistant.printing.options import on_terminal
 from assistant.printing.records_read import record_of, wall_now
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import complain, say, say_json, say_lines
@@ -96,7 +95,8 @@ def _record(journal: Journal, number: int) -> Printed:
 
 
 def _list(args: argparse.Namespace, journal: Journal) -> None:
-    wanted, since, until = " ".join(getattr(args, "words", ())), _day(args, "since"), _day(args, "until")
+    wanted = " ".join(getattr(args, "words", ()))
+    since, until = (day(text) if (text := getattr(args, name, None)) else None for name in ("since", "until"))
     trials = getattr(args, "trials", False)
     every = [one for one in journal.sessions(trials) if since is None or one.started >= since]
     every = [one for one in every if until is None or one.started.date() <= until.date()]
@@ -123,18 +123,8 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         say(f"{counted(out, 'trial')} {'is' if out == 1 else 'are'} left out: traycall records list --trials")
 
 
-def _day(args: argparse.Namespace, name: str) -> datetime | None:
-    text = getattr(args, name, None)
-    if text is None:
-        return None
-    try:
-        return datetime.fromisoformat(text).astimezone()
-    except (ValueError, OverflowError, OSError):
-        raise Refusal(f'"{text}" is no date: write it like 2031-03-30.') from None
-
-
 def _look(args: argparse.Namespace, journal: Journal) -> None:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not on_terminal():
         raise Refusal("Looking back needs a terminal. As plain text: traycall records show N")
     if args.number is not None:
         journal.session(args.number)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from assistant.history.baths import Bath, BathUse, InUse, age
+from assistant.history.baths import Bath, BathUse, InUse, Placement, age
 from assistant.history.printed import Printed
 from assistant.recipe.model import Fix, Recipe, Tone
 from assistant.score.words import number, of_time
@@ -50,13 +50,12 @@ class Lasting:
 
 def uses(past: Printed, bath: int) -> Iterable[BathUse]:
     """What a session put through a bath."""
-    size = _size(past.recipe) if past.recipe else None
+    size = past.recipe.sheet_size if past.recipe else None
     for sheet in past.course.sheets:
         for tray, at in sheet.touched.items():
-            stood = [p for p in past.placements if p.tray == tray and p.from_ms <= at]
-            if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
-                rank = max(stood, key=lambda p: p.from_ms).rank
-                yield BathUse(past.session.wall(at), size.equivalents if size else None, rank == 1)
+            stood = _stood(past, tray, at)
+            if stood is not None and stood.bath == bath:
+                yield BathUse(past.session.wall(at), size.equivalents if size else None, stood.rank == 1)
     for when, rank in _blanks(past, bath):
         yield BathUse(when, size.equivalents if size else None, rank == 1)
 
@@ -73,9 +72,15 @@ def _blanks(past: Printed, bath: int) -> Iterable[tuple[datetime, int]]:
 def pulled(past: Printed, bath: int) -> Iterable[int]:
     """How long each print was in a toner (ms) that a session put through it, in their order."""
     for stay in past.course.toned:
-        stood = [p for p in past.placements if p.tray == stay.tray and p.from_ms <= stay.from_ms]
-        if stood and max(stood, key=lambda p: p.from_ms).bath == bath:
+        stood = _stood(past, stay.tray, stay.from_ms)
+        if stood is not None and stood.bath == bath:
             yield stay.lasted
+
+
+def _stood(past: Printed, tray: str | None, at: int) -> Placement | None:
+    """What stood in a tray at a moment (ms); None where nobody has said."""
+    before = [one for one in past.placements if one.tray == tray and one.from_ms <= at]
+    return max(before, key=lambda one: one.from_ms, default=None)
 
 
 def with_card(bath: Bath, recipe: Recipe | None, tray: str) -> Bath:
@@ -99,7 +104,7 @@ def rank_of(recipe: Recipe, tray: str) -> int:
 
 def lasting(recipe: Recipe, copies: int, tray: str, bath: InUse | None) -> Lasting | None:
     """Whether a tray's bath lasts an edition; None where sheet, volume or what a litre takes are not known."""
-    size, written = _size(recipe), recipe.trays[tray]
+    size, written = recipe.sheet_size, recipe.trays[tray]
     volume = bath.volume if bath else written.volume
     lasts = bath.bath.lasts if bath else written.lasts
     if size is None or not volume or not lasts or rank_of(recipe, tray) > 1:
@@ -236,7 +241,3 @@ def through(bath: InUse) -> str:
 def days(age: timedelta) -> str:
     """An age in whole days, in words."""
     return "less than a day" if age.days < 1 else "a day" if age.days == 1 else f"{age.days} days"
-
-
-def _size(recipe: Recipe) -> Size | None:
-    return recipe.sheet_size

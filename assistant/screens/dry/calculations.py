@@ -8,7 +8,7 @@ from textual.widget import Widget
 from textual.widgets import DataTable, Input, Label, OptionList, Select, Static
 from textual.widgets.option_list import Option
 
-from assistant.calculations.topic import Curve, Field, Result, Topic, worked
+from assistant.calculations.topic import Curve, Field, Topic, worked
 from assistant.calculations.topics import TOPICS
 from assistant.screens.dry import plots
 from assistant.screens.dry.lines import Choice, Fitted, Lines
@@ -95,7 +95,7 @@ class Worksheet(VerticalScroll):
         done = worked(self.topic, self.texts)
         answer = done.answer
         self.query_one("#lines", Lines).show(answer.lines if answer else [done.why])
-        self.query_one("#law", Lines).show(_small(answer) if answer else ())
+        self.query_one("#law", Lines).show(answer.below if answer else ())
         self._draw(answer.picture if answer else None)
 
     def _draw(self, picture: StripPlan | Curve | None) -> None:
@@ -114,10 +114,6 @@ class Worksheet(VerticalScroll):
         event.stop()
         self.texts |= {line.field.name: line.text for line in self.query(Line)}
         self.work()
-
-
-def _small(answer: Result) -> list[str]:
-    return [f"Formula: {answer.law}.", *(f"Note: {words}" for words in answer.minds)]
 
 
 class Calculations(Widget):
