@@ -49,7 +49,8 @@ class BufferedJournal:
         self._trying = False
         self._closing = False
         self._changed = Condition()
-        self._writer = Thread(target=self._write_on, name="journal", daemon=True)  # a dead disk keeps no program alive
+        # Not waited for when the program is interrupted at its end: a dead disk would hold it.
+        self._writer = Thread(target=self._write_on, name="journal", daemon=True)
         self._writer.start()
 
     def __enter__(self) -> "BufferedJournal":

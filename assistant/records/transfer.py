@@ -2,7 +2,8 @@
 
 The first line says what the file is, the last how many lines stand between: a file that was cut short is seen before
 anything is taken from it. Rows are written as they stand in the tables, so that nothing is rounded or worded anew.
-Import is one transaction. It never writes over anything: what is there already is left and counted.
+Sessions and baths are taken in by one transaction, fog tests after it. Nothing is written over: what is there already is left
+and counted.
 """
 
 import json
