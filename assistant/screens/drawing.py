@@ -38,6 +38,11 @@ def minutes(ms: int) -> str:
     return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
 
 
+def gone(ms: int) -> str:
+    """A span that has gone by, as `minutes` has it: a second counts once it is over."""
+    return minutes(ms // 1000 * 1000)
+
+
 def fit(text: str, width: int) -> str:
     """The text, its end left out where it is wider."""
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"

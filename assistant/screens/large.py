@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from assistant.screens import glyphs
 from assistant.screens.canvas import Canvas
-from assistant.screens.drawing import fit, minutes
+from assistant.screens.drawing import fit, gone, minutes
 from assistant.session.urgency import Urgent
 from assistant.session.view import Face
 
@@ -42,10 +42,14 @@ def figure_rows(height: int) -> int:
     return -(-height // 3)
 
 
+def figure(urgent: Urgent) -> str:
+    """The time that runs: what is left, what has gone by, or how long it is over."""
+    return f"{'+' if urgent.late else ''}{gone(urgent.ms)}" if urgent.up else minutes(urgent.ms)
+
+
 def time(canvas: Canvas, urgent: Urgent, y: int) -> int:
     """The time that runs, in figures."""
-    text = ("+" if urgent.up and urgent.late else "") + minutes(urgent.ms)
-    rows = figure_rows(canvas.height)
+    text, rows = figure(urgent), figure_rows(canvas.height)
     canvas.block(0, y, glyphs.time(text, figure_width(canvas.width, text), rows), "dim")
     return y + rows
 

@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Sequence
 
 from assistant.screens.canvas import Canvas
-from assistant.screens.drawing import Strength, fit, minutes, packed
+from assistant.screens.drawing import Strength, fit, gone, minutes, packed
 from assistant.screens.large import USUAL_ROWS, asks
 from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
 
@@ -102,14 +102,18 @@ def _bench(face: Face, width: int) -> list[Piece]:
 def _inside(lane: Lane, large: int | None) -> str:
     """The sheets in a tray by number, and the time of the one that leaves it first, to the second where it is drawn large."""
     numbers = _ranges([one.copy for one in lane.occupants])
-    first = min(lane.occupants, key=lambda one: (one.left is None, one.left or 0, -one.stayed))
-    return f"{numbers}  {_left(first, first.copy == large)}{' LATE' if any(one.late for one in lane.occupants) else ''}"
+    first = min(
+        lane.occupants, key=lambda one: (one.over is None, one.left is None, one.left or 0, -one.stayed)
+    )
+    return f"{numbers}  {_time(first, first.copy == large)}"
 
 
-def _left(one: Occupant, exact: bool) -> str:
+def _time(one: Occupant, exact: bool) -> str:
+    if one.over is not None:
+        return f"+{gone(one.over)} LATE"
     ms = one.stayed if one.left is None else one.left
     steady = ms if exact or (one.left is not None and ms < STEADY) else ms // 10_000 * 10_000
-    return f"{'+' if one.left is None else ''}{minutes(steady)}"
+    return f"+{gone(steady)}" if one.left is None else minutes(steady)
 
 
 def _elsewhere(copies: tuple[Progress, ...]) -> list[str]:
@@ -118,7 +122,7 @@ def _elsewhere(copies: tuple[Progress, ...]) -> list[str]:
     for copy in copies:
         if not copy.busy:
             found.setdefault(copy.where, []).append(copy.copy)
-    toned = [f"{copy.copy} toned {minutes(copy.toned)}" for copy in copies if copy.toned is not None]
+    toned = [f"{copy.copy} toned {gone(copy.toned)}" for copy in copies if copy.toned is not None]
     flaws = [f"{copy.copy} {', '.join(copy.flaws)}" for copy in copies if copy.flaws]
     return [*(f"{_ranges(numbers)} {where}" for where, numbers in found.items()), *toned[-3:], *flaws[-2:]]
 

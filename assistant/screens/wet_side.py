@@ -67,7 +67,7 @@ def _who(face: Face, helped: bool) -> str:
     number = asked.copy if asked else face.urgent.copy if face.urgent else None
     name = "" if asked or not face.urgent else f"  {face.urgent.name.lower()}{_state(face.urgent)}"
     if helped:
-        name = f"  {asked.ask}" if asked else f"  {minutes(face.urgent.ms)}{name}" if face.urgent else ""
+        name = f"  {asked.ask}" if asked else f"  {large.figure(face.urgent)}{name}" if face.urgent else ""
     if number is None:
         return f"all{name}" if asked or face.urgent else face.title
     of = next((one.print for one in face.copies if one.copy == number), "")

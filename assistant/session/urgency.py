@@ -8,12 +8,15 @@ from assistant.session.copy import Copy
 from assistant.session.frozen import replace
 from assistant.session.hands import drains, into_full
 from assistant.session.limits import near
-from assistant.session.place import Called, InLight
+from assistant.session.place import Called, InBath, InLight
 
 
 @dataclass(frozen=True)
 class Urgent:
-    """The one most urgent time: whose (None: all), of what, ms left or (`up`) gone by, what to do at its end, if it is `late`."""
+    """The one most urgent time: whose (None: all), of what, ms left or (`up`) gone by, what to do at its end, if it is `late`.
+
+    Of one that is late `ms` is how long it is over.
+    """
 
     copy: int | None
     name: str
@@ -47,10 +50,22 @@ def urgent(bench: Bench) -> Urgent | None:
     return replace(shown, near=near(bench, copy))
 
 
+def over(bench: Bench, copy: Copy) -> int | None:
+    """How long a sheet has been in its bath beyond its call, or beyond the most that the bath or an eye allows, ms; None: not."""
+    if isinstance(copy.place, Called):
+        return bench.now - copy.place.over
+    step = bench.step_of(copy)
+    most = step.at_most if step.by_eye is None else step.by_eye.latest
+    if not isinstance(copy.place, InBath) or most is None or bench.now - copy.place.since <= most:
+        return None
+    return bench.now - copy.place.since - most
+
+
 def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     step, end = bench.step_of(copy), ends(bench, copy)
     index = None if bench.shared(copy) and len(bench.company(copy)) > 1 else copy.number
-    stayed = bench.now - (copy.since or 0)
+    stayed, late = bench.now - (copy.since or 0), over(bench, copy)
+    up = stayed if late is None else late
     onward = bench.score.name(bench.following(copy))
     drained = onward is not None and drains(bench, copy, bench.now)
     then = f"lift, then {words.pip(onward)}" if drained else words.pip(onward)
@@ -59,21 +74,21 @@ def _urgency(bench: Bench, copy: Copy) -> tuple[tuple[int, int], Urgent]:
     if isinstance(copy.place, Called):
         limits = (copy.target, step.at_least, step.at_most)
         room = not into_full(bench, copy)
-        return (0, -stayed), Urgent(index, step.name, stayed, True, then, True, stayed, *limits, called=room)
+        return (0, -stayed), Urgent(index, step.name, up, True, then, True, stayed, *limits, called=room)
     if step.by_eye is not None:
         eye = step.by_eye
-        late = stayed > eye.latest
         limits = (None, eye.earliest, eye.latest)
-        return (2, -stayed), Urgent(index, step.name, stayed, True, "by eye: pull", late, stayed, *limits, called=late)
+        pull = late is not None
+        return (2, -stayed), Urgent(index, step.name, up, True, "by eye: pull", pull, stayed, *limits, called=pull)
     if end is not None and bench.overlaps:
         return _among_others(bench, copy, end, then)
     if end is not None:
         target = end - (copy.since or 0)
         limits = (target, step.at_least, step.at_most)
         return (1, end), Urgent(index, step.name, end - bench.now, False, then, False, stayed, *limits, called=drained)
-    late = step.at_most is not None and stayed > step.at_most
     then = then if onward else ""
-    return (3, -stayed), Urgent(index, step.name, stayed, True, then, late, stayed, None, step.at_least, step.at_most)
+    limits = (None, step.at_least, step.at_most)
+    return (3, -stayed), Urgent(index, step.name, up, True, then, late is not None, stayed, *limits)
 
 
 def _among_others(bench: Bench, copy: Copy, end: int, onward: str) -> tuple[tuple[int, int], Urgent]:

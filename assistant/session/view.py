@@ -11,7 +11,7 @@ from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.hands import free_for, meant
 from assistant.session.place import Called, InBath, InBox
-from assistant.session.urgency import Urgent, urgent
+from assistant.session.urgency import Urgent, over, urgent
 from assistant.session.where_is import where_is
 
 AHEAD = 120_000
@@ -30,14 +30,12 @@ class WantedHand:
 
 @dataclass(frozen=True)
 class Occupant:
-    """A copy in a tray: its ms so far, ms left to its call (None: a hand ends it), least and most (ms), and if it is late."""
+    """A copy in a tray: its ms so far, ms left to its call (None: a hand ends it), ms it is over its time (None: it is not)."""
 
     copy: int
     stayed: int
     left: int | None
-    least: int | None
-    most: int | None
-    late: bool
+    over: int | None
 
 
 @dataclass(frozen=True)
@@ -182,8 +180,7 @@ def _lane(bench: Bench, tray: str) -> Lane:
             continue
         end, stayed = ends(bench, copy), bench.now - copy.place.since
         left = None if end is None else end - bench.now
-        late = isinstance(copy.place, Called) or (step.at_most is not None and stayed > step.at_most)
-        inside.append(Occupant(copy.number, stayed, left, step.at_least, step.at_most, late))
+        inside.append(Occupant(copy.number, stayed, left, over(bench, copy)))
     return Lane(tray, bath.bath, bath.holds, tuple(inside))
 
 

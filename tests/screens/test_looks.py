@@ -10,6 +10,7 @@ from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.summary import summary
 from assistant.screens.drawing import minutes, packed
 from assistant.screens.keys import helped
+from assistant.screens.large import figure
 from assistant.screens.wet_side import Shown, draw
 from assistant.session import happenings as h
 from assistant.session.advance import advance, open_bench
@@ -110,6 +111,20 @@ def test_the_urgent_time_and_the_next_hand_are_always_seen(size):
             assert len(led) == (name not in ("lifted", "late")), "a move that is still to come is led by a then"
         assert any(row.startswith("tap:") for row in rows[-2:])
         assert "…" not in "".join(rows[-2:])
+
+
+def test_of_a_late_sheet_it_is_shown_how_long_it_is_over_and_what_has_gone_by_is_not_rounded_up():
+    """By clock, by eye (two minutes at most), and in a water that only a hand ends (an hour at most)."""
+    toning = moments()["toning"]
+    begun = toning.now - 33_000
+    for after, shown in ((33_900, "0:33"), (120_000, "2:00"), (132_900, "+0:12")):
+        assert figure(face(beat(toning, begun + after)).urgent) == shown
+    rows = [row.text for row in draw(face(beat(toning, begun + 132_900)), 80, 24)]
+    assert rows[0].startswith("1 of 3  toner  LATE")
+    assert any(row.split() == ["toner", "1", "+0:12", "LATE"] for row in rows)
+    rested = beat(toning, min(toning.copy(number).since for number in (2, 3)) + 3_600_000 + 70_900)
+    assert any(row.split() == ["water", "2-3", "+1:10", "LATE"] for row in (row.text for row in draw(face(rested), 80, 24)))
+    assert figure(face(moments()["late"]).urgent) == "+0:40"
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -142,7 +142,7 @@ def four_in_flight():
     lanes = []
     for tray in trays:
         copy, left = here.get(tray, (None, None))
-        inside = () if copy is None else (Occupant(copy, 400_000, left and left * 1000, None, None, False),)
+        inside = () if copy is None else (Occupant(copy, 400_000, left and left * 1000, None),)
         lanes.append(Lane(tray, tray, 1, inside))
     moves = ((12, "into the stop", 5), (34, "into the fixer", 4), (38, "into the water", 3))
     marks = tuple(Coming(within * 1000, said, copy, act_now=True) for within, said, copy in moves)
