@@ -102,9 +102,7 @@ def _bench(face: Face, width: int) -> list[Piece]:
 def _inside(lane: Lane, large: int | None) -> str:
     """The sheets in a tray by number, and the time of the one that leaves it first, to the second where it is drawn large."""
     numbers = _ranges([one.copy for one in lane.occupants])
-    first = min(
-        lane.occupants, key=lambda one: (one.over is None, one.left is None, one.left or 0, -one.stayed)
-    )
+    first = min(lane.occupants, key=lambda one: (one.over is None, one.left is None, one.left or 0, -one.stayed))
     return f"{numbers}  {_time(first, first.copy == large)}"
 
 
