@@ -11,6 +11,10 @@ from pathlib import Path
 from unittest import mock
 
 from assistant.cli.main import main
+from assistant.history.past import course, first_tones, notable, stays, toning
+from assistant.history.search import found
+from assistant.printing.outside import House
+from assistant.screens.dry.outside import CantDo
 from tests.records.every_row import Damage, damages, keep_every_kind, unguard
 
 CALLS = (
@@ -69,7 +73,24 @@ def attack(seed: int) -> str:
             wrong = called(call)
             if wrong:
                 return f"{' '.join(call)}: {wrong}"
+        try:
+            look_back()
+        except Exception as error:  # whatever it is: that is the find
+            return f"the dry side: {type(error).__name__}: {error}"
     return ""
+
+
+def look_back() -> None:
+    """All that the dry side shows of records; what it can't have is said there, as `CantDo`."""
+    with contextlib.closing(House(silent=True)) as house, contextlib.suppress(CantDo):
+        with contextlib.suppress(CantDo):
+            house.baths()
+        for session in house.sessions():
+            with contextlib.suppress(CantDo):
+                past = house.printed(session)
+                assert course(past)
+                assert [*toning(past), *first_tones(past), *notable(past), *stays(past)]
+                found(past, "x")
 
 
 def called(call: list[str]) -> str:
