@@ -10,9 +10,9 @@ from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
 
 Piece = list[tuple[int, str, Strength]]
 """Text at places of one row."""
-A_LINE, ALL_SOON, FOR_FIGURES = 15, 40, 28
-"""Rows of a window: so many for each row of what was said last; from so many on three calls that come are shown and not one;
-from so many on the line of time has its figure. No source."""
+ALL_SOON, FOR_FIGURES = 40, 28
+"""Rows of a window: from so many on three calls that come are shown and not one, and the line of time has its figure. No
+source."""
 STEP = 5_000
 """ms by which the line of time moves on: about four columns of a hundred, so that it is seen to move and mostly stands still."""
 STEADY = 30_000
@@ -21,13 +21,16 @@ STEADY = 30_000
 
 def put(canvas: Canvas, face: Face, y: int, last: int) -> None:
     """From the bottom up the bench, what was said and comes, and the lines of time; what finds no room is left out."""
-    notes, lines = _notes(face, canvas.width, canvas.height), _lines(face, canvas.width, canvas.height)
+    bench, lines, notes = _bench(face, canvas.width), _lines(face, canvas.width, canvas.height), _notes(face, canvas)
     several = len({mark.copy for mark in face.marks} - {None}) > 1  # how their calls lie together can't be heard
     room, found = last - y, []
-    for block in (_bench(face, canvas.width), *((lines, notes) if several else (notes, lines))):
-        if block and len(block) <= room:
-            found.append(block)
-            room -= len(block)
+    notes = [*_said(face, canvas.width, room - len(bench + lines + notes)), *notes]
+    for block in (bench, *((lines, notes) if several else (notes, lines))):
+        fits = (room or 1) if block is notes else room  # for what was said last the row of air is given up
+        rows = block[:fits] if block is notes else block
+        if rows and len(rows) <= fits:
+            found.append(rows)
+            room -= len(rows)
     for block in found:
         last -= len(block)
         for row, piece in enumerate(block):
@@ -37,14 +40,17 @@ def put(canvas: Canvas, face: Face, y: int, last: int) -> None:
             last, room = last - 1, room - 1
 
 
-def _notes(face: Face, width: int, height: int) -> list[Piece]:
-    """What was said last, how the ears are, what is heard next, and the strips where there are some."""
-    rows: list[Piece] = []
-    if face.said:
-        said = textwrap.wrap(f"said  {face.said}", width, subsequent_indent="  ")[: height // A_LINE]
-        rows += [[(0, text, "text")] for text in said]
-    if face.ears:
-        rows.append([(0, fit(face.ears, width), "dim")])
+def _said(face: Face, width: int, free: int) -> list[Piece]:
+    """What was said last, as far as the rows that nothing else needs; one at least."""
+    said = f"said  {face.said}" if face.said else ""
+    rows = textwrap.wrap(said, max(8, width), subsequent_indent="  ", max_lines=max(1, free), placeholder=" …")
+    return [[(0, row, "text")] for row in rows]
+
+
+def _notes(face: Face, canvas: Canvas) -> list[Piece]:
+    """How the ears are, what is heard next, and the strips where there are some."""
+    width, height = canvas.width, canvas.height
+    rows: list[Piece] = [[(0, fit(face.ears, width), "dim")]] if face.ears else []
     runs = face.urgent is not None and not face.urgent.up
     waits = (runs or not asks(face)) and not (face.urgent and face.urgent.late)
     alone = len({mark.copy for mark in face.marks}) < 2  # nobody else could be meant

@@ -21,6 +21,7 @@ from assistant.session.passing import beat, fresh_bench, promising
 from assistant.session.place import AskedFor, Called, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
+from assistant.session.urgency import most_urgent_first
 from assistant.session.where_is import where_is
 
 UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
@@ -214,9 +215,9 @@ def _how_long(bench: Bench, at: int) -> str:
         return words.ENDED
     lines = _free_for(bench, at) if bench.overlaps else []
     waiting = Counter(bench.step_of(copy).name for copy in bench.living() if _rests(bench, copy))
-    told = [copy for copy in bench.living() if not (_rests(bench, copy) and waiting[bench.step_of(copy).name] > 1)]
-    for copy in told:
-        if copy.since is not None and (line := where_is(bench, copy, at)) not in lines:
+    told = (copy for copy in bench.living() if not (_rests(bench, copy) and waiting[bench.step_of(copy).name] > 1))
+    for copy in most_urgent_first(bench, told):
+        if (line := where_is(bench, copy, at)) not in lines:
             lines.append(line)
     lines += [words.resting(count, name) for name, count in waiting.items() if count > 1]
     if not lines:

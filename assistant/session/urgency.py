@@ -1,5 +1,6 @@
 """The one time that is the most urgent: what a face shows large, whose it is, and what is to be done at its end."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.score import words
@@ -48,6 +49,11 @@ def urgent(bench: Bench) -> Urgent | None:
         return None
     _, shown, copy = min(found, key=lambda one: one[0])
     return replace(shown, near=near(bench, copy))
+
+
+def most_urgent_first(bench: Bench, copies: Iterable[Copy]) -> list[Copy]:
+    """Those of these sheets that are out or in a bath."""
+    return sorted((copy for copy in copies if copy.since is not None), key=lambda copy: _urgency(bench, copy)[0])
 
 
 def over(bench: Bench, copy: Copy) -> int | None:

@@ -127,6 +127,18 @@ def test_of_a_late_sheet_it_is_shown_how_long_it_is_over_and_what_has_gone_by_is
     assert figure(face(moments()["late"]).urgent) == "+0:40"
 
 
+def test_where_all_is_begins_with_what_is_due_first_and_takes_the_rows_that_are_free():
+    """At 11:41 four is lifted first, then three; what there is no room for is seen to be missing."""
+    bench = moments()["several"]
+    said = advance(bench, h.HowLong(), bench.now).answer.words
+    assert [part.split(" ")[1] for part in said.split(". ") if part.startswith("copy ")] == ["four", "three"]
+    for size, whole in (((80, 24), False), ((160, 50), True)):
+        rows = [row.text.strip() for row in draw(face(bench, said), *size)]
+        shown = " ".join(rows).partition("said  ")[2]
+        assert (said in shown) == whole
+        assert whole or any(row.startswith("said  ") and row.endswith(" …") for row in rows)
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_the_help_is_whole_and_the_footer_names_it(size):
     width, height = size
