@@ -139,7 +139,7 @@ def sentence(recipe: Recipe, copies: int, baths: Mapping[str, InUse]) -> str:
     worst = short[0] if short else used[-1]
     verdict = "enough" if worst.spent_at is None else f"not enough for {recipe.called} {number(worst.spent_at)}"
     takes = of_time(int(worst.takes))
-    before = f"{of_time(round(worst.used))} of {takes} used" if worst.tray in baths else f"takes {takes}"
+    before = f"used {of_time(round(worst.used))} of {takes}" if worst.tray in baths else f"takes {takes}"
     said = f"{worst.tray}: {before}, this session takes {of_time(round(worst.needs))}: {verdict}"
     return f"{said}. and {number(len(short) - 1)} more" if len(short) > 1 else said
 

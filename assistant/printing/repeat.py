@@ -71,7 +71,7 @@ def corrected(record: Printed, recipe: Recipe) -> tuple[str, list[str], list[str
         try:
             text = one.put(text)
             said.append(f"{one.name}: {one.written(one.now)}, as it was; the recipe said {was}.")
-            spoken.append(f"{one.name.lower()} {words.span(one.now)}, as it was")
+            spoken.append(f"{one.name.lower()} for {words.span(one.now)}, as it was")
         except CannotRewrite as error:
             said.append(f"{one.name} was {one.written(one.now)}, not {was}: {error}.")
     return text, said, spoken

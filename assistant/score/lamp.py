@@ -84,7 +84,7 @@ def _run_of(step: Expose, base: int, part: Part, changes: str) -> LampRun:
     light = light_of(step, base, part)
     name = part.light or f"burn {part.burn}"
     what = f"burn the {part.burn}" if part.burn else "" if changes else name
-    task = _sentences(what, changes, part.say, words.span(light))
+    task = _sentences(what, changes, part.say, f"for {words.span(light)}")
     return LampRun(name, task, step.count_in, light, _marks(step.count_in, light, ()))
 
 
@@ -110,7 +110,7 @@ def _changes(before: _Settings, now: _Settings) -> str:
 
 
 def _announced(part: Part, held: int) -> str:
-    return _sentences(f"dodge the {part.dodge}", part.say, words.span(held))
+    return _sentences(f"dodge the {part.dodge}", part.say, f"for {words.span(held)}")
 
 
 def _shade(count_in: int, part: Part, shade: tuple[int, int]) -> tuple[Mark, Mark]:

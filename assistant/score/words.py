@@ -1,6 +1,7 @@
 """Every sentence that is spoken during a session, in one place. Numbers are written out, as they are said.
 
-Short, the number first or last; a sentence that does not help the printer in the dark does not belong here. Spans and
+Short, the sheet's number first or last. No time begins a phrase: "one nine seconds" after a pause is heard as sheet one and
+nine seconds, so a word goes before it. A sentence that does not help the printer in the dark does not belong here. Spans and
 times (`ms`, `target`, `left`, `longest`) are whole ms, an `index` is a sheet's number, counted from one.
 """
 
@@ -195,7 +196,7 @@ def _of_print(name: str, place: int, of: int) -> str:
 
 def within(asked: str, ms: int) -> str:
     """A question and how long is left for its hand, where no tap can be waited for."""
-    return f"{asked}. {span(ms)}"
+    return f"{asked}. within {span(ms)}"
 
 
 def place_for(what: str) -> str:
@@ -224,7 +225,7 @@ def look_from(before: Sequence[int], look: int, tired: bool) -> str:
     seconds = all(ms < 60_000 for ms in before)
     times = ", ".join(of_time(round(ms / 1000)) if seconds else brief(ms) for ms in before) + (" seconds" if seconds else "")
     slow = ". the toner has slowed" if tired else ""
-    return f"last {number(len(before))}: {times}. look from {brief(look // 1000 * 1000)}{slow}"
+    return f"last {number(len(before))} took {times}. look from {brief(look // 1000 * 1000)}{slow}"
 
 
 NO_SHEET_LEFT = "every sheet there has had its light"
@@ -233,13 +234,13 @@ NO_SHEET_LEFT = "every sheet there has had its light"
 def new_exposure(numbers: Sequence[int], ms: int) -> str:
     """Says which sheets are given another base exposure."""
     to = f" to {number(numbers[-1])}" if len(numbers) > 1 else ""
-    return f"{copy(numbers[0])}{to}: {span(ms)}"
+    return f"{copy(numbers[0])}{to} at {span(ms)}"
 
 
 def another(index: int, name: str, place: int, of: int, ms: int | None) -> str:
     """Says which sheet more will be printed: of several prints of which one, and its base exposure, if it has its own."""
     which = f"{copy(index)}. {_of_print(name, place, of)}" if name else f"{copy(index)} more"
-    return ". ".join(filter(None, [which, span(ms) if ms is not None else ""]))
+    return ". ".join(filter(None, [which, f"at {span(ms)}" if ms is not None else ""]))
 
 
 def no_such_print(names: Sequence[str]) -> str:
@@ -352,13 +353,13 @@ def look_at_first(index: int) -> str:
 
 
 def most(name: str, ms: int) -> str:
-    """A bath's longest time has come."""
-    return f"{name.lower()}: {span(ms)}, the most"
+    """A bath's longest time is over, so long after its first touch (ms)."""
+    return f"{name.lower()}, at {span(ms)}. past its most"
 
 
 def left(index: int | None, name: str, ms: int) -> str:
     """How long is left to a bath's longest time, for a sheet that has come near it."""
-    return of(index, f"{name.lower()}. {span(ms)} left")
+    return of(index, f"{name.lower()}. only {span(ms)} left")
 
 
 def change_water(name: str) -> str:
@@ -373,7 +374,7 @@ def waits(index: int | None, name: str, ms: int, target: int | None, longest: in
     if target is not None and ms > target and not limit:
         late = "the copies are" if index is None else f"{copy(index)} is"
         return f"{late} {span(max(1000, round(ms - target, -3)))} over in the {name.lower()}"
-    return f"{who} been in the {name.lower()} {span(round(ms, -3))}{limit}"
+    return f"{who} been {span(round(ms, -3))} in the {name.lower()}{limit}"
 
 
 # --- toning by eye --------------------------------------------------------------------------------------------------
@@ -381,12 +382,12 @@ def waits(index: int | None, name: str, ms: int, target: int | None, longest: in
 
 def look(ms: int, words: str) -> str:
     """The time in the toner and where the eye should be."""
-    return f"{span(ms)}. {words}" if words else span(ms)
+    return f"at {span(ms)}" + (f". {words}" if words else "")
 
 
 def past_range(ms: int) -> str:
     """The longest time that was planned in the toner has come; it only warns."""
-    return f"{span(ms)}. past your range"
+    return f"at {span(ms)}. past your range"
 
 
 def last_came_out(index: int) -> str:
@@ -396,7 +397,7 @@ def last_came_out(index: int) -> str:
 
 def pulled(ms: int, name: str | None) -> str:
     """The time a print was toned, and where it goes."""
-    return f"{span(ms)}" + (f". into the {name.lower()}" if name else "")
+    return f"took {span(ms)}" + (f". into the {name.lower()}" if name else "")
 
 
 # --- answers --------------------------------------------------------------------------------------------------------
@@ -405,13 +406,13 @@ def pulled(ms: int, name: str | None) -> str:
 def remaining(index: int | None, name: str, left: int) -> str:
     """Where a copy is and how long it has there."""
     who = "the copies are" if index is None else f"{copy(index)} is"
-    return f"{who} in the {name.lower()}, {span(round(left, -3))} left"
+    return f"{who} in the {name.lower()} for {span(round(left, -3))} more"
 
 
 def staying(index: int | None, name: str, ms: int) -> str:
     """Where a copy is, without an end."""
-    who = "the copies are" if index is None else f"{copy(index)} is"
-    return f"{who} in the {name.lower()}, {span(round(ms, -3))} so far"
+    who = "the copies have" if index is None else f"{copy(index)} has"
+    return f"{who} been {span(round(ms, -3))} in the {name.lower()}"
 
 
 def resting(count: int, name: str) -> str:
@@ -441,19 +442,19 @@ def fresh(tray: str) -> str:
 
 def taken(index: int | None, name: str, late: int) -> str:
     """What a tap was taken for, of which copy (None: there is only one to mean), and how far off its pip it was (ms)."""
-    off = f"{span(round(abs(late), -3))} {'late' if late > 0 else 'early'}" if late else ""
+    off = f"{'late' if late > 0 else 'early'} by {span(round(abs(late), -3))}" if late else ""
     return ", ".join(filter(None, [copy(index) if index is not None else "", name.lower(), off]))
 
 
 def moved(index: int | None, name: str, ago: int) -> str:
     """Which copy really went where, and how long ago (ms)."""
-    when = f"{span(round(ago, -3))} ago" if ago >= 1000 else "now"
+    when = f"that was {span(round(ago, -3))} ago" if ago >= 1000 else "now"
     return ", ".join(filter(None, [copy(index) if index is not None else "", name.lower(), when]))
 
 
 def first_tone(target: int, drift: str) -> str:
     """The first tone was seen, and how long the development is by it."""
-    return ". ".join(filter(None, [f"first tone. {span(target)} in all", drift]))
+    return ". ".join(filter(None, [f"first tone. in all {span(target)}", drift]))
 
 
 def not_yet(index: int | None, name: str) -> str:
@@ -549,12 +550,12 @@ EARS_BACK = "the microphone is back"
 def too_short_yet(index: int | None, name: str, ms: int, least: int) -> str:
     """Why a sheet can't go on: how long it has been in its bath, and what is missing (ms)."""
     who = "all copies have" if index is None else f"{copy(index)} has"
-    return f"{who} been in the {name.lower()} {span(max(ms, 1000))}. {span(max(least - ms, 1000))} more"
+    return f"{who} been {span(max(ms, 1000))} in the {name.lower()}. wait {span(max(least - ms, 1000))} more"
 
 
 def held_to(target: int, least: bool, drift: str) -> str:
     """A development by the first tone that would have been too short, or too long (ms)."""
-    return ". ".join(filter(None, [f"first tone. {span(target)} in all, the {'least' if least else 'most'}", drift]))
+    return ". ".join(filter(None, [f"first tone. in all {span(target)}, the {'least' if least else 'most'}", drift]))
 
 
 def doubtful(cold: bool, points: bool) -> str:
@@ -569,22 +570,22 @@ def is_over(index: int, void: bool) -> str:
 
 def developer_going(percent: float) -> str:
     """The first tone comes much later than on the first print."""
-    return f"first tone {of_time(round(percent))} percent later than on copy one. the developer is tiring"
+    return f"first tone later by {of_time(round(percent))} percent than on copy one. the developer is tiring"
 
 
 def first_time(said: str, ms: int) -> str:
     """A temperature and the developing time it asks for, before any copy is out."""
-    return f"{said}: {span(ms)}"
+    return f"{said}: develop for {span(ms)}"
 
 
 def new_time(said: str, name: str, ms: int) -> str:
     """A temperature and the time it asks for, for the copies that are not in yet."""
-    return f"{said}. {name.lower()} {span(ms)} from the next copy on"
+    return f"{said}. {name.lower()} for {span(ms)} from the next copy on"
 
 
 def picked(strip: int, total: int) -> str:
     """The strip to print by, and its time."""
-    return f"strip {number(strip)}, {span(total)}"
+    return f"strip {number(strip)} is {span(total)}"
 
 
 def no_such_strip(strips: int) -> str:
@@ -594,7 +595,7 @@ def no_such_strip(strips: int) -> str:
 
 def judge(totals: Sequence[int]) -> str:
     """A strip is ready to be judged: its totals in reading order, lightest first; "one, five" would be fifteen to the ear."""
-    return ". ".join(["judge the strip", *(f"strip {number(i)}, {span(total)}" for i, total in enumerate(totals, 1))])
+    return ". ".join(["judge the strip", *(picked(i, total) for i, total in enumerate(totals, 1))])
 
 
 def done(good: int, spoiled: int) -> str:

@@ -55,8 +55,7 @@ def moved_on(bench: Bench, hand: Hand, at: int) -> Done:
 def pull(bench: Bench, hand: Hand, at: int) -> Done:
     """The eye has decided: out of the bath, and its time is said."""
     after = change(bench, bench.copy(hand.copies[0]), "moved on", at)
-    stay = after.copy(hand.copies[0]).stays[-1]
-    return Done(after, words.pulled(stay.lasted, bench.score.name(hand.step)), hand.copies[0])
+    return Done(after, words.pulled(after.copy(hand.copies[0]).stays[-1].lasted, bench.score.name(hand.step)), hand.copies[0])
 
 
 def first_tone(bench: Bench, hand: Hand, at: int) -> Done:

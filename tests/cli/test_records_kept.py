@@ -217,7 +217,7 @@ def test_a_base_that_was_settled_on_while_printing_is_taken_over_and_dry_down_is
     assert isinstance(light, Expose)
     assert (light.time, light.dry_down) == (14_000, 8.0)
     assert "Exposure: 14 s, as it was; the recipe said 9.6 s." in card.notes
-    assert "exposure one four seconds, as it was" in card.spoken
+    assert "exposure for one four seconds, as it was" in card.spoken
 
 
 def test_each_of_several_prints_is_repeated_with_its_own_time(capsys: pytest.CaptureFixture[str]) -> None:
@@ -254,7 +254,7 @@ def test_what_stands_in_the_trays_today_is_said_where_it_differs() -> None:
     assert "fixer is another than then: fixer, mixed 2031-03-31 08:30." in [note.replace("09:30", "08:30") for note in card.notes]
     assert "developer was read 19.5 C then." in card.notes
     assert "Toning then: 1:20.0, 1:50.0 at last. Look from 1:05.0; a fresher toner is quicker." in card.notes
-    assert card.before_toning == "then, last two: one twenty, one fifty. look from one oh five"
+    assert card.before_toning == "then, last two took one twenty, one fifty. look from one oh five"
 
 
 def test_there_must_be_such_a_session_and_no_recipe_beside(capsys: pytest.CaptureFixture[str]) -> None:
@@ -285,7 +285,7 @@ def test_what_differs_is_said_in_one_sentence() -> None:
         Baths(journal).tell(stop, "retired", later, later, why="")
         a_bath(journal, "jug", MORNING, "stop")
     card = card_like(4, None, {}, {"stop": 21.0})
-    said = ["developer and fixer are new", "stop is another bath", "developer two minutes twelve, as it was"]
+    said = ["developer and fixer are new", "stop is another bath", "developer for two minutes twelve, as it was"]
     assert card.spoken.split(". ") == [*said, "stop was nineteen degrees then"]
     assert "stop was nineteen" not in card_like(4, None, {}, {"stop": 19.0}).spoken
 
@@ -303,7 +303,7 @@ def test_a_temperature_of_today_makes_the_time_and_all_of_it_is_said_and_shown()
         [sys.executable, "-m", "assistant", *call], input="end\nend\n", capture_output=True, text=True, timeout=120, check=True
     )
     spoken = next(line for line in done.stdout.splitlines() if "is new" in line)
-    assert "developer is new. twenty one degrees: one minute fifty one. fixer: one four of forty used" in spoken
+    assert "developer is new. twenty one degrees: develop for one minute fifty one. fixer: used one four of forty" in spoken
     assert spoken.rstrip(".").endswith("enough")
     with Journal.open() as journal:
         session = max(journal.sessions(), key=lambda one: one.number)

@@ -187,16 +187,16 @@ TESTED = BathEvent(MORNING, "tested", {"test": "silver", "good": True})
 
 def test_the_sentence_before_copy_one() -> None:
     baths = {"fixer": worn("fixer", 14.0), "developer": worn("developer", 0.0)}
-    assert sentence(RECIPE, 8, baths) == "fixer: one four of forty used, this session takes one nine: enough"
+    assert sentence(RECIPE, 8, baths) == "fixer: used one four of forty, this session takes one nine: enough"
     assert sentence(RECIPE, 12, baths) == (
-        "fixer: one four of forty used, this session takes twenty nine: not enough for copy eleven"
+        "fixer: used one four of forty, this session takes twenty nine: not enough for copy eleven"
     )
     assert sentence(RECIPE, 8, {"developer": worn("developer", 0.0)}) == ""
     assert sentence(RECIPE, 8, {"fixer": worn("fixer", 14.0), "developer": worn("developer", 40.0)}) == (
-        "developer: forty of sixty used, this session takes one nine: enough"
+        "developer: used forty of sixty, this session takes one nine: enough"
     ), "the worst one"
     assert sentence(RECIPE, 12, {"fixer": worn("fixer", 14.0), "developer": worn("developer", 55.0)}) == (
-        "developer: fifty five of sixty used, this session takes twenty nine: not enough for copy three. and one more"
+        "developer: used fifty five of sixty, this session takes twenty nine: not enough for copy three. and one more"
     )
     assert sentence(RECIPE, 20, {}) == "fixer: takes forty, this session takes forty eight: not enough for copy seventeen"
 

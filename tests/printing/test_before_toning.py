@@ -17,7 +17,7 @@ from tests.records.sessions import EVENTFUL, OVER, TEXT, a_bath, at, keep, score
 LONE = TEXT.replace("reference: 1\n", "")
 HANDS = [hand for hand in EVENTFUL if hand[0] < at("20:00")]
 """Until all sheets are fixed and none is toned."""
-THEN = "then, last two: one minute, one minute ten. look from fifty seconds"
+THEN = "then, last two took one minute, one minute ten. look from fifty seconds"
 
 
 @pytest.fixture
@@ -78,4 +78,4 @@ def test_what_prints_took_in_this_toner_is_said_before_the_first(journal: Journa
     toner = a_bath(journal, "toner", now - timedelta(days=2))
     keep(journal, EVENTFUL, OVER, started=now - timedelta(days=1), stood={"toner": toner})
     keep(journal, HANDS, at("20:00"), started=now - timedelta(minutes=30), stood={"toner": toner}, ended=False)
-    assert said(journal, 2, THEN)[0][1] == "in this toner, last two: one twenty, one fifty. look from one oh five"
+    assert said(journal, 2, THEN)[0][1] == "in this toner, last two took one twenty, one fifty. look from one oh five"

@@ -318,7 +318,7 @@ def test_two_taps_for_two_pips_are_taken_in_the_order_of_the_calls():
     assert (first.answer.copy, first.bench.copy(2).since) == (2, 1_020_000)
     noted = advance(first.bench, h.Note("wet"), 1_025_000).bench
     second = advance(first.bench, h.Tap(), 1_027_000)
-    assert second.answer.words == "copy one, holding water, one nine seconds late. copy two, stop, one three seconds late"
+    assert second.answer.words == "copy one, holding water, late by one nine seconds. copy two, stop, late by one three seconds"
     assert [copy.since for copy in second.bench.copies[:2]] == [1_020_000, 1_027_000]
     assert second.bench.late == (19_000, 13_000)
     assert advance(noted, h.Tap(), 1_027_000).bench.copy(2).since == 1_020_000, "something else came in between"
@@ -337,7 +337,7 @@ def test_two_taps_for_a_pip_and_a_question_after_it_are_taken_in_that_order_too(
     asked = evening.bench.asks[0].at
     assert evening.tell(h.Tap(), asked + 8_000).answer.copy == 3
     after = evening.tell(h.Tap(), asked + 19_000)
-    assert after.answer.words.endswith("late. copy three, developer")
+    assert after.answer.words == "copy two, stop, late by one five seconds. copy three, developer"
     assert [after.bench.copy(n).since for n in (2, 3)] == [asked + 8_000, asked + 19_000]
     again = open_bench(edition(3))
     for at, happening in evening.journal.entries:
@@ -351,7 +351,7 @@ def test_whoever_was_away_for_half_a_minute_is_still_heard():
     evening.follow(lambda bench: isinstance(bench.copy(2).place, InBath) and bench.copy(2).step == 3)
     pip = evening.bench.copy(2).since
     answer = evening.tell(h.Tap(), pip + 25_000).answer
-    assert answer.words == "copy two, fixer, twenty five seconds late"
+    assert answer.words == "copy two, fixer, late by twenty five seconds"
     assert evening.bench.copy(2).since == pip + 25_000
     assert evening.bench.copy(2).stays[-1].verdict == "good"
 

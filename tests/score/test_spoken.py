@@ -76,5 +76,5 @@ def test_in_is_a_unit_only_where_a_phrase_ends():
 def test_how_long_a_copy_waits_is_said_in_whole_seconds():
     assert words.waits(1, "Developer", 30_500, 30_000, None) == "copy one is one second over in the developer"
     held = words.waits(2, "Fixer", 123_400, 120_000, 180_000)
-    assert held == "copy two has been in the fixer two minutes three; most is three minutes"
-    assert words.staying(1, "Toner", 11_400) == "copy one is in the toner, eleven seconds so far"
+    assert held == "copy two has been two minutes three in the fixer; most is three minutes"
+    assert words.staying(1, "Toner", 11_400) == "copy one has been eleven seconds in the toner"

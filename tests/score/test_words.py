@@ -1,5 +1,7 @@
 """What is said, in words: no digit ever reaches the voice."""
 
+import re
+
 import pytest
 
 from assistant.score import words
@@ -56,6 +58,28 @@ def test_a_row_of_words():
 
 def test_what_waits_is_told_with_its_most():
     assert words.waits(3, "Fixer", 240_000, 120_000, 300_000) == (
-        "copy three has been in the fixer four minutes; most is five minutes"
+        "copy three has been four minutes in the fixer; most is five minutes"
     )
     assert words.waits(1, "Developer", 160_000, 120_000, None) == "copy one is forty seconds over in the developer"
+
+
+MS = 19_000
+TIMES = [
+    words.within("place paper", MS), words.took(1, MS), words.look_from([MS], MS, tired=False),
+    words.new_exposure([1, 2], MS), words.another(9, "", 1, 1, MS), words.another(9, "Ferry", 2, 2, MS),
+    words.most("Fixer", MS), words.left(3, "Fixer", MS), words.waits(1, "Fixer", MS, None, 30_000),
+    words.waits(1, "Fixer", 2 * MS, MS, None), words.look(MS, "blacks"), words.look(MS, ""), words.past_range(MS),
+    words.pulled(MS, "Rinse"), words.remaining(1, "Fixer", MS), words.staying(1, "Fixer", MS), words.free_for(MS),
+    words.through(MS, "Water"), words.taken(1, "Stop", MS), words.taken(None, "Stop", -MS), words.moved(1, "Stop", MS),
+    words.first_tone(MS, ""), words.held_to(MS, True, ""), words.comes(MS, "lift"),
+    words.too_short_yet(1, "Rinse", MS, 2 * MS), words.first_time("twenty degrees", MS),
+    words.new_time("twenty degrees", "Bath", MS), words.picked(4, MS), words.judge([MS]), words.nobody_listened(MS),
+    words.developer_going(19), words.wait(2, MS),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("said", TIMES)
+def test_no_time_opens_a_phrase_where_it_could_be_a_sheets_number(said):
+    """After a pause, or after the name of a bath or a strip's number, "one nine seconds" is one, and then nine seconds."""
+    assert "one nine" in said
+    assert not re.search(r"(^|[.,:;] |fixer |stop |rinse |bath |strip \w+ |filter \w+ )one nine", said)

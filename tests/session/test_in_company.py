@@ -201,4 +201,4 @@ def test_how_long_counts_sheets_that_wait_in_their_water():
     waiting = tuple(Copy(n, InBath(hold, 500_000 + n, None)) for n in (1, 2, 3))
     bench = Bench(score, (*waiting, Copy(4, InBath(1, 970_000, 120_000))), now=999_000)
     said = advance(bench, h.HowLong(), 1_000_000).answer.words
-    assert said == "copy four is in the developer, one minute thirty left. three are in the holding water"
+    assert said == "copy four is in the developer for one minute thirty more. three are in the holding water"

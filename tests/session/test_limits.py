@@ -26,7 +26,7 @@ def test_a_planned_end_close_to_the_most_is_told_ten_seconds_before_its_lift():
     bench, since = in_the_stop(cards.overlapped(2), (h.Planned(stays=((1, 2, 57_000),)), 41_000))
     told = since + 57_000 - 10_000 - 10_000
     near = [said for said in calls(bench) if since < said[0] < since + 60_000]
-    assert near == [(told, "stop. twenty three seconds left"), (told + 10_000, "lift")]
+    assert near == [(told, "stop. only twenty three seconds left"), (told + 10_000, "lift")]
     assert face(beat(bench, told - 1)).urgent.near is None
     shown = face(beat(bench, told + 3_000)).urgent
     assert (shown.near, shown.then) == (20_000, "lift")
@@ -42,7 +42,7 @@ def test_a_sheet_that_waits_for_a_hand_is_told_of_twenty_seconds_before_its_most
     steps = (cards.EXPOSE, cards.DEVELOP, cards.STOP, {**cards.FIX, "begin": "by hand"}, cards.WASH)
     bench, since = in_the_stop(Score(make_plan(cards.recipe(*steps, copies=1))))
     over = since + 90_000
-    assert (over - 20_000, "stop. twenty seconds left") in calls(bench)
+    assert (over - 20_000, "stop. only twenty seconds left") in calls(bench)
     shown = face(beat(bench, over - 15_000)).urgent
     assert shown.near == 15_000
     assert face(beat(bench, over)).urgent.near is None

@@ -236,7 +236,7 @@ def told(score: Score, *hands: tuple[int, h.Happening]):
 def test_sheets_that_wait_are_given_another_time_and_their_burns_follow() -> None:
     """12 s in place of 14: the burn is 12 * (2 ** 0.5 - 1) = 4.971 s [math]."""
     bench, said = told(score_of(), (20_000, h.NewTime(3, 4, 12_000)))
-    assert said == ["copy three to four: twelve seconds"]
+    assert said == ["copy three to four at twelve seconds"]
     lights = [[run.light for run in bench.lights(copy)] for copy in bench.copies]
     assert lights == [[9_600], [9_600], [12_000], [12_000, 4_971], [14_000, 5_799]]
 
@@ -274,7 +274,7 @@ def test_one_more_of_a_print_is_asked_for_in_its_turn_and_recorded_with_it() -> 
     played = rehearse(score, Punctual())
     first = [hand for hand in played.hands if hand[0] < 200_000]
     bench, said = told(score, *first, (201_000, h.Another("FERRY", 12_000)), (202_000, h.Another("bow")))
-    assert said[-2:] == ["copy six. ferry, four of four. twelve seconds", "copy seven. bow, three of three"]
+    assert said[-2:] == ["copy six. ferry, four of four. at twelve seconds", "copy seven. bow, three of three"]
     assert [(copy.number, copy.print, copy.base) for copy in bench.copies[5:]] == [(6, 0, 12_000), (7, 1, None)]
     assert [[run.light for run in bench.lights(copy)] for copy in bench.copies[5:]] == [[12_000], [14_000, 5_799]]
     assert [sheet.print for sheet in course_of(bench).sheets] == ["Ferry"] * 3 + ["bow"] * 2 + ["Ferry", "bow"]
@@ -301,7 +301,7 @@ def test_one_more_is_printed_to_its_end() -> None:
         (TEXT, h.Another("stern"), "the prints are ferry and bow"),
         (TEXT, h.Another(), "the prints are ferry and bow"),
         (ONE, h.Another(), "copy three more"),
-        (ONE, h.Another("", 8_000), "copy three more. eight seconds"),
+        (ONE, h.Another("", 8_000), "copy three more. at eight seconds"),
         (ONE, h.Another("bow"), "there is one negative, without a name"),
         (TEXT.replace("holds: 12", "holds: 5"), h.Another("bow"), "the wash holds five"),
     ],

@@ -89,7 +89,7 @@ def test_a_tap_in_the_middle_of_a_bath_is_refused_and_says_where_the_sheet_is():
     bench = told(cards.proof(), *IN)
     outcome = advance(bench, h.Tap(), ms(30))
     assert outcome.refused
-    assert outcome.answer.words == "copy one is in the developer, one minute fifty left"
+    assert outcome.answer.words == "copy one is in the developer for one minute fifty more"
 
 
 def test_the_toner_is_never_ended_by_the_clock():
@@ -103,9 +103,9 @@ def test_the_toner_is_never_ended_by_the_clock():
     cues = sorted((c for p in alone.bench.promised for c in p.cues if c.kind in ("look", "call")), key=lambda c: c.at)
     looks = [c.words for c in cues if c.at > began]
     assert looks[:3] == [
-        "one five seconds. deepest blacks",
-        "thirty seconds. green leaving the shadows",
-        "two minutes. past your range",
+        "at one five seconds. deepest blacks",
+        "at thirty seconds. green leaving the shadows",
+        "at two minutes. past your range",
     ]
 
 
@@ -144,7 +144,7 @@ def test_it_was_five_seconds_ago():
     bench = told(cards.proof(), (0, h.Tap()), (25, h.Tap()), (27, h.Moved(1, 5_000)))
     assert bench.copy(1).since == ms(22)
     assert advance(bench, h.Moved(1, 60_000), ms(28)).refused
-    assert advance(bench, h.Moved(None, 3_000), ms(28)).answer.words == "developer, three seconds ago"
+    assert advance(bench, h.Moved(None, 3_000), ms(28)).answer.words == "developer, that was three seconds ago"
 
 
 def test_hold_stops_no_chemistry_and_a_tap_goes_on():
@@ -170,7 +170,7 @@ def test_after_a_crash_no_pip_is_taken_for_heard_and_what_is_overdue_is_said():
     bench = told(cards.proof(), *IN, (200, h.Note("x")))
     assert bench.step_of(bench.copy(1)).kind == "fix"
     outcome = advance(bench, h.Woke(ms(200)), ms(170 + 240))
-    assert "copy one has been in the fixer four minutes; most is five minutes" in outcome.answer.words
+    assert "copy one has been four minutes in the fixer; most is five minutes" in outcome.answer.words
     assert isinstance(outcome.bench.copy(1).place, Called)
     after = advance(outcome.bench, h.Tap(), ms(415)).bench
     assert stays(after, "fix")[0].lasted == 245_000
@@ -182,7 +182,7 @@ def test_what_is_said_of_a_pip_that_nobody_heard_is_counted_from_its_time(noted)
     woken = advance(bench, h.Woke(ms(120)), ms(151))
     assert "copy one is eleven seconds over in the developer" in woken.answer.words
     moved = advance(woken.bench, h.Tap(), ms(160))
-    assert moved.answer.words == "stop, twenty seconds late"
+    assert moved.answer.words == "stop, late by twenty seconds"
     assert stays(moved.bench, "develop")[0].lasted == 140_000
 
 

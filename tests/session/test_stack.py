@@ -55,7 +55,7 @@ def test_a_sheet_that_goes_in_late_puts_off_those_behind_it_and_keeps_its_time()
     for at, happening in (hand for hand in whole.hands if hand[0] < second):
         bench = advance(bench, happening, at).bench
     late = advance(bench, h.Tap(), second + 8_000)
-    assert late.answer.words == "copy two, developer, eight seconds late"
+    assert late.answer.words == "copy two, developer, late by eight seconds"
     cues = [cue for passage in late.bench.promised for cue in passage.cues]
     third = next(cue for cue in cues if cue.words == "three into developer")
     out = next(cue for cue in cues if cue.words == "two into stop")

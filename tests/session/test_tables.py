@@ -24,10 +24,10 @@ EDITION = (cards.edition, [(BEGIN, h.Tap()), (IN, h.Tap())])
 
 TAPPED = {
     "begin": (cards.proof, [], 12, "light"),
-    "set right": (*EDITION, IN + 123, "stop, three seconds late"),
-    "moved on": (*EDITION, IN + 117, "stop, three seconds early"),
-    "first tone": (cards.by_hand, [(BEGIN, h.Tap()), (IN, h.Tap())], IN + 20, "first tone. one minute forty in all"),
-    "pull": (cards.edition, None, 52, "fifty two seconds. into the toned prints' water"),
+    "set right": (*EDITION, IN + 123, "stop, late by three seconds"),
+    "moved on": (*EDITION, IN + 117, "stop, early by three seconds"),
+    "first tone": (cards.by_hand, [(BEGIN, h.Tap()), (IN, h.Tap())], IN + 20, "first tone. in all one minute forty"),
+    "pull": (cards.edition, None, 52, "took fifty two seconds. into the toned prints' water"),
     "alone": (
         lambda copies: cards.overlapped(3),
         [(BEGIN, h.Tap()), (IN, h.Tap()), (40, h.Planned(offer=60_000))],

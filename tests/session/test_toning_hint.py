@@ -24,7 +24,7 @@ def test_first_nothing_then_the_last_print_then_the_last_three() -> None:
     for place in range(2, 6):
         found = hint(times[:place])
         assert found is not None
-        assert f"last {'two' if place == 2 else 'three'}: " in said[place]
+        assert f"last {'two' if place == 2 else 'three'} took " in said[place]
         assert said[place].endswith(look_from(found.before, found.look_from, False))
 
 
@@ -57,7 +57,7 @@ def test_after_a_fresh_toner_the_prints_before_it_tell_nothing() -> None:
 
 def test_below_a_minute_the_unit_is_said_once() -> None:
     assert look_from((52_000, 55_000, 58_000), 48_400, False) == (
-        "last three: fifty two, fifty five, fifty eight seconds. look from forty eight seconds"
+        "last three took fifty two, fifty five, fifty eight seconds. look from forty eight seconds"
     )
 
 

@@ -70,7 +70,7 @@ def test_a_rinse_that_is_too_short_is_answered_with_what_is_missing():
             bench = advance(bench, happening, at).bench
     outcome = advance(beat(bench, in_hold + 20_000), h.Tap(), in_hold + 120_000)
     assert outcome.refused
-    assert outcome.answer.words == "copy one has been in the holding water two minutes. three minutes more"
+    assert outcome.answer.words == "copy one has been two minutes in the holding water. wait three minutes more"
 
 
 @pytest.mark.parametrize(
@@ -141,8 +141,8 @@ def test_a_development_by_eye_is_pulled_like_a_print_from_the_toner():
                "look": [{"at": "60 s", "words": "first tones"}]}  # fmt: skip
     whole = played(cards.EXPOSE, develop, cards.STOP, cards.FIX, cards.WASH, copies=2)
     assert {stay.lasted for stay in whole.stays if stay.kind == "develop"} == {135_000}
-    assert "one minute. first tones" in heard(whole, "look")
-    assert "two minutes one five. into the stop" in heard(whole, "heard")
+    assert "at one minute. first tones" in heard(whole, "look")
+    assert "took two minutes one five. into the stop" in heard(whole, "heard")
     assert whole.bench.finished
 
 
@@ -245,7 +245,7 @@ def test_nothing_is_called_twice(file):
 def test_a_dodge_is_announced_with_area_tool_and_seconds_before_the_light():
     expose = {**cards.EXPOSE, "time": "16 s", "parts": [{"dodge": "door", "stops": "1/3", "say": "small card"}]}
     asked = heard(played(expose, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH), "ask")[0]
-    assert asked == "place paper. dodge the door. small card. three point three seconds. tap when ready"
+    assert asked == "place paper. dodge the door. small card. for three point three seconds. tap when ready"
 
 
 def test_a_sheet_that_waits_for_no_other_is_asked_for_when_its_next_tray_has_room():
