@@ -13,7 +13,7 @@ from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
 from assistant.places import home
 from assistant.printing.options import Options
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say_lines
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.said import texts, wanted
@@ -46,14 +46,14 @@ def ears_for(options: Options, score: Score) -> Iterator[Listener | None]:
     asked = settings.ears if options.ears is None else options.ears
     lacking = missing() if asked else ""
     if lacking:
-        say(lacking)
+        say_lines([lacking])
     if not asked or lacking:
         yield None
         return
     listener = Listener(BeforeIt(), ListenerSettings("microphone", settings.microphone, wordings_of(score)))
     try:
         if not listener.ready(LOADING):
-            say(f"No ears yet, it is tried again and again: {listener.trouble() or 'they are still being opened.'}")
+            say_lines([f"No ears yet, it is tried again and again: {listener.trouble() or 'they are still being opened.'}"])
         yield listener
     finally:
         listener.end()

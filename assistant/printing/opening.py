@@ -159,12 +159,13 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
-    _read_in_the_light(options, recipe, lines)
+    read = on_terminal() and (options.plain or options.light != "blackout")
+    _say_in_the_light(options, recipe, lines, read)
     _go_on_with(too_short(recipe, copies, standing_baths))
     with ears_for(options, score) as ears:
         if not options.silent and on_terminal():
             sound_check(score)
-        elif options.seen and options.light != "blackout":  # the full screen would cover it at once
+        elif read:  # the session would go on over it
             read_through()
         brightness.set_level(options.light)
         clock = SessionClock.begin()
@@ -174,17 +175,23 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         return played(options, Opened(score, kept, clock, card=card, journal=journal, remarks=remarks, ears=ears))
 
 
-def _read_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str]) -> None:
-    """What is needed for a card, and what to mind of this screen and this computer."""
+def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str], read: bool) -> None:
+    """What is needed for a card, and what to mind of this screen and this computer; in pages where it can be `read`."""
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.printing.fog_test import standing
+    from assistant.printing.sound_check import say_in_pages
     from assistant.terminal import brightness
+    from assistant.terminal.capabilities import unguarded
 
     fogs = [standing(recipe, options.light).line] if options.lights_paper(recipe) else []
     sleeps = [NOT_AWAKE] if options.seen and not stays_awake() else []
     if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
         brightness.set_level("setup")
-    say_lines(line for text in (*lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines())
+    told = [line for text in (*lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines()]
+    if read:
+        say_in_pages(told, [unguarded(options.guard)] if options.seen and not brightness.is_guarded() else [])
+    else:
+        say_lines(told)
 
 
 def _one_by_one(score: "Score") -> list[str]:

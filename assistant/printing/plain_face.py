@@ -17,7 +17,7 @@ from assistant.buttons.button import QUIET
 from assistant.buttons.one_button import one_button
 from assistant.buttons.pedal import kept
 from assistant.conductor.conductor import Conductor
-from assistant.printing.text_out import say, say_lines
+from assistant.printing.text_out import ask, say, say_lines
 from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
@@ -106,7 +106,7 @@ class PlainFace:
         try:
             self.conductor.tell(typed(text))
         except ValueError as error:
-            say(f"{error}", to=self.out)
+            say_lines([f"{error}"], self.out)
 
     def _pressed(self, key: str, now: int) -> None:
         name = NAMED.get(key, "")
@@ -126,11 +126,11 @@ class PlainFace:
         elif name in TOLD:
             self.conductor.tell(TOLD[name](self.conductor.bench))
         else:
-            say("Notes, temperatures, fresh baths and strips are typed on the screen, not here.", to=self.out)
+            say_lines(["Notes, temperatures, fresh baths and strips are typed on the screen, not here."], self.out)
 
     def _heard(self, cue: Cue) -> None:
         if shown(cue):
-            say(sentence(cue, self.conductor.bench.score), to=self.out)
+            say_lines([sentence(cue, self.conductor.bench.score)], self.out)
         if self._trouble and cue.sound.rank is Rank.ACT:
             self.out.write("\a")
             self.out.flush()
@@ -138,11 +138,11 @@ class PlainFace:
     def _say_trouble(self) -> None:
         trouble = self.conductor.trouble()
         if trouble != self._trouble:
-            say(trouble or "All is well again.", to=self.out)
+            say_lines([trouble or "All is well again."], self.out)
             self._trouble = trouble
         ears = self.conductor.ears()
         if ears != self._ears:
-            say(f"  {ears}", to=self.out)
+            say_lines([f"  {ears}"], self.out)
             self._ears = ears
 
 
@@ -196,12 +196,12 @@ def answered(question: str) -> str:
     Where the system gives no single keys it is typed and ended by Enter.
     """
     if _only_lines():
-        say(f"{question}Then Enter. ", end="")
+        ask(f"{question}Then Enter.")
         line = sys.stdin.readline()
         key = (line.strip() or line)[:1]  # Enter alone is a key too
         return "" if key in NOBODY else key
     with single_keys(sys.stdin):
-        say(question, end="")
+        ask(question)
         key = pressed()
     say(key if key.isprintable() else "")
     return "" if key in NOBODY else key
@@ -210,9 +210,9 @@ def answered(question: str) -> str:
 def numbered(question: str, least: int, most: int) -> int | None:
     """A number that answers a question, None for none: one key where it can be; else it is typed, then Enter."""
     if most > 9 or _only_lines():
-        return _typed_number(f"{question} Type its number, then Enter; Enter alone: none. ", least, most)
+        return _typed_number(f"{question} Type its number, then Enter; Enter alone: none.", least, most)
     with single_keys(sys.stdin):
-        say(f"{question} Press its number; Enter: none. ", end="")
+        ask(f"{question} Press its number; Enter: none.")
         while (key := pressed()) not in (*NOBODY, "\r", "\n"):
             if key.isdecimal() and least <= int(key) <= most:  # any other key is a wet hand's
                 say(key)
@@ -223,7 +223,7 @@ def numbered(question: str, least: int, most: int) -> int | None:
 
 def _typed_number(question: str, least: int, most: int) -> int | None:
     while True:
-        say(question, end="")
+        ask(question)
         typed = sys.stdin.readline().strip()
         if not typed:
             return None

@@ -1,23 +1,24 @@
-"""The sound check before a session: a voice and the pip are heard, and a tap says so. No paper is out yet.
+"""What is to be read before a session, in pages, and the sound check: a voice and the pip are heard, and a tap says so.
 
-Until it is answered nothing begins; where no sound is wanted, until a tap says that all is read. Meanwhile the session's
-sentences are spoken to the disk, so that none is late.
+No paper is out yet. Until it is answered nothing begins; where no sound is wanted, until a tap says that all is read.
+Meanwhile the session's sentences are spoken to the disk, so that none is late.
 """
 
 import os
 import select
+import shutil
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from assistant.buttons.button import QUIET, STUCK
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
-from assistant.printing.plain_face import pressed, single_keys
+from assistant.printing.plain_face import NOBODY, answered, pressed, single_keys
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import say
+from assistant.printing.text_out import ask, broken, say
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
@@ -30,14 +31,13 @@ PIP_AFTER = 4_500
 """The pip comes after the question has been spoken (ms), at any rate of speech that can be set."""
 AGAIN = 9_000
 """The check is heard again until it is answered, so often (ms): the pip has been over for four seconds by then."""
-ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no. "
+ASK = "Sound check: do you hear the voice and the pip? Any key: yes. n: no."
 UNHEARD = (
-    "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file};\n"
+    "Is the output the right one, switched on and turned up? `output`, `player` and `volume` are in {file}; "
     "`traycall sounds` plays every tone. The check is repeated; any other key continues with the sound as it is."
 )
-LEFT = "\x04"
-"""What is sent by Ctrl+D, and where nobody is there any more."""
-READ = "No sound is wanted. Read all this first: then any key begins. "
+READ = "No sound is wanted. Read all this first: then any key begins."
+MORE = "More: any key."
 WITHOUT = "{trouble}\nAny key continues without sound: the session is only shown, and the sound is tried again."
 
 
@@ -64,19 +64,38 @@ def sound_check(score: Score | None = None) -> None:
         desk.close()
 
 
+def say_in_pages(lines: Sequence[str], above: Sequence[str] = ()) -> None:
+    """Print lines, each time as many as the window holds above the question that follows.
+
+    `above`: what stands there already and is to be read with the first page. Refusal where the printer leaves.
+    """
+    rows, high = broken(lines), shutil.get_terminal_size().lines
+    each = max(1, high - max(len(broken([question])) for question in (ASK, READ)))
+    first = max(1, each - len(broken(above)))
+    say("\n".join(rows[:first]))
+    for at in range(first, len(rows), each):
+        with _answered(MORE):
+            say("\n".join(rows[at : at + each]))
+
+
 def read_through() -> None:
     """Keep what is on the terminal until a key answers; Refusal where the printer leaves."""
+    with _answered(READ):
+        pass
+
+
+@contextmanager
+def _answered(question: str) -> Iterator[None]:
     with _keys():
-        say(READ, end="")
-        if pressed() == LEFT:
+        if not answered(question):
             raise KeyboardInterrupt
-        say()
+        yield
         _until_left_alone()
 
 
 @contextmanager
 def _keys() -> Iterator[None]:
-    """Single keys; who leaves by Ctrl+C or Ctrl+D has started nothing, and needs no dark terminal."""
+    """Single keys; who leaves by Esc, Ctrl+C or Ctrl+D has started nothing, and needs no dark terminal."""
     with single_keys(sys.stdin):
         try:
             yield
@@ -88,7 +107,7 @@ def _keys() -> Iterator[None]:
 def _until_answered(desk: "Desk", clock: FromNow) -> None:
     from assistant.devices.settings import settings_file
 
-    say(ASK, end="")
+    ask(ASK)
     trouble, again, keys = "", 0, Keystrokes()
     while True:
         now = clock.now()
@@ -97,10 +116,10 @@ def _until_answered(desk: "Desk", clock: FromNow) -> None:
             again = now + AGAIN
         if desk.trouble() not in ("", trouble):
             trouble = desk.trouble()
-            say(f"\n{WITHOUT.format(trouble=trouble)} ", end="")
+            ask(f"\n{WITHOUT.format(trouble=trouble)}")
         key = _key(keys)
         if key in ("n", "N"):
-            say(f"\n{UNHEARD.format(file=settings_file())} ", end="")
+            ask(f"\n{UNHEARD.format(file=settings_file())}")
         elif key:
             return
 
@@ -116,6 +135,6 @@ def _until_left_alone() -> None:
 def _key(keys: Keystrokes) -> str:
     """A key or a mouse button pressed within a tenth of a second, "" for none."""
     key = pressed(0.1, keys)
-    if key == LEFT:
+    if key in NOBODY:
         raise KeyboardInterrupt
     return key

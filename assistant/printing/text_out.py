@@ -32,14 +32,24 @@ def _shown(line: str) -> str:
     return as_text(line)
 
 
-def say_lines(lines: Iterable[str], to: "TextIO | None" = None) -> None:
-    """Print lines to be read; on a terminal they are broken at words, where its edge would break them anywhere."""
+def broken(lines: Iterable[str], to: "TextIO | None" = None) -> list[str]:
+    """Lines as they are printed: on a terminal broken at words, where its edge would break them anywhere."""
     import shutil
 
     from assistant.screens.drawing import wrapped
 
-    found, out = list(lines), to or sys.stdout
-    say("\n".join(wrapped(found, max(20, shutil.get_terminal_size().columns - 1)) if out.isatty() else found), to=out)
+    found = list(lines)
+    return wrapped(found, max(20, shutil.get_terminal_size().columns - 1)) if (to or sys.stdout).isatty() else found
+
+
+def say_lines(lines: Iterable[str], to: "TextIO | None" = None) -> None:
+    """Print lines to be read."""
+    say("\n".join(broken(lines, to)), to=to)
+
+
+def ask(question: str) -> None:
+    """Print a question, what answers it to follow on its last line."""
+    say("\n".join(broken(question.split("\n"))), end=" ")
 
 
 def complain(text: object) -> None:

@@ -269,7 +269,7 @@ class Journey:
         self.first_output = self.first_output or time.monotonic()
         self.bytes += len(came)
         self._tail = (self._tail + came)[-TAIL:]
-        if READ in self._tail:  # what is to be read before a silent session is read at once
+        if READ.search(self._tail):  # what is to be read before a session is read at once
             self._tail = b""
             self.press("y")
         before = self.emulator.judging

@@ -11,6 +11,8 @@ from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
 from assistant.printing.plain_face import PlainFace, answered, numbered, sentence, single_keys
+from assistant.printing.sound_check import WITHOUT
+from assistant.printing.text_out import ask
 from assistant.printing.transcript import shown
 from assistant.score import words
 from assistant.score.cues import KINDS, Cue
@@ -129,3 +131,19 @@ def test_where_a_system_gives_no_single_keys_a_line_answers(monkeypatch, capsys,
         assert not by_key
     assert ask("Print it now? ") == answer
     assert capsys.readouterr().out.endswith(said)
+
+
+def test_a_question_is_broken_at_words_on_a_narrow_terminal(monkeypatch):
+    class Window(io.StringIO):
+        def isatty(self):
+            return True
+
+    said = Window()
+    monkeypatch.setattr(sys, "stdout", said)
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((40, 20)))
+    question = WITHOUT.format(trouble="No sound: the sound system did not answer.")
+    ask(question)
+    rows = said.getvalue().split("\n")
+    assert max(map(len, rows)) <= 40
+    assert " ".join(said.getvalue().split()) == " ".join(question.split())
+    assert rows[-1].endswith(". ")

@@ -5,6 +5,7 @@ import contextlib
 import fcntl
 import os
 import pty
+import re
 import select
 import signal
 import struct
@@ -16,8 +17,8 @@ import pyte
 from assistant.buttons.button import QUIET
 from tests import waiting
 
-READ, TAIL = b"any key begins", 400
-"""What is asked where no sound is wanted, and so many of the last bytes hold it whole."""
+READ, TAIL = re.compile(rb"any key\s+begins|More: any key"), 400
+"""What is asked below a page that is to be read, and so many of the last bytes hold it whole."""
 
 
 class Terminal:
@@ -97,7 +98,7 @@ class Terminal:
         self.taken += len(data)
         self.stream.feed(self._decoder.decode(data))
         self._tail = (self._tail + data)[-TAIL:]
-        if self.reads and READ in self._tail:
+        if self.reads and READ.search(self._tail):
             self._tail = b""
             self.press(b"y")
         if not data:

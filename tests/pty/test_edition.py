@@ -93,15 +93,6 @@ def test_an_unfinished_session_is_offered(env):
         again.until("tap: copy one: begin exposure")
 
 
-def test_a_bad_recipe_is_a_sentence_and_no_session(env, tmp_path):
-    bad = tmp_path / "bad.yaml"
-    bad.write_text("format: 1\ntitle: x\n")
-    with Terminal([*PROGRAM, "run", str(bad)], env) as terminal:
-        assert terminal.ended() == 1
-        assert "`steps` is missing" in " ".join(terminal.text().split())  # where it breaks depends on the folder's name
-        assert "Traceback" not in terminal.text()
-
-
 def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves_the_session(env):
     with run(env, "--plain") as terminal:
         terminal.until("place paper")

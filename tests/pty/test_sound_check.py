@@ -59,12 +59,51 @@ def test_a_tap_too_many_begins_nothing(env, words, asked, answer):
     pytest.skip("this machine is too busy to tap twice in a row")
 
 
-def test_who_leaves_before_it_begins_has_started_nothing(monkeypatch):
-    """Ctrl+C ends no session then, so that no terminal is kept dark for it."""
+def test_a_page_stays_until_a_key_answers_it_whole_from_its_first_line_and_esc_starts_nothing(env):
+    """In the window as terminals open it; a page that is answered too often is one page."""
+    with Terminal(
+        [sys.executable, "-m", "assistant", "run", "slipway-edition", "--no-guard", "--silent"], env, 80, 24
+    ) as terminal:
+        terminal.reads = False
+        first = terminal.until("More: any key.")
+        assert first.startswith("There is no guard on this terminal")
+        assert "Slipway edition: 8 copies" in first
+        terminal.press(b"yyy")
+        terminal.until("any key begins")
+        terminal.settle()
+        assert terminal.code is None
+        terminal.rest()
+        terminal.press(b"\x1b")
+        assert terminal.ended() == 1
+        assert "Nothing was started." in terminal.text()
+
+
+def test_no_line_is_lost_between_two_pages_and_each_has_room_for_its_question(monkeypatch, capsys, typing):
+    pages = []
+    monkeypatch.setattr(sound_check, "QUIET", 0)
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((80, 24)))
+    monkeypatch.setattr(sound_check, "answered", lambda question: pages.append(capsys.readouterr().out.splitlines()) or "y")
+    lines = [f"line {number}" for number in range(60)]
+    sound_check.say_in_pages(lines, ["a caution", "in two rows"])
+    pages.append(capsys.readouterr().out.splitlines())
+    assert [len(page) for page in pages] == [21, 23, 16]
+    assert [line for page in pages for line in page] == lines
+
+
+@pytest.fixture
+def typing(monkeypatch):
+    """Standard input is a terminal."""
     there, here = os.openpty()
     with open(here) as source:  # noqa: PTH123
         monkeypatch.setattr(sys, "stdin", source)
-        monkeypatch.setattr(sound_check, "pressed", lambda: signal.default_int_handler(signal.SIGINT, None))
-        with pytest.raises(Refusal, match="Nothing was started"):
-            sound_check.read_through()
+        yield
     os.close(there)
+
+
+@pytest.mark.parametrize("leave", [lambda question: "", lambda question: signal.default_int_handler(signal.SIGINT, None)])
+def test_who_leaves_before_it_begins_has_started_nothing(monkeypatch, typing, leave):
+    """By Esc or Ctrl+C: it ends no session then, so that no terminal is kept dark for it."""
+    monkeypatch.setattr(sound_check, "answered", leave)
+    for read in (sound_check.read_through, lambda: sound_check.say_in_pages(["a line"] * 200)):
+        with pytest.raises(Refusal, match="Nothing was started"):
+            read()
