@@ -209,10 +209,26 @@ def into(name: str, index: int | None) -> str:
     return f"{'all copies' if index is None else copy(index)} into the {name.lower()}"
 
 
-def into_toner(name: str, index: int | None, care: Sequence[str], hint: str = "") -> str:
-    """Asks for the next print to tone, with the cautions before the first and what the last prints took after it."""
+def into_toner(name: str, index: int | None, care: Sequence[str], doubt: str = "", hint: str = "") -> str:
+    """Asks for the next print to tone, with the cautions before the first; its own `doubt`, then what the last prints took."""
     first = f"{listed([item.lower() for item in care])} first. " if care else ""
-    return ". ".join(filter(None, [f"{first}{into(name, index)}", hint]))
+    return ". ".join(filter(None, [f"{first}{into(name, index)}", doubt, hint]))
+
+
+def fixed_short(indexes: Sequence[int], named: bool) -> str:
+    """What an untimely end of the fixing may do in the toner, of the sheet that was `named` just before, or of these of all."""
+    who = "it was" if named else f"{copy(indexes[0])} was" if len(indexes) == 1 else f"{_several(indexes)} were"
+    return f"{who} fixed short and may stain"
+
+
+def stays_untoned(name: str, indexes: Sequence[int]) -> str:
+    """Asks for the prints that are kept to compare with: past the toner, where the ear expects it."""
+    who = f"{copy(indexes[0])} stays" if len(indexes) == 1 else f"{_several(indexes)} stay"
+    return f"{who} untoned, into the {name.lower()}"
+
+
+def _several(indexes: Sequence[int]) -> str:
+    return f"copies {listed([number(index) for index in indexes])}"
 
 
 def took(index: int, ms: int) -> str:
@@ -514,7 +530,6 @@ NO_SUCH_TRAY = "no such tray"
 NO_SUCH_TEMPERATURE = "that temperature can't be right"
 SOUND_CHECK = "sound check. tap when you hear the pip"
 RECIPE_CHANGED = "the recipe file has changed. this session keeps the old one"
-FIXED_SHORT = "it was fixed short and may stain"
 LINE_OPENED = {
     "void": "void. which sheet",
     "moved": "moved. how long ago",

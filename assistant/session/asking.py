@@ -60,6 +60,8 @@ def question(bench: Bench, ask: Ask) -> str:
     index = None if len(ask.copies) > 1 else copy.number
     if step.kind == "tone":
         return toner(bench, copy, ask.step, index)
+    if any(copy.step < toner < ask.step for toner in bench.plan.toners):
+        return words.stays_untoned(step.name, ask.copies)
     asked = words.into(step.name, index) if index is None or not bench.in_company else words.into_among(step.name, index)
     if copy.boxed:
         asked = _in_darkness(bench, asked)
@@ -110,11 +112,12 @@ def toner(bench: Bench, copy: Copy, index: int, whose: int | None) -> str:
     step = bench.plan.recipe.steps[index]
     before = _by_eye(bench, index)
     care = () if before or step.tray is None else bench.plan.recipe.trays[step.tray].care
-    short = any(stay.kind == "fix" and stay.verdict == "short" for stay in copy.stays)
+    company = [copy] if whose is not None else [mate for mate in bench.beside(copy) if mate.live]
+    short = [mate.number for mate in company if any(stay.kind == "fix" and stay.verdict == "short" for stay in mate.stays)]
     latest = step.by_eye.latest if step.by_eye is not None else None
     mates = [stay for stay in before if bench.copy(stay.copy).print == copy.print]
-    asked = words.into_toner(step.name, whose, care, _expected(mates if len(mates) > 1 else before, latest))
-    return f"{asked}. {words.FIXED_SHORT}" if short else asked
+    doubt = words.fixed_short(short, whose is not None) if short else ""
+    return words.into_toner(step.name, whose, care, doubt, _expected(mates if len(mates) > 1 else before, latest))
 
 
 def _expected(before: list[Stay], latest: int | None) -> str:

@@ -63,6 +63,18 @@ def test_what_waits_is_told_with_its_most():
     assert words.waits(1, "Developer", 160_000, 120_000, None) == "copy one is forty seconds over in the developer"
 
 
+def test_what_may_stain_is_said_right_after_the_sheet_that_it_is_said_of():
+    alone = words.into_toner("Toner", 2, ["Gloves"], words.fixed_short([2], named=True), words.took(1, 62_000))
+    assert alone == "gloves first. copy two into the toner. it was fixed short and may stain. copy one took one minute two"
+    assert words.fixed_short([2], named=False) == "copy two was fixed short and may stain"
+    assert words.fixed_short([2, 5], named=False) == "copies two and five were fixed short and may stain"
+
+
+def test_prints_that_pass_the_toner_by_are_told_so():
+    assert words.stays_untoned("Rinse", [8]) == "copy eight stays untoned, into the rinse"
+    assert words.stays_untoned("Rinse", [7, 8]) == "copies seven and eight stay untoned, into the rinse"
+
+
 MS = 19_000
 TIMES = [
     words.within("place paper", MS), words.took(1, MS), words.look_from([MS], MS, tired=False),
