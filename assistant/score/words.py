@@ -488,9 +488,54 @@ def comes(ms: int, said: str) -> str:
     return f"in {span(max(1000, round(ms, -3)))}: {said}"
 
 
-def undone(did: str, on_hold: bool = False) -> str:
-    """What was taken back, and where the plan is on hold again by that."""
-    return f"undone: {did}" + (". on hold again" if on_hold else "")
+def undone(what: str, spare: str, on_hold: bool) -> str:
+    """What was taken back, or is so again by that; a sheet that is wanted no more; that the plan is on hold again.
+
+    Whoever misses the first word must not take the rest for what still stands: "copy one is void" would be.
+    """
+    said = [what, spare if spare != what else "", ON_HOLD_AGAIN if on_hold and what != ON_HOLD_AGAIN else ""]
+    return f"undone: {'. '.join(filter(None, said))}"
+
+
+def counts_again(index: int) -> str:
+    """A sheet was not spoiled after all."""
+    return f"{copy(index)} counts again"
+
+
+def not_needed(index: int) -> str:
+    """A sheet that is not printed any more: none stands in for it, or it was one too many."""
+    return f"{copy(index)} is not needed"
+
+
+def still_in(index: int | None, name: str) -> str:
+    """Where a sheet is again, and all with it, once its move was taken back."""
+    return f"{'all copies are' if index is None else f'{copy(index)} is'} still in the {name.lower()}"
+
+
+def no_light_for(index: int) -> str:
+    """The light of a sheet is not to come after all."""
+    return f"no light for {copy(index)}"
+
+
+def not_in(index: int, name: str) -> str:
+    """A sheet is not in a bath after all."""
+    return f"{copy(index)} is not in the {name.lower()}"
+
+
+def on_its_pip(index: int | None, name: str) -> str:
+    """A move counts as made on its pip again, not when a hand said."""
+    return f"{'all copies' if index is None else copy(index)}, {name.lower()}, on the pip"
+
+
+def as_before(indexes: Sequence[int]) -> str:
+    """Sheets have the light again that they had before."""
+    to = f" to {number(indexes[-1])}" if len(indexes) > 1 else ""
+    return f"{copy(indexes[0])}{to} as before"
+
+
+def not_laid(index: int) -> str:
+    """A sheet was said to lie under the lamp, and does not."""
+    return f"{copy(index)} is not laid"
 
 
 def sheet_back(number: int) -> str:
@@ -512,6 +557,13 @@ NO_LIGHT = "no light"
 NOTHING_TO_UNDO = "nothing to undo"
 ON_HOLD = "on hold. no new copy"
 GOING_ON = "plan resumed"
+ON_HOLD_AGAIN = "on hold again"
+NO_FIRST_TONE = "no first tone yet"
+SEVERAL_AGAIN = "several at a time again"
+FIRST_TAP_STANDS = "the tap before it stands"
+MOVED_AS_BEFORE = "it went in as before"
+TEMPERATURE_AS_BEFORE = "the temperature is as before"
+NONE_PICKED = "no strip is picked"
 NOT_ON_HOLD = "not on hold"
 HOLD_FIRST = "hold the plan first"
 NOTED = "noted"

@@ -106,7 +106,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return answer
     if isinstance(happening, h.Void | h.Moved):
         happening = replace(happening, copy=answer.copy)  # whom it meant is not to be worked out again
-    told = Told(at, happening, _did(answer))
+    told = Told(at, happening, _did(answer), answer.back)
     if isinstance(happening, h.Woke):  # what was taken back for it is not to be taken back again, and no undo names it
         told = Told(at, h.Woke(max([happening.since, *(past.at for past in bench.history[-1:])])))
     kept = replace(answer.bench, history=(*answer.bench.history, told))
@@ -140,10 +140,11 @@ def _undo(bench: Bench, at: int) -> Answer:
         return Refused(words.too_late_to_undo(told.did))
     out = {copy.number: since for copy in without.copies if (since := _out_since(copy, bench)) is not None}
     lies = replace(without.put(*(without.copy(number).at(AskedFor(since)) for number, since in out.items())), asks=())
-    said, sheet = words.undone(told.did, without.held and not bench.held), _not_wanted(bench, lies)
+    sheet, more = _not_wanted(bench, lies), [copy.number for copy in bench.copies[len(without.copies) :]]
+    spare = words.sheet_back(sheet) if sheet is not None else words.not_needed(more[-1]) if more else ""
     taken = answered(without, h.Undone(tuple(out.items()), sheet is not None), at)
     assert isinstance(taken, Done)
-    return replace(taken, words=said if sheet is None else f"{said}. {words.sheet_back(sheet)}")
+    return replace(taken, words=words.undone(told.back or told.did, spare, without.held and not bench.held))
 
 
 def _not_wanted(before: Bench, after: Bench) -> int | None:

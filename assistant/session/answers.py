@@ -17,13 +17,15 @@ class Refused:
 class Done:
     """The bench as it is now, what to answer, and whom it is about (None: all, or none).
 
-    `done` False: what the hand wanted has to wait, and only what it told was kept.
+    `done` False: what the hand wanted has to wait, and only what it told was kept. `back`: what is so again once it is
+    taken back, where its own words would be heard as if it still stood; "" where they name it.
     """
 
     bench: Bench
     words: str = ""
     copy: int | None = None
     done: bool = True
+    back: str = ""
 
 
 Answer: TypeAlias = Done | Refused

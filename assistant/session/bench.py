@@ -39,11 +39,12 @@ class Ask:
 
 @dataclass(frozen=True)
 class Told:
-    """A happening that was taken: its moment (ms), what it was, and in words what it did."""
+    """A happening that was taken: its moment (ms), what it was, and in words what it did or what undoing it says."""
 
     at: int
     happening: Happening
     did: str = ""
+    back: str = ""
 
 
 @dataclass

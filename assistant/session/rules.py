@@ -33,7 +33,7 @@ in it. Common practice, no source."""
 def tap(bench: Bench, happening: h.Tap, at: int) -> Answer:
     """One tap does the next thing; on hold it goes on."""
     if (other := handed_over(bench, at)) is not None:
-        return replace(other, bench=replace(other.bench, last_tap=None))
+        return replace(other, bench=replace(other.bench, last_tap=None), back=words.FIRST_TAP_STANDS)
     then = at - max(0, happening.ago)
     done = laid_rather(bench, at, then) or (in_order(bench, at) if then == at else None) or tapped(bench, at, then)
     if done is not None:
@@ -86,7 +86,10 @@ def _moved(before: Bench, after: Bench, copy: Copy, step: int, ago: int) -> Done
     """What was said of a move, as it was taken: of which copy, where several are out, into what, and how long ago (ms)."""
     alone = len(before.company(copy)) == 1
     index = copy.number if alone and (before.in_company or after.in_company) else None
-    return Done(after, words.moved(index, before.score.name(step) or words.OUT, max(0, ago)), copy.number)
+    said = words.moved(index, before.score.name(step) or words.OUT, max(0, ago))
+    onward = step != copy.step
+    back = words.still_in(copy.number if alone else None, before.step_of(copy).name) if onward else words.MOVED_AS_BEFORE
+    return Done(after, said, copy.number, back=back)
 
 
 def _floor(copy: Copy) -> int:
@@ -164,7 +167,7 @@ def go(bench: Bench, happening: h.Go, at: int) -> Answer:
     """The plan goes on."""
     if not bench.held:
         return Refused(words.NOT_ON_HOLD)
-    return Done(replace(bench, held=False, void_asked=None), words.GOING_ON)
+    return Done(replace(bench, held=False, void_asked=None), words.GOING_ON, back=words.ON_HOLD_AGAIN)
 
 
 def note(bench: Bench, happening: h.Note, at: int) -> Answer:
@@ -189,7 +192,7 @@ def reading(bench: Bench, happening: h.Reading, at: int) -> Answer:
         return Refused(words.NO_SUCH_TEMPERATURE)
     after = replace(bench, readings=(*bench.readings, TrayReading(at, happening.tray, happening.celsius)))
     try:
-        return Done(after, _new_time(bench, happening))
+        return Done(after, _new_time(bench, happening), back=words.TEMPERATURE_AS_BEFORE)
     except Misread:
         return Refused(words.NO_SUCH_TEMPERATURE)
 
@@ -224,7 +227,8 @@ def pick(bench: Bench, happening: h.Pick, at: int) -> Answer:
         return Refused(words.no_such_strip(len(totals)))
     if not 1 <= happening.strip <= len(totals):
         return Refused(words.NO_STRIP)
-    return Done(replace(bench, picked=happening.strip), words.picked(happening.strip, totals[happening.strip - 1]))
+    back = words.NONE_PICKED if bench.picked is None else words.picked(bench.picked, totals[bench.picked - 1])
+    return Done(replace(bench, picked=happening.strip), words.picked(happening.strip, totals[happening.strip - 1]), back=back)
 
 
 def new_time(bench: Bench, happening: h.NewTime, at: int) -> Answer:
@@ -238,7 +242,8 @@ def new_time(bench: Bench, happening: h.NewTime, at: int) -> Answer:
         assert all(bench.score.lights(step, copy.print, copy.base) for copy in changed)
     except Misread as error:
         return Refused(str(error))
-    return Done(bench.put(*changed), words.new_exposure([copy.number for copy in changed], happening.ms))
+    numbers = [copy.number for copy in changed]
+    return Done(bench.put(*changed), words.new_exposure(numbers, happening.ms), back=words.as_before(numbers))
 
 
 def another(bench: Bench, happening: h.Another, at: int) -> Answer:
@@ -260,7 +265,8 @@ def another(bench: Bench, happening: h.Another, at: int) -> Answer:
         return Refused(str(error))
     mates = sum(1 for copy in bench.copies if copy.print == one.print and not copy.void) + 1
     name = names[one.print] if names else ""
-    return Done(replace(bench, copies=(*bench.copies, one)), words.another(one.number, name, mates, mates, one.base))
+    said = words.another(one.number, name, mates, mates, one.base)
+    return Done(replace(bench, copies=(*bench.copies, one)), said, back=words.not_needed(one.number))
 
 
 def _still_exposing(bench: Bench) -> bool:

@@ -18,8 +18,9 @@ def voided(bench: Bench, copy: Copy, at: int) -> Done:
     after = replace(change(bench, copy, "spoiled", at), void_asked=None)
     exposes = any(step.kind == "expose" for step in bench.plan.recipe.steps)
     used = not copy.boxed or (isinstance(copy.place, AskedFor) and bench.rules > 1)
+    back = words.counts_again(copy.number)
     if not exposes or not used or copy.step > bench.plan.station_after(0):
-        return Done(after, words.voided(copy.number), copy.number)
+        return Done(after, words.voided(copy.number), copy.number, back=back)
     stand_in = Copy(len(bench.copies) + 1, print=copy.print, base=copy.base)
     said = words.replaces(stand_in.number, copy.number)
-    return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number)
+    return Done(replace(after, copies=(*after.copies, stand_in)), said, copy.number, back=back)

@@ -42,20 +42,24 @@ def set_right(bench: Bench, hand: Hand, at: int) -> Done:
     after = change(bench, copy, "set right", at)
     if bench.planned is not None and hand.step <= bench.plan.station_after(0) and at > hand.due:
         after = replace(after, late=(*bench.late, at - hand.due))
-    return _done(after, bench, hand, _name(bench, hand.step), at - hand.due)
+    back = words.on_its_pip(_one(hand), _name(bench, hand.step))
+    return _done(after, bench, hand, _name(bench, hand.step), at - hand.due, back)
 
 
 def moved_on(bench: Bench, hand: Hand, at: int) -> Done:
     """It goes on now: a little before its pip, or long after it, which nobody may have heard."""
     copy = bench.copy(hand.copies[0])
     over = copy.place.over if isinstance(copy.place, Called) else hand.due
-    return _done(change(bench, copy, "moved on", at), bench, hand, _name(bench, hand.step), at - over)
+    back = words.still_in(_one(hand), bench.step_of(copy).name)
+    return _done(change(bench, copy, "moved on", at), bench, hand, _name(bench, hand.step), at - over, back)
 
 
 def pull(bench: Bench, hand: Hand, at: int) -> Done:
     """The eye has decided: out of the bath, and its time is said."""
     after = change(bench, bench.copy(hand.copies[0]), "moved on", at)
-    return Done(after, words.pulled(after.copy(hand.copies[0]).stays[-1].lasted, bench.score.name(hand.step)), hand.copies[0])
+    stay = after.copy(hand.copies[0]).stays[-1]
+    back = words.still_in(_one(hand), stay.name)
+    return Done(after, words.pulled(stay.lasted, bench.score.name(hand.step)), hand.copies[0], back=back)
 
 
 def first_tone(bench: Bench, hand: Hand, at: int) -> Done:
@@ -71,7 +75,7 @@ def first_tone(bench: Bench, hand: Hand, at: int) -> Done:
     after = replace(seen(bench, copy, at, target), emerged=(*bench.emerged, (copy.number, emerged)))
     drift = _drift(bench, copy, emerged)
     said = words.first_tone(target, drift) if target == worked_out else words.held_to(target, target > worked_out, drift)
-    return Done(after, said, copy.number)
+    return Done(after, said, copy.number, back=words.NO_FIRST_TONE)
 
 
 def _drift(bench: Bench, copy: Copy, emerged: int) -> str:
@@ -96,13 +100,14 @@ def begin(bench: Bench, hand: Hand, at: int) -> Done:
         if _is_light(bench, hand) and (met := in_the_way(bench, first, run, at)) is not None:
             return _must_wait(bench, first, met, at)
         after = change(bench, first, "begun", at)
-        name = words.LIGHT if isinstance(after.copy(first.number).place, InLight) else _name(bench, hand.step)
-        return _done(after, bench, hand, name, 0)
+        if isinstance(after.copy(first.number).place, InLight):
+            return _done(after, bench, hand, words.LIGHT, 0, words.no_light_for(first.number))
+        return _done(after, bench, hand, _name(bench, hand.step), 0, words.not_in(first.number, _name(bench, hand.step)))
     after = bench
     for number in hand.copies:
         if after.copy(number).step == first.step:
             after = change(after, after.copy(number), "moved on", at)
-    return _done(after, bench, hand, _name(bench, hand.step), 0)
+    return _done(after, bench, hand, _name(bench, hand.step), 0, words.still_in(_one(hand), bench.step_of(first).name))
 
 
 def _must_wait(bench: Bench, copy: Copy, met: tuple[Copy, int], at: int) -> Done:
@@ -110,7 +115,7 @@ def _must_wait(bench: Bench, copy: Copy, met: tuple[Copy, int], at: int) -> Done
     mate, lift = met
     after = change(bench, copy, "laid", at) if isinstance(copy.place, AskedFor) else bench
     said = words.wait(mate.number, lift - at) if lift > at else words.wait_for(mate.number)
-    return Done(after, said, copy.number, done=False)
+    return Done(after, said, copy.number, done=False, back=words.not_laid(copy.number) if after is not bench else "")
 
 
 def laid_too_late(bench: Bench, at: int) -> Done | None:
@@ -136,7 +141,7 @@ def spoil(bench: Bench, hand: Hand, at: int) -> Done:
 
 def go_alone(bench: Bench, hand: Hand, at: int) -> Done:
     """The sheets that are still in their box go one at a time."""
-    return Done(replace(bench, one_by_one=True), words.ONE_AT_A_TIME)
+    return Done(replace(bench, one_by_one=True), words.ONE_AT_A_TIME, back=words.SEVERAL_AGAIN)
 
 
 TAPS: dict[str, Rule] = {
@@ -151,11 +156,15 @@ TAPS: dict[str, Rule] = {
 """What a hand may be about to do -> what its tap does."""
 
 
-def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int) -> Done:
-    copy = hand.copies[0] if len(hand.copies) == 1 else None
+def _one(hand: Hand) -> int | None:
+    return hand.copies[0] if len(hand.copies) == 1 else None
+
+
+def _done(after: Bench, before: Bench, hand: Hand, name: str, late: int, back: str = "") -> Done:
+    copy = _one(hand)
     named = copy if before.in_company or after.in_company else None
     said = words.taken(named, name, late if abs(late) >= WORTH_SAYING else 0)
-    return Done(after, said, copy)
+    return Done(after, said, copy, back=back)
 
 
 def _name(bench: Bench, step: int) -> str:
@@ -243,7 +252,7 @@ def in_order(bench: Bench, at: int) -> Done | None:
         return None
     earlier = set_right(replace(bench, late=before.late), hand, then)
     later = set_right(earlier.bench, first._replace(due=first.due if first.what == "set right" else at), at)
-    return replace(later, bench=unheard_by(later.bench, at), words=f"{earlier.words}. {later.words}")
+    return replace(later, bench=unheard_by(later.bench, at), words=f"{earlier.words}. {later.words}", back=words.FIRST_TAP_STANDS)
 
 
 def _is_light(bench: Bench, hand: Hand) -> bool:

@@ -493,7 +493,7 @@ def test_taken_the_rest_goes_one_at_a_time_and_undone_it_does_not(slow):
     taken = slow.tell(h.Tap(), at)
     assert taken.answer.words == "one at a time from the next sheet on"
     undone = advance(taken.bench, h.Undo(), at + 1_000)
-    assert (undone.answer.words, undone.bench.one_by_one) == ("undone: one at a time from the next sheet on", False)
+    assert (undone.answer.words, undone.bench.one_by_one) == ("undone: several at a time again", False)
     out = {copy.number for copy in before.living() if not copy.boxed}
     slow.follow(lambda bench: all(copy.step >= INTO_THE_WATER for copy in bench.copies))
     later = [copy for copy in slow.bench.copies if copy.number not in out]

@@ -216,10 +216,29 @@ def test_a_sheet_that_an_undo_left_lying_open_is_out_after_a_silence_learnt_of_l
     assert after.copy(2).place == asked
 
 
+@pytest.mark.parametrize(
+    ("before", "at", "hand", "said"),
+    [
+        ([], BEGIN, h.Tap(), "no light for copy one"),
+        ([(BEGIN, h.Tap())], 40, h.Void(1), "copy one counts again. copy two is not needed"),
+        ([(BEGIN, h.Tap()), (IN, h.Tap())], IN + 117, h.Tap(), "copy one is still in the developer"),
+        ([(BEGIN, h.Tap()), (IN, h.Tap())], IN + 127, h.Tap(), "copy one, stop, on the pip"),
+        ([(BEGIN, h.Tap()), (IN, h.Tap())], IN + 3, h.Moved(None, 2_000), "it went in as before"),
+        ([(BEGIN, h.Tap()), (IN, h.Tap()), (40, h.HoldPlan())], 60, h.Tap(), "on hold again"),
+        ([], BEGIN, h.NewTime(1, 1, 12_000), "copy one as before"),
+        ([], BEGIN, h.Another(), "copy two is not needed"),
+        ([], BEGIN, h.Reading("developer", 19.0), "the temperature is as before"),
+    ],
+)
+def test_what_an_undo_says_is_true_without_its_first_word(before, at, hand, said):
+    bench = told(cards.edition(1, 0), [*before, (at, hand)])
+    assert advance(bench, h.Undo(), at * 1000 + 500).answer.words == f"undone: {said}"
+
+
 def test_undo_names_what_it_took_back_and_goes_no_further_than_a_pip():
     bench = told(*EDITION_OF_ONE)
     taken = advance(bench, h.Undo(), (IN + 50) * 1000)
-    assert taken.answer.words == "undone: copy one, developer"
+    assert taken.answer.words == "undone: copy one is not in the developer"
     asks = [cue.at for passage in taken.bench.promised for cue in passage.cues if cue.kind == "ask"]
     assert min(asks) == (IN + 52) * 1000
     late = advance(bench, h.Undo(), (IN + 170) * 1000)
