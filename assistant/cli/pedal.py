@@ -90,15 +90,13 @@ def _touches(read: KeyReader, parser: "KeyParser", reports: bool = False) -> lis
 def _read(parser: "KeyParser", text: str, at: int) -> Iterator[Touch]:
     from textual import events
 
-    from assistant.screens.keyparser import KeyRepeat, KeyUp
+    from assistant.screens.keyparser import KeyReport
 
     for event in parser.feed(text):
         if isinstance(event, events.Key):
             yield Touch(event.key, "down", at)
-        elif isinstance(event, KeyRepeat):
-            yield Touch(event.key, "again", at)
-        elif isinstance(event, KeyUp):
-            yield Touch(event.key, "up", at)
+        elif isinstance(event, KeyReport):
+            yield Touch(event.key, "again" if event.down else "up", at)
         elif isinstance(event, (events.MouseDown, events.MouseUp)):
             name = {1: "left", 2: "middle", 3: "right"}.get(event.button, "another")
             yield Touch(f"the {name} mouse button", "down" if isinstance(event, events.MouseDown) else "up", at)

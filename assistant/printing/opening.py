@@ -63,17 +63,12 @@ def _guarded(options: Options, read: ReadCard, early: bool) -> int:
         say_lines([unguarded(options.guard, refused)])
     except CantBeDark as error:
         raise Refusal(str(error)) from None
-    if refused is not None:
-        _agreed()
+    if refused is not None:  # the session's screen would cover it at once
+        from assistant.printing.plain_face import answered
+
+        if not answered("Start without the guard? Any key: yes. Esc or Ctrl+C: no. "):
+            raise Refusal("Nothing was started.")
     return _opened(options, read)
-
-
-def _agreed() -> None:
-    """Wait until the printer has read that nobody guards this terminal: the session's screen would cover it at once."""
-    from assistant.printing.plain_face import answered
-
-    if not answered("Start without the guard? Any key: yes. Esc or Ctrl+C: no. "):
-        raise Refusal("Nothing was started.")
 
 
 def _may_begin(options: Options, read: ReadCard | None) -> None:
@@ -159,13 +154,12 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
-    read = on_terminal() and (options.plain or options.light != "blackout")
-    _say_in_the_light(options, recipe, lines, read)
+    _say_in_the_light(options, recipe, lines)
     _go_on_with(too_short(recipe, copies, standing_baths))
     with ears_for(options, score) as ears:
         if not options.silent and on_terminal():
             sound_check(score)
-        elif read:  # the session would go on over it
+        elif options.is_read:  # the session would go on over it
             read_through()
         brightness.set_level(options.light)
         clock = SessionClock.begin()
@@ -175,8 +169,8 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
         return played(options, Opened(score, kept, clock, card=card, journal=journal, remarks=remarks, ears=ears))
 
 
-def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str], read: bool) -> None:
-    """What is needed for a card, and what to mind of this screen and this computer; in pages where it can be `read`."""
+def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str]) -> None:
+    """What is needed for a card, and what to mind of this screen and this computer; in pages where somebody reads it."""
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.printing.fog_test import standing
     from assistant.printing.sound_check import say_in_pages
@@ -188,7 +182,7 @@ def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str], 
     if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
         brightness.set_level("setup")
     told = [line for text in (*lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines()]
-    if read:
+    if options.is_read:
         say_in_pages(told, [unguarded(options.guard)] if options.seen and not brightness.is_guarded() else [])
     else:
         say_lines(told)
@@ -231,8 +225,8 @@ def _resumed(options: Options, journal: "Journal", number: int) -> int:
     if clock.doubt and not options.seen:
         complain(clock.doubt)
     with ears_for(options, score) as ears:
-        remarks = (clock.doubt,) if options.seen else ()
-        played(options, Opened(score, kept, clock, kept.mark.at, journal=journal, remarks=remarks, ears=ears))
+        doubt = (clock.doubt,) if options.seen else ()
+        played(options, Opened(score, kept, clock, kept.mark.at, journal=journal, remarks=doubt, ears=ears))
     return 0
 
 

@@ -52,6 +52,11 @@ class Options:
         """Whether the session has the full screen, which paper may see."""
         return not self.plain and on_terminal()
 
+    @property
+    def is_read(self) -> bool:
+        """Whether somebody can read what is said before the session, and answers it."""
+        return on_terminal() and (self.plain or self.light != "blackout")
+
     def lights_paper(self, recipe: "Recipe") -> bool:
         """Whether paper will see the screen, and no test of it is being made."""
         from assistant.printing.fog_test import is_fog_test

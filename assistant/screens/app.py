@@ -73,8 +73,7 @@ class SessionApp(Bare[None]):
         self._face = conductor.face()
         self._typing, self._line = "", ""
         self._opened = self._quiet_at = 0
-        self._help = False
-        self._complaint = ""
+        self._help, self._complaint = False, ""
 
     def compose(self) -> ComposeResult:
         """The one widget."""
@@ -92,24 +91,21 @@ class SessionApp(Bare[None]):
 
     async def on_event(self, event: events.Event) -> None:
         """Every key and every press of a mouse button is the printer's, before any widget sees it."""
-        if isinstance(event, events.Key):
+        if isinstance(event, events.Key | events.MouseDown):
             event.stop()
             self._pressed = self._moment(event)
-            self._key(event.key, event.character)
-        elif isinstance(event, events.MouseDown):
-            event.stop()
-            self._pressed = self._moment(event)
-            self._touch("mouse", releases=True)
-        elif isinstance(event, (keyparser.KeyUp, events.MouseUp)):
-            self._touches.let_go("mouse" if isinstance(event, events.MouseUp) else event.key, self._moment(event))
-        elif isinstance(event, keyparser.KeyRepeat):
-            self._touches.again(event.key, self._moment(event))
+            if isinstance(event, events.Key):
+                self._key(event.key, event.character)
+            else:
+                self._touch("mouse", releases=True)
+        elif isinstance(event, keyparser.KeyReport):
+            (self._touches.again if event.down else self._touches.let_go)(event.key, self._moment(event))
         elif isinstance(event, keyparser.KeyboardReports):
             self._touches.releases = event.releases
+        elif isinstance(event, events.MouseUp) or (isinstance(event, events.MouseMove) and not event.button):
+            self._touches.let_go("mouse", self._moment(event))  # where it moves with no button down the release was lost
         elif isinstance(event, events.MouseEvent):
-            if not (isinstance(event, events.MouseMove) and not event.button and self._touches.is_down("mouse")):
-                return
-            self._touches.let_go("mouse", self._moment(event))  # it moves with no button down: the release was lost
+            return
         else:
             await super().on_event(event)
             return
@@ -220,19 +216,16 @@ class SessionApp(Bare[None]):
         self._touches.resting("escape", at)
 
     def _do(self, name: str) -> None:
-        self._help = self._help and name == "help"
+        self._help = name == "help" and not self._help
         if keys.NAMES[name].types:
             self._typing, self._line = name, ""
             self._opened, self._quiet_at = self._pressed, self._pressed + LINE_QUIET
             self.conductor.remark(words.LINE_OPENED[name])
-        elif name == "help":
-            self._help = not self._help
         elif name == "level":
             self._darker()
-        elif name == "ears":
-            if self.seen.ears is not None:
-                self.seen.ears()
-        else:
+        elif name == "ears" and self.seen.ears is not None:
+            self.seen.ears()
+        elif name in TOLD:
             self._tell(TOLD[name](self.conductor.bench))
 
     def _after(self) -> None:

@@ -44,13 +44,8 @@ def stroke(width: int) -> int:
 def time_width(text: str, width: int) -> int:
     """How many columns a time takes."""
     thick = stroke(width)
-    wide = {":": thick, "+": plus_width(width)}
+    wide = {":": thick, "+": max(3, width // 2)}
     return sum(wide.get(sign, width) for sign in text) + 2 * thick * (len(text) - 1)
-
-
-def plus_width(width: int) -> int:
-    """A plus is half as wide as a figure: it is a sign and not a digit to be read."""
-    return max(3, width // 2)
 
 
 @lru_cache(maxsize=16)  # the same words second after second
@@ -92,7 +87,7 @@ def _sign(sign: str, width: int, high: int, thick: int) -> list[str]:
         lit = {y for at in (high // 3, high * 2 // 3) for y in range(at - thick // 2, at - thick // 2 + thick)}
         return ["#" * thick if y in lit else " " * thick for y in range(high)]
     if sign == "+":
-        width = plus_width(width)
+        width = max(3, width // 2)  # a sign and not a digit to be read
         arm, middle = range((width - thick) // 2, (width + thick) // 2), (high - thick) // 2
         across = range(middle, middle + thick)
         shown = range(max(0, middle - (width - thick) // 2), middle + thick + (width - thick) // 2)

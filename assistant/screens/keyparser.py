@@ -42,20 +42,12 @@ _ELSE = re.compile(r"<\d+;-?\d+;-?\d+[mM]\Z|\?2026;\d\$y\Z|[IO]\Z|\d+;\d+R\Z|\[[
 _LATE_FUNCTION_KEYS = {f"{number}~": f"f{13 + i}" for i, number in enumerate((25, 26, 28, 29, 31, 32, 33, 34))}
 
 
-class KeyUp(events.Event, bubble=False):
-    """A key was let go, where the terminal says so."""
+class KeyReport(events.Event, bubble=False):
+    """A key is still `down` or was let go, where the terminal says so; elsewhere a repeat is a `Key` like the first."""
 
-    def __init__(self, key: str) -> None:
+    def __init__(self, key: str, down: bool) -> None:
         super().__init__()
-        self.key = key
-
-
-class KeyRepeat(events.Event, bubble=False):
-    """A key is still down, where the terminal says so; elsewhere a repeat is a `Key` like the first."""
-
-    def __init__(self, key: str) -> None:
-        super().__init__()
-        self.key = key
+        self.key, self.down = key, down
 
 
 class KeyboardReports(events.Event, bubble=False):
@@ -149,7 +141,8 @@ class KeyParser(XTermParser):
         elif report := _REPORT.match(body):
             plain = f"{report['key']};{report['modifiers']}{report['text'] or ''}{report['final']}"
             for message in super().feed(f"\x1b[{plain}"):
-                yield _reported(message, report["kind"])
+                name, kind = message.key if isinstance(message, events.Key) else "", report["kind"]
+                yield KeyReport(name, kind == "2") if name and kind != "1" else message
         elif _ELSE.match(body):
             yield from super().feed(f"\x1b[{body}")
         elif key := _KEY.match(body):
@@ -167,12 +160,6 @@ class KeyParser(XTermParser):
 
 
 _MODIFIERS = frozenset(MODIFIER_FUNCTIONAL_KEYS) | {"caps_lock", "num_lock", "scroll_lock"}
-
-
-def _reported(message: Message, kind: str) -> Message:
-    if not isinstance(message, events.Key) or kind == "1":
-        return message
-    return KeyRepeat(message.key) if kind == "2" else KeyUp(message.key)
 
 
 def _click(letters: str) -> str:

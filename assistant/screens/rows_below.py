@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Sequence
+from itertools import groupby
 
 from assistant.screens.canvas import Canvas
 from assistant.screens.drawing import Strength, fit, gone, minutes, packed
@@ -11,8 +12,7 @@ from assistant.session.view import AHEAD, Face, Lane, Occupant, Progress
 Piece = list[tuple[int, str, Strength]]
 """Text at places of one row."""
 ALL_SOON, FOR_FIGURES = 40, 28
-"""Rows of a window: from so many on three calls that come are shown and not one, and the line of time has its figure. No
-source."""
+"""From so many rows on three calls that come are shown and not one, and the line of time has its figure. No source."""
 STEP = 5_000
 """ms by which the line of time moves on: about four columns of a hundred, so that it is seen to move and mostly stands still."""
 STEADY = 30_000
@@ -133,10 +133,6 @@ def _elsewhere(copies: tuple[Progress, ...]) -> list[str]:
 
 def _ranges(numbers: Sequence[int]) -> str:
     """Numbers in order, neighbours joined: 1-3 5."""
-    ends: list[list[int]] = []
-    for number in sorted(numbers):
-        if ends and number == ends[-1][1] + 1:
-            ends[-1][1] = number
-        else:
-            ends.append([number, number])
-    return " ".join(str(first) if first == last else f"{first}-{last}" for first, last in ends)
+    runs = groupby(enumerate(sorted(numbers)), lambda one: one[1] - one[0])
+    ends = [[number for _, number in run] for _, run in runs]
+    return " ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in ends)

@@ -32,10 +32,6 @@ class Touches:
         self._down, self._named = key, ""  # one that closed an empty line is the button from here on, held or not
         self.hand.down(at, releases=releases)
 
-    def is_down(self, key: str) -> bool:
-        """Whether this key or mouse button is the button, and was not let go as far as is known."""
-        return key == self._down
-
     def again(self, key: str, at: int) -> None:
         """A key is reported to be still down."""
         if key == self._down:

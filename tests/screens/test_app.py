@@ -296,9 +296,9 @@ def held_down(key, ms):
         async with app.run_test() as pilot:
             await pilot.press(key)
             clock.jump(clock.now() + 500)
-            for _ in range((ms - 500) // 50):
+            for _ in range((ms - 500) // 100):
                 await pilot.press(key)
-                clock.jump(clock.now() + 50)
+                clock.jump(clock.now() + 100)
             await pilot.pause()
 
     asyncio.run(play())

@@ -17,7 +17,7 @@ from textual._xterm_parser import XTermParser
 from textual.app import App
 
 from assistant.screens import keyboard
-from assistant.screens.keyparser import KeyboardReports, KeyParser, KeyRepeat, KeyUp
+from assistant.screens.keyparser import KeyboardReports, KeyParser, KeyReport
 from tests import waiting
 
 ANSWERS = {
@@ -80,7 +80,8 @@ def test_a_key_is_that_key(sent, key):
 @pytest.mark.parametrize(("sent", "key"), [("97;1{}u", "a"), ("6;1{}~", "pagedown"), ("57376;1{}u", "f13"), ("1;1{}P", "f1")])
 def test_press_repeat_and_release_are_told_apart(sent, key):
     press, again, release = (read("\x1b[" + sent.format(kind))[0] for kind in (":1", ":2", ":3"))
-    assert (type(press), type(again), type(release)) == (events.Key, KeyRepeat, KeyUp)
+    assert (type(press), type(again), type(release)) == (events.Key, KeyReport, KeyReport)
+    assert (again.down, release.down) == (True, False)
     assert press.key == again.key == release.key == key
 
 

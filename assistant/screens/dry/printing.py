@@ -155,10 +155,8 @@ class Printing(Widget):
             self.query_one("#go").disabled = True
             return
         self._carded = self.looked_at
-        copies = read.recipe.sheets if read.recipe else 1
-        if self.looked_at == self.state.recipe and self.state.copies:
-            copies = self.state.copies
-        self.query_one("#copies", Input).value = str(copies)
+        wanted = self.state.copies if self.looked_at == self.state.recipe else 0
+        self.query_one("#copies", Input).value = str(wanted or (read.recipe.sheets if read.recipe else 1))
         self._needs()
 
     @on(Input.Changed, "#copies")
