@@ -11,7 +11,7 @@ from assistant.printing.fog_test import HOW, STRIP, judged, paper_of
 from assistant.printing.opening import printed
 from assistant.printing.recipe_file import found, open_recipe
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say_lines
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import loads
 from assistant.recipe.strip_card import FOG_TEST, NoStrip, strip_card
@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
     if args.judged is None:
         return printed(options_of(args), lambda: _card(args.recipe, args.light))
     try:
-        say(judged(open_recipe(args.recipe).recipe, args.light, args.judged))
+        say_lines(judged(open_recipe(args.recipe).recipe, args.light, args.judged).split("\n"))
     except (Refusal, BadFogTests, OSError) as error:
         complain(error)
         return 1

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from assistant.buttons.pedal import Touch, keep, learned
 from assistant.printing.options import on_terminal
-from assistant.printing.text_out import complain
+from assistant.printing.text_out import complain, say_lines
 
 if TYPE_CHECKING:
     from assistant.screens.keyparser import KeyParser
@@ -58,7 +58,7 @@ def learn(read: KeyReader, say: Callable[[str], object]) -> None:
     from assistant.screens.keyparser import KeyParser
 
     parser = KeyParser()
-    say("The light may be on for this. Press your pedal once and let it go. (Ctrl+C: leave it)")
+    say_lines(["The light may be on for this. Press your pedal once and let it go. (Ctrl+C: leave it)"])
     short = _touches(read, parser)
     say(f"It sends {short[0].key}. Now press it again and keep it down for three seconds.")
     reports = any(touch.kind == "up" for touch in short)

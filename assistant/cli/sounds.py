@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.printing.live_sound import NoSound, sounding
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 from assistant.score.cues import KINDS, Cue
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def _play(settings: "Settings") -> int:
 
 
 def _align(settings: "Settings") -> int:
-    say(f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones set the pace.")
+    say_lines([f"Tap Enter along with {BEATS} beats, as you would tap your foot. The first ones set the pace."])
     beats = [Cue(i * BEAT, "count") for i in range(BEATS)]
     moments: list[float] = []
     for _ in sounding(beats, replace(settings, offset=0, quiet=False)):

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from assistant.cli.fields import whole_number
 from assistant.printing.live_sound import NoSound, sounding
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 from assistant.score.cues import Cue
 
 SAMPLE = ("copy two of eight. place paper", "half way", "ten to lift", "into the stop", "one five seconds", "fifty seconds")
@@ -51,7 +51,7 @@ def _list(current: str) -> int:
 
     say("\n".join(Speaker(Voice()).english()))
     say(f'\nYours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.')
-    say("Where espeak speaks, +f1 to +f5 and +m1 to +m8 after a name vary the voice: en-us+f5.")
+    say_lines(["Where espeak speaks, +f1 to +f5 and +m1 to +m8 after a name vary the voice: en-us+f5."])
     return 0
 
 

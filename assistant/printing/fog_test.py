@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from assistant.printing.plain_face import numbered
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say_lines
 from assistant.recipe.model import Expose, Recipe, Strip
 from assistant.records import fogtests
 from assistant.score import words
@@ -82,9 +82,9 @@ def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
     if picked is None and terminal:
         picked = numbered("How many strips are as clean as the covered one?", 0, len(TOTALS))
     if picked is not None and 0 <= picked <= len(TOTALS):
-        say(judged(recipe, level, picked))
+        say_lines(judged(recipe, level, picked).split("\n"))
     else:
-        say(later)
+        say_lines([later])
 
 
 class Standing(NamedTuple):

@@ -13,7 +13,7 @@ from assistant.devices.ears import Listener, missing
 from assistant.devices.settings import read_settings
 from assistant.printing.by_voice import BeforeIt, wordings_of
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say, say_lines
 from assistant.score.score import Score
 from assistant.session.heard import Heard, Sure
 from assistant.session.said import sure
@@ -101,13 +101,13 @@ def _recorded(listener: Listener, heard: "queue.Queue[Understood]") -> Iterator[
 
 
 def _asked(listener: Listener, heard: "queue.Queue[Understood]", phrases: Sequence[str]) -> Iterator[Try]:
-    say("The light may be on for this, the water and the fan should be. Stay silent for a moment.")
+    say_lines(["The light may be on for this, the water and the fan should be. Stay silent for a moment."])
     if not listener.ready(LOADING):
         raise Refusal(listener.trouble() or "The ears could not be opened in time: try again.")
     time.sleep(MOMENT)
     if (alive := listener.hearing()) is not None:
         say(f"The room is at {alive.room:.0f} dB of full scale.")
-    say(f"Say each phrase {TIMES} times as you would at the tray, a pause before and after it. Ctrl+C: enough.\n")
+    say_lines([f"Say each phrase {TIMES} times as you would at the tray, a pause before and after it. Ctrl+C: enough.", ""])
     try:
         for phrase in phrases:
             for turn in range(1, TIMES + 1):
