@@ -1,7 +1,8 @@
 """What is heard while there is light on the paper: count-in, ticks, the card to move, dodges, the end.
 
 An exposure is one or more *lamp runs*, each begun by a tap: the base (or a strip) first, then every burn and every other
-light. Before a run the voice names what has to be set for it; nothing is named that stays as it is.
+light. Before a run the voice names what has to be set for it; nothing is named that stays as it is. How the enlarger was
+left before the first sheet nobody knows: then all is named.
 """
 
 from dataclasses import dataclass
@@ -26,19 +27,35 @@ class Mark(NamedTuple):
     words: str = ""
 
 
+class Enlarger(NamedTuple):
+    """What is set for a light: filter and aperture, None where the recipe names none."""
+
+    filter: str | None
+    aperture: float | None
+
+
 @dataclass(frozen=True)
 class LampRun:
-    """One time that the lamp is on: its name, what the printer is to do first, and light and count-in in ms.
+    """One time that the lamp is on: its name, what is set and what else is to be done for it, light and count-in in ms.
 
-    `totals` are those of a test strip, lightest first.
+    `called` is how it is announced, and `by_name` whether only where nothing has to be set; `then` is said after what has
+    to be. `totals` are those of a test strip, lightest first.
     """
 
     name: str
-    task: str
+    enlarger: Enlarger
+    called: str
+    by_name: bool
+    then: str
     count_in: int
     light: int
     marks: tuple[Mark, ...]
     totals: tuple[int, ...] = ()
+
+    def task(self, left: Enlarger | None) -> str:
+        """What the printer is to do before it, the enlarger as it was `left`; None: nobody knows how."""
+        changes = _changes(left or Enlarger(None, None), self.enlarger)
+        return _sentences("" if self.by_name and changes else self.called, changes, self.then)
 
     @property
     def lasts(self) -> int:
@@ -59,14 +76,10 @@ def lamp_runs(step: Expose) -> tuple[LampRun, ...]:
     shades = parts.shades(base, [exposure.dodge(base, part.stops or 0) for part in dodges])
     within = tuple(mark for part, shade in zip(dodges, shades, strict=True) for mark in _shade(step.count_in, part, shade))
     later = [part for part in step.parts if not part.dodge]
-    before = _settings(step, later[-1] if later else None)
-    announced = [_announced(part, end - begin) for part, (begin, end) in zip(dodges, shades, strict=True)]
-    task = _sentences(_changes(before, _settings(step, None)), *announced)
-    runs = [LampRun(step.name, task, step.count_in, base, _marks(step.count_in, base, within))]
-    for last, part in zip([None, *later], later, strict=False):
-        changes = _changes(_settings(step, last), _settings(step, part))
-        runs.append(_run_of(step, base, part, changes))
-    return tuple(runs)
+    announced = _sentences(*(_announced(part, end - begin) for part, (begin, end) in zip(dodges, shades, strict=True)))
+    marks = _marks(step.count_in, base, within)
+    first = LampRun(step.name, _enlarger(step), "", False, announced, step.count_in, base, marks)
+    return (first, *(_run_of(step, base, part) for part in later))
 
 
 def light_of(step: Expose, base: int, part: Part) -> int:
@@ -80,29 +93,26 @@ def light_of(step: Expose, base: int, part: Part) -> int:
     return whole_ms(burn * stops.factor(aperture.between(step.aperture, part.aperture)), "the burn")
 
 
-def _run_of(step: Expose, base: int, part: Part, changes: str) -> LampRun:
+def _run_of(step: Expose, base: int, part: Part) -> LampRun:
     light = light_of(step, base, part)
     name = part.light or f"burn {part.burn}"
-    what = f"burn the {part.burn}" if part.burn else "" if changes else name
-    task = _sentences(what, changes, part.say, f"for {words.span(light)}")
-    return LampRun(name, task, step.count_in, light, _marks(step.count_in, light, ()))
+    called = f"burn the {part.burn}" if part.burn else name
+    then, marks = _sentences(part.say, f"for {words.span(light)}"), _marks(step.count_in, light, ())
+    return LampRun(name, _enlarger(step, part), called, not part.burn, then, step.count_in, light, marks)
 
 
 def _sentences(*said: str | None) -> str:
     return ". ".join(filter(None, said))
 
 
-_Settings = tuple[str | None, float | None]
-
-
-def _settings(step: Expose, part: Part | None) -> _Settings:
-    """Filter and aperture for a part; those of the base where it has none of its own."""
+def _enlarger(step: Expose, part: Part | None = None) -> Enlarger:
+    """What is set for a part; as for the base where it has nothing of its own."""
     own_filter, own_aperture = (part.filter, part.aperture) if part else (None, None)
-    return own_filter or step.filter, own_aperture or step.aperture
+    return Enlarger(own_filter or step.filter, own_aperture or step.aperture)
 
 
-def _changes(before: _Settings, now: _Settings) -> str:
-    """What has to be set anew. The sheet before this one ended with the last part's settings."""
+def _changes(before: Enlarger, now: Enlarger) -> str:
+    """What has to be set anew."""
     (old_filter, old_aperture), (new_filter, new_aperture) = before, now
     filter_ = words.filter_in(new_filter) if new_filter and new_filter != old_filter else None
     stop = words.aperture(new_aperture) if new_aperture and new_aperture != old_aperture else None
@@ -124,11 +134,11 @@ def _strip_run(step: Expose) -> LampRun:
     assert strip is not None
     plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
     moves = tuple(Mark(step.count_in + at, "move", "") for at in plan.moves)
-    task = f"{words.number(strip.strips)} strips. {strip.way} at every tone"
+    then = f"{words.number(strip.strips)} strips. {strip.way} at every tone"
     marks = _marks(step.count_in, plan.total, moves)
     if plan.total > MINUTES:
         marks = tuple(mark for mark in marks if mark.kind != "tick")
-    return LampRun(step.name, task, step.count_in, plan.total, marks, plan.totals)
+    return LampRun(step.name, _enlarger(step), "", False, then, step.count_in, plan.total, marks, plan.totals)
 
 
 def _marks(count_in: int, light: int, within: tuple[Mark, ...]) -> tuple[Mark, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from assistant.score import words
 from assistant.score.cues import Cue
+from assistant.score.lamp import Enlarger
 from assistant.session.bench import Ask, Bench
 from assistant.session.copy import Copy, Stay
 from assistant.session.next_hand import safe_from
@@ -79,8 +80,9 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
     run = bench.score.lights(ask.step, copy.print, copy.base)[ask.run]
     if isinstance(copy.place, AskedFor) and copy.place.laid:
         return words.laid(copy.number)
+    task = run.task(_left_at(bench))
     if ask.run:
-        return words.place_for(run.task)
+        return words.place_for(task)
     lit_before = any(_was_safe(bench, c, ask.at) for c in bench.copies) and bench.plan.recipe.light == "safe"
     asked = words.place_paper(copy.number, bench.plan.copies, lit_before)
     if bench.in_company:
@@ -89,7 +91,17 @@ def _light(bench: Bench, copy: Copy, ask: Ask) -> str:
         asked = _placed_print(bench, copy, lit_before)
     asked = _in_darkness(bench, asked)
     first = "" if any(c.stays for c in bench.copies) else words.WHEN_READY
-    return ". ".join(filter(None, [asked, run.task, first]))
+    return ". ".join(filter(None, [asked, task, first]))
+
+
+def _left_at(bench: Bench) -> Enlarger | None:
+    """How the last light left the enlarger, a spoiled sheet's too; None before the first: nobody knows."""
+    lit = [(stay.from_ms, copy) for copy in bench.copies for stay in copy.stays if stay.kind == "expose"]
+    if not lit:
+        return None
+    copy = max(lit, key=lambda one: one[0])[1]
+    step = next(stay.step for stay in copy.stays if stay.kind == "expose")
+    return bench.score.lights(step, copy.print, copy.base)[copy.lit - 1].enlarger
 
 
 def _was_safe(bench: Bench, copy: Copy, at: int) -> bool:

@@ -120,7 +120,7 @@ def test_it_is_said_which_print_which_of_its_copies_and_when_the_negative_change
     asked = [cue.words for cue in played.heard if cue.kind == "ask" and "place paper" in cue.words]
     said = list(dict.fromkeys(words.split(". tap")[0].removeprefix("safelight only. ") for words in asked))
     assert said == [
-        "copy one. ferry, one of three. place paper",
+        "copy one. ferry, one of three. place paper. f eleven",
         "copy two. ferry, two of three. place paper",
         "copy three. ferry, three of three. place paper",
         "copy four. bow, one of two. change the negative. place paper",

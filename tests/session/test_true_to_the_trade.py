@@ -248,6 +248,24 @@ def test_a_dodge_is_announced_with_area_tool_and_seconds_before_the_light():
     assert asked == "place paper. dodge the door. small card. for three point three seconds. tap when ready"
 
 
+def test_what_has_to_be_set_is_asked_for_as_the_enlarger_was_really_left():
+    """At first nobody knows how; after a sheet that was spoiled between its lights it is not as at a sheet's end."""
+    parts = [{"light": "hard", "time": "7 s", "filter": "5"}, {"burn": "sky", "stops": "1/2"}]
+    expose = {**cards.EXPOSE, "filter": "00", "aperture": "f/11", "parts": parts}
+    score = Score(make_plan(cards.recipe(expose, cards.DEVELOP, cards.STOP, cards.FIX, cards.WASH, copies=2)))
+    bench = open_bench(score)
+    asks = heard(rehearse(score, Punctual()), "ask")
+    assert [ask for ask in asks if "place paper" in ask] == [
+        "copy one of two. place paper. filter zero zero. f eleven. tap when ready",
+        "safelight only. copy two of two. place paper",
+    ]
+    assert "same sheet. filter five. for seven seconds" in asks
+    for at, happening in ((10_000, h.Tap()), (40_000, h.Tap()), (60_000, h.Void(1))):
+        bench = advance(bench, happening, at).bench
+    said = [cue.words for passage in bench.promised for cue in passage.cues if "place paper" in cue.words]
+    assert said[0] == "copy two of two. place paper. filter zero zero"
+
+
 def test_a_sheet_that_waits_for_no_other_is_asked_for_when_its_next_tray_has_room():
     wash = {"kind": "wash", "name": "Short wash", "tray": "rinse", "for": "5 min", "together": True}
     water = {**cards.HOLD, "gather": False}
