@@ -55,6 +55,8 @@ def begun(bench: Bench, copy: Copy, at: int) -> Bench:
     """A hand begins its light, or its bath."""
     place = copy.place
     run = place.run if isinstance(place, Waiting) else 0
+    if copy.boxed:
+        copy = replace(copy, asked=next((ask.at for ask in bench.asks if copy.number in ask.copies), None))
     if bench.step_of(copy).ends == "light":
         return bench.put(copy.at(InLight(place.step, run, at)))
     return bench.put(copy.at(InBath(place.step, at, target_of(bench, place.step))))

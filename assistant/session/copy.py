@@ -61,6 +61,7 @@ class Copy:
     """A sheet of the edition, by its number counted from one.
 
     `print` is which of several prints it is of, counted from 0; `base` its own base exposure (ms), None the print's.
+    `asked` is when the question was said that its first hand answered (ms), None before that.
     """
 
     number: int
@@ -68,6 +69,7 @@ class Copy:
     stays: tuple[Stay, ...] = ()
     print: int = 0
     base: int | None = None
+    asked: int | None = None
 
     @once
     def step(self) -> int:
@@ -121,7 +123,7 @@ class Copy:
 
     def at(self, place: Place) -> "Copy":
         """The copy in another place."""
-        return Copy(self.number, place, self.stays, self.print, self.base)
+        return Copy(self.number, place, self.stays, self.print, self.base, self.asked)
 
     def with_stay(self, step: "Step", begun: int, over: int, name: str = "", target: int | None = None) -> "Copy":
         """The copy with a stay in the step it is in behind it; it is still to be put somewhere else."""
@@ -131,7 +133,8 @@ class Copy:
 
     def spoiled(self) -> "Copy":
         """The sheet no longer counts, and none of its stays does."""
-        return Copy(self.number, Over(self.step, void=True), tuple(replace(stay, verdict="void") for stay in self.stays))
+        stays = tuple(replace(stay, verdict="void") for stay in self.stays)
+        return replace(self, place=Over(self.step, void=True), stays=stays)
 
 
 def judge(step: "Step", lasted: int, target: int | None) -> Verdict:

@@ -19,6 +19,12 @@ no source."""
 BEFORE, AFTER = 45_000, 10_000
 """Changing the water of a tray takes about so long (ms): hands that are wanted within it are not free, nor are those that
 have just let go of a sheet. Common practice, no source."""
+NEAR, AFTER_MOVE = 3_000, 5_000
+"""A sheet that is moved so near the moment at which white light is safe (ms) is moved first: the sentence comes so long after
+its pip. Common practice, no source."""
+AT_THE_PAPER = 3 * 60_000
+"""Whoever was asked for a sheet so long ago (ms) and has not begun is not at the paper, and can change water. Common practice,
+no source."""
 HORIZON = 2 * 3_600_000
 """How far ahead of the last change calls that have no end of their own are promised (ms): prints lie in a holding water no
 longer. Common practice, no source."""
@@ -33,7 +39,10 @@ def white_light_calls(bench: Bench) -> Iterator[Cue]:
     number = next((number for number, moment in safe.items() if moment == at), None)
     more = any(copy.boxed for copy in bench.living())
     first = len(safe) == 1 and more and bench.plan.recipe.light == "safe"
-    yield Cue(at, "safe", words.look_at_first(next(iter(safe))) if first else words.WHITE_LIGHT, number, "fix")
+    moves = {*bench.endings, *(copy.since for copy in bench.living() if copy.bath is not None)}
+    near = max((move for move in moves if move is not None and abs(move - at) < NEAR), default=None)
+    said = at if near is None else near + AFTER_MOVE
+    yield Cue(said, "safe", words.look_at_first(next(iter(safe))) if first else words.WHITE_LIGHT, number, "fix")
 
 
 def fresh_water(end: Bench, after: int) -> Iterator[Cue]:
@@ -69,10 +78,11 @@ def _asked_out(end: Bench, tray: str) -> int:
 
 
 def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
-    """When from `since` on the hands are not free: a sheet is under the lamp and carried on from there, is followed by eye, is
-    about to be lifted, or has just been moved.
+    """When from `since` on the hands are not free: a sheet is asked for, is under the lamp and carried on from there, is followed
+    by eye, is about to be lifted, or has just been moved.
 
-    Nothing that only a hand begins or ends is counted before its moment: it would put off a call that was said already.
+    Nothing that only a hand begins or ends is counted before its moment, a sheet not before its question was said: it would
+    put off a call that was said already.
     """
     steps = end.plan.recipe.steps
     last_in: dict[tuple[int, int], int] = {}
@@ -95,6 +105,17 @@ def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
     for copy in end.living():
         if copy.since is not None and end.step_of(copy).ends == "eye":
             yield copy.since, FAR
+    yield from _from_box_to_bath(end)
+
+
+def _from_box_to_bath(end: Bench) -> Iterator[tuple[int, int]]:
+    """From when a sheet was asked for until it lies in its first bath dry hands are wanted, and paper is out."""
+    yield from ((ask.at, ask.at + AT_THE_PAPER) for ask in end.asks if any(end.copy(number).boxed for number in ask.copies))
+    for copy in end.copies:
+        if copy.asked is not None and not copy.boxed and not copy.void:
+            baths = (stay.from_ms for stay in copy.stays if stay.kind != "expose")
+            put_down = next(baths, copy.since if copy.bath is not None else None)
+            yield copy.asked, min(copy.asked + AT_THE_PAPER, FAR if put_down is None else put_down + AFTER)
 
 
 def _put_down(end: Bench, lit: Stay) -> int:

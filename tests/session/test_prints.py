@@ -135,14 +135,15 @@ def test_the_sheet_for_a_spoiled_one_is_of_the_same_print() -> None:
     assert [(copy.number, copy.print) for copy in bench.copies] == [(1, 0), (2, 0), (3, 0), (4, 1), (5, 1), (6, 0)]
 
 
-def test_the_sheet_for_a_spoiled_one_is_printed_while_its_negative_is_in_place() -> None:
-    """Copy three, the last ferry, is torn in its developer: the sixth sheet comes before both bows."""
+@pytest.mark.parametrize(("spoiled", "next_one"), [(3, "copy six. ferry, three of three"), (4, "copy five. bow, one of two")])
+def test_the_sheet_for_a_spoiled_one_is_printed_while_its_negative_is_in_place(spoiled: int, next_one: str) -> None:
+    """Copy three, the last ferry, is torn in its developer: the sixth sheet comes before both bows; or the first bow is."""
     score = score_of()
     played = rehearse(score, Punctual())
-    torn = next(stay.from_ms for stay in course_of(played.bench).sheets[2].stays if stay.kind == "develop") + 5_000
-    bench, _ = told(score, *(hand for hand in played.hands if hand[0] < torn), (torn, h.Void(3)))
+    torn = next(stay.from_ms for stay in course_of(played.bench).sheets[spoiled - 1].stays if stay.kind == "develop") + 5_000
+    bench, _ = told(score, *(hand for hand in played.hands if hand[0] < torn), (torn, h.Void(spoiled)))
     asked = [cue.words for passage in bench.promised for cue in passage.cues if cue.kind == "ask"]
-    assert "copy six. ferry, three of three. place paper" in asked[0]
+    assert f"{next_one}. place paper" in asked[0]
     assert "change the negative" not in asked[0]
 
 

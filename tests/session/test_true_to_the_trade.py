@@ -266,6 +266,34 @@ def test_what_has_to_be_set_is_asked_for_as_the_enlarger_was_really_left():
     assert said[0] == "copy two of two. place paper. filter zero zero"
 
 
+def test_water_is_not_to_be_changed_with_dry_hands_between_a_sheets_question_and_its_bath():
+    """Copy two is asked for 17 s after copy one came into the holding water, at 315 s, whose change is due 38 s later."""
+    trays = {**cards.TRAYS, "water": {"bath": "holding water", "holds": 60, "refresh": "38 s"}}
+    steps = (cards.EXPOSE, cards.DEVELOP, cards.STOP, cards.FIX, cards.HOLD, cards.WASH)
+    bench = open_bench(Score(make_plan(cards.recipe(*steps, copies=2, trays=trays))))
+    due = 315_000 + 38_000
+
+    def changes(bench):
+        return [cue.at for passage in bench.promised for cue in passage.cues if cue.kind == "water"]
+
+    for at in (10_000, 45_000):
+        bench = advance(bench, h.Tap(), at).bench
+    bench = beat(bench, due - 8_000)
+    assert [(ask.copies, ask.at) for ask in bench.asks] == [((2,), 332_000)]
+    assert min(changes(bench)) == 332_000 + 180_000  # nobody is at the paper
+    for at in (12_000, 40_000):
+        bench = advance(bench, h.Tap(), due + at).bench
+    assert min(changes(bench)) == due + 50_000
+
+
+def test_that_white_light_is_safe_is_said_when_the_sheet_has_been_moved():
+    """Safe after 60 s of a minute in the fixer: the pip into the wash comes at the same moment, and hands go first."""
+    whole = played(cards.EXPOSE, cards.DEVELOP, cards.STOP, {**cards.FIX, "for": "1 min"}, cards.WASH)
+    (safe,) = (cue.at for cue in whole.heard if cue.kind == "safe")
+    washed = next(stay.from_ms for stay in whole.stays if stay.kind == "wash")
+    assert safe == washed + 5_000
+
+
 def test_a_sheet_that_waits_for_no_other_is_asked_for_when_its_next_tray_has_room():
     wash = {"kind": "wash", "name": "Short wash", "tray": "rinse", "for": "5 min", "together": True}
     water = {**cards.HOLD, "gather": False}
