@@ -156,7 +156,7 @@ def _span(name: str, text: str) -> int:
 
 def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> list[str]:
     alone = one_by_one(edition)
-    near = "no plan with these hands is sooner" if edition.proved else f"none is sooner than {to_second(edition.bound)}"
+    near = "no plan is faster for these hands" if edition.proved else f"none can be faster than {to_second(edition.bound)}"
     called = score.plan.recipe.called
     what = f"{score.plan.recipe.title}, {counted(edition.copies, called)}"
     lines = [

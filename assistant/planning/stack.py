@@ -75,7 +75,7 @@ def told(stack: Stack) -> list[str]:
     turns, agitate = list(map(to_second, stack.turns)), stack.step.agitate
     moved: list[str] = []
     if isinstance(agitate, Agitate) and turns:
-        moved = [f"Agitated as one every {format_span(agitate.every)}, from {turns[0]} to {turns[-1]}."]
+        moved = [f"All are agitated together every {format_span(agitate.every)}, from {turns[0]} to {turns[-1]}."]
     elif agitate is not None:
         moved = ["Kept moving all the time between." if isinstance(agitate, str) else "There is no time to agitate it."]
     return [
@@ -84,7 +84,7 @@ def told(stack: Stack) -> list[str]:
         *_columns([heads, *body]),
         "",
         *moved,
-        f"At most {counted(stack.most, 'sheet')} go through so at once.",
+        f"At most {counted(stack.most, 'sheet')} can lie in it at once this way.",
     ]
 
 

@@ -6,6 +6,7 @@ It knows the conductor and a stream of text in and out, nothing else. A plain te
 """
 
 import os
+import re
 import select
 import sys
 from collections.abc import Iterator
@@ -21,7 +22,7 @@ from assistant.printing.text_out import ask, say, say_lines
 from assistant.printing.transcript import shown
 from assistant.score.cues import Cue, Rank
 from assistant.score.score import Score
-from assistant.score.words import HOLD_FIRST
+from assistant.score.words import HOLD_FIRST, number
 from assistant.session.commands import TOLD
 from assistant.session.named_keys import KEYS, RESTING, TOO_SOON
 from assistant.session.script import typed
@@ -147,9 +148,10 @@ class PlainFace:
 
 
 def sentence(cue: Cue, score: Score) -> str:
-    """A cue in words, as they are said: whose, and what."""
-    words = cue.words or TONES.get(cue.kind, cue.kind)
-    whose = f"{score.plan.recipe.called.capitalize()} {cue.copy}: " if cue.copy is not None else ""
+    """A cue in words, as they are said: whose, where they do not name it themselves, and what."""
+    words, called = cue.words or TONES.get(cue.kind, cue.kind), score.plan.recipe.called
+    named = cue.copy is None or re.search(rf"^{number(cue.copy)}[ .]|\b{called} {number(cue.copy)}\b", words)
+    whose = "" if named else f"{called.capitalize()} {cue.copy}: "
     return f"{whose}{words}" + ("" if words.endswith((".", "?", "!")) else ".")
 
 

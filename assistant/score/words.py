@@ -154,7 +154,7 @@ def place_paper(index: int, of: int, after_light: bool) -> str:
 
 def place_among(index: int) -> str:
     """Asks for a sheet under the negative while others are in their baths: the number first, like every call then."""
-    return f"{number(index)}. place the paper"
+    return f"{number(index)}. place paper"
 
 
 def laid(index: int) -> str:
@@ -326,7 +326,7 @@ def pip(name: str | None, whose: int | None = None, last: str = FINISH["fibre"],
         return of(whose, own)
     if name is None:
         return of(whose, f"last bath done. {last}")
-    return f"into the {name.lower()}" if whose is None else f"{number(whose)} into {name.lower()}"
+    return f"into the {name.lower()}" if whose is None else into_among(name, whose)
 
 
 def into_now(name: str, whose: int | None) -> str:
@@ -347,8 +347,8 @@ def in_ten_seconds(own: str | None) -> str:
 
 
 def turn(whose: int | None, own: str) -> str:
-    """Calls for a turn; where several are out it names its sheet, or nobody would know whose it is."""
-    return own if whose is None else f"{number(whose)} {own or 'turn'}"
+    """Calls for a turn; where several are out it names its sheet, or nobody would know whose it is: "two turns now"."""
+    return of(whose, own) if whose is None or own not in ("", "turn") else f"{number(whose)} turns now"
 
 
 def of(whose: int | None, said: str) -> str:

@@ -20,11 +20,11 @@ from tests.sound_helper.said import Ear, plain
 COPIES, TIMES, DECIBELS = range(1, 13), 4, 10
 CALLS = {
     "lifts now": words.lift,
-    "into stop": lambda copy: words.pip("Stop", copy),
-    "into fixer": lambda copy: words.pip("Fixer", copy),
-    "into holding water": lambda copy: words.pip("Holding water", copy),
-    "turn": lambda copy: words.turn(copy, "turn"),
-    "place the paper": words.place_among,
+    "into the stop": lambda copy: words.pip("Stop", copy),
+    "into the fixer": lambda copy: words.pip("Fixer", copy),
+    "into the holding water": lambda copy: words.pip("Holding water", copy),
+    "turns now": lambda copy: words.turn(copy, "turn"),
+    "place paper": words.place_among,
     "into the developer": lambda copy: words.into_among("Developer", copy),
 }
 

@@ -35,6 +35,9 @@ def test_every_line_of_a_session_is_a_sentence():
     [
         (Cue(900, "start", copy=2), "Copy 2: light on."),
         (Cue(900, "ask", "place paper. tap when ready", 2), "Copy 2: place paper. tap when ready."),
+        (Cue(900, "ask", "copy two of six. place paper", 2), "copy two of six. place paper."),
+        (Cue(900, "lift", "two lifts now", 2), "two lifts now."),
+        (Cue(900, "call", "copy one came out", 2), "Copy 2: copy one came out."),
         (Cue(900, "heard", "end the session?"), "end the session?"),
     ],
 )

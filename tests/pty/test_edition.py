@@ -50,7 +50,7 @@ def test_two_sheets_are_out_at_one_time_and_every_answer_names_its_own(env):
         terminal.until("copy two, light")
         tap(terminal, "tap: copy two: begin developer")
         terminal.until("copy two, developer")
-        terminal.until("two into fixer")
+        terminal.until("two into the fixer")
         for _ in range(2):
             terminal.rest()
             terminal.press(b"e")

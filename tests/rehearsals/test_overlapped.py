@@ -457,7 +457,7 @@ def test_the_screen_counts_to_the_next_hand_and_knows_when_hands_are_free():
     shown = face(evening.bench)
     first = min(cue.at for passage in evening.bench.promised for cue in passage.cues if cue.kind in ("agitate", "ask", "lift"))
     assert shown.free == first - evening.bench.now
-    assert "two turn" in [one.words for one in shown.coming]
+    assert "two turns now" in [one.words for one in shown.coming]
     two = evening.bench.copy(2)
     lift = two.since + two.target - 15_000
     evening.until(lift - 9_000)

@@ -33,10 +33,10 @@ def test_every_sheet_has_its_time_and_comes_out_in_the_order_in_which_it_went_in
 def test_the_first_is_begun_by_a_hand_and_the_others_follow_on_named_pips():
     heard = rehearse(cards.stack(3), Punctual()).heard
     begun = next(cue for cue in heard if cue.words == "one into the developer. tap as it goes in")
-    follow = [(cue.words, cue.at - begun.at) for cue in heard if cue.kind == "pip" and "into developer" in cue.words]
-    assert follow == [("two into developer", 20_000), ("three into developer", 40_000)]
+    follow = [(cue.words, cue.at - begun.at) for cue in heard if cue.kind == "pip" and "into the developer" in cue.words]
+    assert follow == [("two into the developer", 20_000), ("three into the developer", 40_000)]
     out = [cue.words for cue in heard if cue.step == "develop" and cue.kind in ("lift", "pip")]
-    assert out == [f"{n} {does}" for n in ("one", "two", "three") for does in ("lifts now", "into stop")]
+    assert out == [f"{n} {does}" for n in ("one", "two", "three") for does in ("lifts now", "into the stop")]
 
 
 def test_the_stack_is_agitated_as_one_between_the_last_in_and_the_first_out():
@@ -57,8 +57,8 @@ def test_a_sheet_that_goes_in_late_puts_off_those_behind_it_and_keeps_its_time()
     late = advance(bench, h.Tap(), second + 8_000)
     assert late.answer.words == "copy two, developer, late by eight seconds"
     cues = [cue for passage in late.bench.promised for cue in passage.cues]
-    third = next(cue for cue in cues if cue.words == "three into developer")
-    out = next(cue for cue in cues if cue.words == "two into stop")
+    third = next(cue for cue in cues if cue.words == "three into the developer")
+    out = next(cue for cue in cues if cue.words == "two into the stop")
     assert third.at == second + 28_000
     assert out.at == second + 128_000
 
@@ -71,8 +71,8 @@ def test_a_sheet_spoiled_before_its_turn_leaves_its_turn_to_the_next_and_no_othe
         bench = advance(bench, happening, at).bench
     void = advance(bench, h.Void(2), first + 5_000)
     assert void.answer.words == "copy two is void"
-    pips = [(cue.words, cue.at - first) for p in void.bench.promised for cue in p.cues if "into developer" in cue.words]
-    assert pips == [("three into developer", 25_000)]
+    pips = [(cue.words, cue.at - first) for p in void.bench.promised for cue in p.cues if "into the developer" in cue.words]
+    assert pips == [("three into the developer", 25_000)]
 
 
 def test_after_a_sleep_no_pip_is_taken_for_done_and_the_rest_wait_for_the_one_before_them():
@@ -85,7 +85,7 @@ def test_after_a_sleep_no_pip_is_taken_for_done_and_the_rest_wait_for_the_one_be
     assert [copy.step for copy in bench.copies] == [1, 0, 0]
     bench = advance(bench, h.Tap(), first + 70_000).bench
     assert bench.copy(2).since == first + 70_000
-    assert "three into developer" in [cue.words for p in bench.promised for cue in p.cues if cue.at == first + 90_000]
+    assert "three into the developer" in [cue.words for p in bench.promised for cue in p.cues if cue.at == first + 90_000]
 
 
 def test_a_reading_between_two_sheets_leaves_the_stack_one_time():
