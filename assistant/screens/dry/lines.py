@@ -42,8 +42,8 @@ class Fitted(Static):
 class Lines(Fitted):
     """Lines to read; what does not fit goes on below, set in under its line."""
 
-    def __init__(self, id: str, lines: Sequence[str] = (), classes: str | None = None) -> None:
-        super().__init__(lambda width: wrapped(lines, width), id=id, classes=classes)
+    def __init__(self, id: str, lines: Sequence[str] = ()) -> None:
+        super().__init__(lambda width: wrapped(lines, width), id=id)
 
     def show(self, lines: Sequence[str]) -> None:
         """Show these."""

@@ -61,7 +61,7 @@ class Axis:
 def plot(
     across: Axis,
     up: Axis,
-    lines: Sequence[Sequence[tuple[float, float]]],
+    line: Sequence[tuple[float, float]],
     marks: Sequence[Sign],
     levels: Sequence[Level],
     width: int,
@@ -79,9 +79,8 @@ def plot(
     for value, _ in levels:
         for dot in range(0, columns * _ACROSS, 6):  # every sixth dot: a dotted line, no curve
             canvas.point(across.least + dot * (across.most - across.least) / (columns * _ACROSS - 1), value)
-    for line in lines:
-        for (x0, y0), (x1, y1) in pairwise(line):
-            canvas.line(x0, y0, x1, y1)
+    for (x0, y0), (x1, y1) in pairwise(line):
+        canvas.line(x0, y0, x1, y1)
     drawn = [list(row.replace(_EMPTY, " ")) for row in canvas.plot().split("\n")]
     for x, y, sign in marks:
         drawn[rows - 1 - up.cell(y, rows, _UP)][across.cell(x, columns, _ACROSS)] = sign
@@ -123,9 +122,7 @@ def curve(one: Curve, width: int, height: int) -> list[str]:
     if guessed:
         signs.append(f"· outside {one.at(low)} to {one.at(high)}: a guess")
     across = Axis(one.least, one.most, one.across, one.at)
-    drawn = plot(
-        across, Axis(min(values), max(values), one.up, one.reached), [inside], [*guessed, *marked], (), width, height - 1
-    )
+    drawn = plot(across, Axis(min(values), max(values), one.up, one.reached), inside, [*guessed, *marked], (), width, height - 1)
     return [*drawn, "   ".join(signs)] if drawn else []
 
 
@@ -151,4 +148,4 @@ def along(
         -0.5, len(times) - 0.5, called, lambda i: str(times[round(i)][0]) if 0 <= round(i) < len(times) and i == round(i) else ""
     )
     up = Axis(low - spare, high + spare, "minutes and seconds", lambda value: format_span(round(value * 1000), 0))
-    return plot(across, up, [points], [(x, y, PRINT) for x, y in points], lined, width, height)
+    return plot(across, up, points, [(x, y, PRINT) for x, y in points], lined, width, height)
