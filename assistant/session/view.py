@@ -143,7 +143,7 @@ def wanted(bench: Bench) -> WantedHand | None:
     if hand.step == len(steps):
         return WantedHand("judge the strip" if bench.score.totals else "lift out", who, "done")
     if steps[hand.step].kind == "expose":
-        return WantedHand("place the paper", who, "light on")
+        return WantedHand("place paper", who, "light on")
     return WantedHand(f"into the {name}", who, name)
 
 

@@ -146,7 +146,7 @@ def test_the_help_is_whole_and_the_footer_names_it(size):
     assert draw(face(bench), width, height)[-1].text.endswith("? keys")
     troubled = face(bench, trouble="No sound: the output does not answer.")
     rows = [row.text for row in draw(troubled, width, height, Shown(asked=True))]
-    assert "place the paper" in rows[0]
+    assert "place paper" in rows[0]
     assert rows[1].startswith("!! No sound")
     assert all(any(phrase in row for row in rows) for phrase in helped())
     assert not any("…" in row for row in rows)
