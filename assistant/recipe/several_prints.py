@@ -46,6 +46,7 @@ def of_prints(recipe: Recipe, steps: Sequence[Step | None]) -> Iterator[Finding]
             yield Finding(("prints",), "a strip is made of one negative", "leave prints out, or the strip")
         else:
             yield from _lights(recipe, step)
+            yield from _enlarger(recipe, step)
 
 
 def _names(recipe: Recipe) -> Iterator[Finding]:
@@ -56,6 +57,17 @@ def _names(recipe: Recipe) -> Iterator[Finding]:
         if one.name.casefold() in seen:
             yield Finding(("prints", i, "name"), f"a second print is called {one.name}", "give each a name of its own")
         seen.add(one.name.casefold())
+
+
+def _enlarger(recipe: Recipe, step: Expose) -> Iterator[Finding]:
+    """What one print has set and another says nothing of: nobody would be asked to set it back."""
+    for key in ("filter", "aperture"):
+        if key in step.model_fields_set or not any(one is not None and key in one.model_fields_set for one in recipe.prints):
+            continue
+        for i, one in enumerate(recipe.prints):
+            if one is not None and key not in one.model_fields_set:
+                fix = f"write {key} here or in the exposure: it stays as the other print left it"
+                yield Finding(("prints", i), f"this print has no {key}, and another has one", fix, "warning")
 
 
 def _lights(recipe: Recipe, step: Expose) -> Iterator[Finding]:

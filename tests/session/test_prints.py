@@ -179,6 +179,15 @@ def test_what_prints_must_keep_to(old: str, new: str, said: str) -> None:
         loads(TEXT.replace(old, new))
 
 
+@pytest.mark.parametrize(("exposure", "warned"), [("aperture: f/11", True), ('aperture: f/11, filter: "2"', False)])
+def test_a_filter_that_only_one_print_has_would_stay_in_for_the_others(exposure: str, warned: bool) -> None:
+    text = TEXT.replace("copies: 2, time", 'copies: 2, filter: "5", time').replace("aperture: f/11", exposure)
+    said = [fault.said("quay.yaml") for fault in loads(text).warnings]
+    found = [line for line in said if "this print has no filter, and another has one" in line]
+    assert len(found) == warned
+    assert all(line.startswith("quay.yaml:5:") for line in found)
+
+
 def test_records_pages_and_labels_know_the_prints(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
