@@ -1,7 +1,7 @@
 """The exact player: one stream through sounddevice, always open; buffers are mixed in at the frame of their moment.
 
 The device says with every block when it will sound; the lower envelope of many such sayings ties frames to the clock.
-Where they jump and stay there, the output was changed.
+Where they jump and stay there, the output was changed, or has only now begun to play: what is under way jumps with them.
 In the sound helper only; the optional extra `traycall[stream]` brings it.
 """
 
@@ -29,10 +29,10 @@ LATEST, JUMP = 10, 0.02
 
 @dataclass
 class _Mixing:
-    begin: float
+    begin: float | None  # with the next block
     samples: Samples
     number: int
-    frame: int | None = None  # not worked out yet; below 0: with the next block
+    frame: int | None = None  # not worked out yet; below 0 where it began before the stream did; another after a jump
     ending: bool = False
 
 
@@ -70,7 +70,7 @@ class Stream:
         if self._simpleaudio is not None:
             self._simpleaudio.now(samples, number)
         else:
-            self._mixing.append(_Mixing(0.0, samples, number, frame=-1))
+            self._mixing.append(_Mixing(None, samples, number))
 
     def stop(self, number: int) -> None:
         """Fade these samples out, or forget them where they are still to come."""
@@ -107,12 +107,8 @@ class Stream:
     def _mix(self, one: _Mixing, block: NDArray[np.int32], zero: float) -> bool:
         """Mix what of these samples falls into the block; whether they are done with."""
         first, last = self._position, self._position + len(block)
-        joins = one.frame is None
-        if one.frame is None:
-            one.frame = round((one.begin - zero) * RATE)
-        elif one.frame < 0:
-            one.frame = first
-        frame = one.frame
+        frame = self._frame(one, zero)
+        joins, one.frame = frame != one.frame, frame
         low, high = max(frame, first), min(frame + len(one.samples), last)
         if low < high:
             part = one.samples[low - frame : high - frame].astype(np.float64)
@@ -125,6 +121,13 @@ class Stream:
                 part[fade:] = 0
             block[low - first : high - first] += part.astype(np.int32)
         return one.ending or frame + len(one.samples) <= last
+
+    def _frame(self, one: _Mixing, zero: float) -> int:
+        """The frame of their first sample: worked out once, and again where the output has jumped."""
+        if one.begin is None:
+            return self._position if one.frame is None else one.frame
+        due = round((one.begin - zero) * RATE)
+        return due if one.frame is None or abs(due - one.frame) > JUMP * RATE else one.frame
 
 
 def zero_of(readings: list[float]) -> float:

@@ -55,9 +55,9 @@ class Pips:
 
     def heard(self, recording, *whole, since=0):
         """No pip but at its moment, none twice, and in these spans every one; what was recorded `since` a moment counts."""
-        samples, zero = recording.judged()
+        samples, _ = recording.judged()
         near = recording.near * 1000
-        times = [(zero + at - self.clock.began) * 1000 for at in onsets(samples, at_rig_rate(make("now")), 0.7)]
+        times = [(recording.when(at) - self.clock.began) * 1000 for at in onsets(samples, at_rig_rate(make("now")), 0.7)]
         found = [at for at in times if at > since]
         nearest = [round((at - self.first) / 1_000) * 1_000 + self.first for at in found]
         assert len(set(nearest)) == len(nearest), found
