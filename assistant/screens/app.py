@@ -195,7 +195,7 @@ class SessionApp(Bare[None]):
         in_line = bool(self._typing) and key != self.seen.button
         if in_line and self._typed(key, character):
             return
-        if self._help and key == "escape" != self.seen.button:
+        if self._help and key == "escape" and key != self.seen.button:
             self._close_help(self._pressed)
         elif key == "ctrl+c":
             self._tell(h.End())

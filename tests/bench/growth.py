@@ -26,6 +26,7 @@ from assistant.score.cues import Cue, Passage
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
 from assistant.session.passing import due
+from tests import waiting
 from tests.records.memory_journal import MemoryJournal
 from tests.rig import Rig, missing
 
@@ -36,6 +37,7 @@ COPIES = 12
 PAUSE = 120_000
 """The printer takes so long (ms) for every hand, so that the session is a long one."""
 SENTENCES = ("half way", "ten to lift", "copy two of eight. place paper", "into the stop", "lift and drain")
+VOICES = range(1, 7)
 WHAT = ("fds", "threads", "kB")
 Row = dict[str, dict[str, int]]
 
@@ -79,6 +81,7 @@ def _app(player: str, seconds: int) -> dict[str, object]:
     desk = Desk(clock, helper_settings(Settings(player=player)))
     while not desk.health():
         time.sleep(0.02)
+    began = _of_both(desk)
     score = open_score(Path("slipway-edition"), COPIES)
     rows: list[Row] = []
     session: Iterator[int] = iter(())
@@ -99,17 +102,20 @@ def _app(player: str, seconds: int) -> dict[str, object]:
             longest = max(longest, ends or 0)
             time.sleep(0.001)
         if desk._helper.process is not None:
-            rows.append({"app": _seen(os.getpid()), "helper": _seen(desk._helper.process.pid)})
-    starts = desk.starts
+            rows.append(_of_both(desk))
+    for voice in VOICES:
+        desk.hush(voice)
+    waiting.until(lambda: _of_both(desk)["helper"]["fds"] <= began["helper"]["fds"], "the last sound's end")
+    rest, starts = {"began": began, "ended": _of_both(desk)}, desk.starts
     desk.close()
-    return {"rows": rows, "given": given, "sessions": sessions, "longest": longest, "starts": starts}
+    return {"rows": rows, **rest, "given": given, "sessions": sessions, "longest": longest, "starts": starts}
 
 
 def _passages(clock: FromNow) -> Iterator[Passage]:
     """Counts, runs of ticks, pips and sentences of six voices, for ever."""
     chance = random.Random(11)
     while True:
-        for voice in range(1, 7):
+        for voice in VOICES:
             at = clock.now() + chance.randint(700, 1_500)
             ticks = [Cue(at + 500 * i, "tick", "", voice) for i in range(4)]
             yield Passage(voice, (Cue(at, "pip", chance.choice(SENTENCES), voice), *ticks))
@@ -130,6 +136,11 @@ def _session(score: Score) -> Iterator[int]:
             printer.played(hand)
         conductor.face()
         yield clock.now()
+
+
+def _of_both(desk: Desk) -> Row:
+    assert desk._helper.process is not None
+    return {"app": _seen(os.getpid()), "helper": _seen(desk._helper.process.pid)}
 
 
 def _seen(pid: int) -> dict[str, int]:
