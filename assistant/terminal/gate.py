@@ -41,6 +41,8 @@ class Gate:
         self.level = level
         self.begun = False
         """Whether the program said that its session began: paper may be out."""
+        self.painted = 0
+        """Letters, blanks among them, that have left since the screen last went black."""
         self._keyboard = keyboard
         self._letters = codecs.getincrementaldecoder("utf-8")("replace")
         self._lines = ""
@@ -74,6 +76,7 @@ class Gate:
         """All black: for a new level, and for the cells that a window has gained, which come in colours of its own."""
         self._told = sequences.black(self.kind)
         self._lines = ""
+        self.painted = 0
         return sequences.wipe(self.kind)
 
     def forget(self) -> None:
@@ -82,10 +85,12 @@ class Gate:
         self._cutter = Tokenizer()
         self._pen = Pen()
         self._told = self._lines = ""
+        self.painted = 0
 
     def _pass(self, token: Token) -> str:
         if token.kind == "text":
             self._lines = (self._lines + token.body)[-_LINES_KEPT:]
+            self.painted += len(token.body)
             return "" if self.dark else self._ink() + drawable(token.body)
         if token.kind == "csi":
             return self._sequence(token.body)

@@ -20,9 +20,10 @@ from assistant.terminal.screen_queue import ScreenQueue
 _NEVER = float("inf")
 _PATIENCE = 2.0
 """Seconds a program has to end itself before it is ended: a session has written its last line by then."""
-_NUDGE, _NUDGE_MOST = 0.1, 2.0
-"""Seconds for which a program is shown a window one row lower, since it paints everything anew only for another size: so
-long after it began to paint for it, which a machine with load may put off, and no longer than the second in all."""
+_PAINT_PATIENCE = 2.0
+"""Seconds that a whole paint is waited for before it is asked for once more: a machine with load may put it off."""
+_ASKED_MOST = 10
+"""A program that never paints all of its window is left alone after so many times."""
 _KEYS_KEPT = 1 << 16
 """Bytes typed or pasted that wait for the program; beyond them the terminal waits, so that nothing is cut in two."""
 _LAST_WORDS = 1 << 20
@@ -46,8 +47,8 @@ class Supervisor:
         self._keys = b""
         self._watched = {KEYBOARD}
         self._told_by = 0
-        self._give_up_at = self._true_size_at = _NEVER
-        self._nudged = False
+        self._give_up_at = self._ask_at = _NEVER
+        self._asked = 0
         self._status: int | None = None
 
     def run(self, argv: list[str], environment: Mapping[str, str]) -> Ending:
@@ -73,7 +74,7 @@ class Supervisor:
         return Ending(self._status if self._status >= 0 else 128 - self._status, self._told_by)
 
     def _serve(self) -> None:
-        next_at = min(self._give_up_at, self._true_size_at)
+        next_at = min(self._give_up_at, self._ask_at)
         patience = None if next_at == _NEVER else max(0.0, next_at - time.monotonic())
         readers = self._watched - ({self._inner} if self._queue.full else set())
         readers -= {KEYBOARD} if len(self._keys) > _KEYS_KEPT else set()
@@ -93,9 +94,8 @@ class Supervisor:
         self._waited(time.monotonic())
 
     def _waited(self, now: float) -> None:
-        if now >= self._true_size_at:
-            self._true_size_at = _NEVER
-            _resize(self._inner, _size())
+        if now >= self._ask_at:
+            self._ask_for_all()
         if now >= self._give_up_at:
             self._give_up_at = _NEVER
             self._send(signal.SIGKILL)
@@ -103,7 +103,7 @@ class Supervisor:
     def _signalled(self, number: int) -> None:
         if number == signal.SIGWINCH:
             self._queue.put(self._owner.gate.wipe())
-            _resize(self._inner, _size())
+            self._paint_anew()
         elif number == signal.SIGCHLD:
             ended, status = os.waitpid(self._program, os.WNOHANG)
             if ended:
@@ -126,9 +126,25 @@ class Supervisor:
 
     def _paint_anew(self) -> None:
         """The screen is black: have the program paint all of it again."""
-        rows, *rest = struct.unpack("HHHH", _size())
-        _resize(self._inner, struct.pack("HHHH", max(1, rows - 1), *rest))
-        self._true_size_at, self._nudged = time.monotonic() + _NUDGE_MOST, True
+        self._asked = 0
+        self._ask_for_all()
+
+    def _ask_for_all(self) -> None:
+        """Show the program another size, since it paints all of its window only for one it has not painted for: the true one
+        if it has another, else one that is a row lower, until all is painted. It may have missed one that was soon followed by
+        the next. In a blackout nothing is waited for.
+        """
+        true = _size()
+        last = self._asked == _ASKED_MOST or self._owner.gate.dark
+        _resize(self._inner, true if last or _size(self._inner) != true else _lower(true))
+        self._asked += 1
+        self._ask_at = _NEVER if last else time.monotonic() + _PAINT_PATIENCE
+
+    def _all_painted(self) -> bool:
+        """Whether letters have come for half of the cells since all went black: wide ones take two cells, and what is painted
+        beside is a few rows."""
+        rows, columns, *_ = struct.unpack("HHHH", _size(self._inner))
+        return self._owner.gate.painted * 2 >= rows * columns
 
     def _typed(self) -> None:
         if not select.select([KEYBOARD], [], [], 0)[0]:
@@ -164,8 +180,6 @@ class Supervisor:
         if not came:
             self._watched.discard(self._inner)
             return 0
-        if self._nudged:
-            self._true_size_at, self._nudged = time.monotonic() + _NUDGE, False
         gate = self._owner.gate
         level = gate.level
         try:
@@ -174,6 +188,9 @@ class Supervisor:
             gate.forget()
         if gate.level != level and not gate.dark:
             self._paint_anew()
+        elif self._ask_at != _NEVER and self._all_painted():
+            self._ask_at = _NEVER
+            _resize(self._inner, _size())
         return len(came)
 
     def _last_words(self) -> None:
@@ -200,11 +217,16 @@ def _start(argv: list[str], environment: Mapping[str, str], size: bytes) -> tupl
         os._exit(127)
 
 
-def _size() -> bytes:
+def _size(terminal: int = KEYBOARD) -> bytes:
     try:
-        return fcntl.ioctl(KEYBOARD, termios.TIOCGWINSZ, bytes(8))
+        return fcntl.ioctl(terminal, termios.TIOCGWINSZ, bytes(8))
     except OSError:
         return struct.pack("HHHH", 24, 80, 0, 0)
+
+
+def _lower(size: bytes) -> bytes:
+    rows, *rest = struct.unpack("HHHH", size)
+    return struct.pack("HHHH", rows - 1 or 2, *rest)
 
 
 def _resize(terminal: int, size: bytes) -> None:
