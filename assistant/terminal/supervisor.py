@@ -144,7 +144,7 @@ class Supervisor:
         """Whether letters have come for half of the cells since all went black: wide ones take two cells, and what is painted
         beside is a few rows."""
         rows, columns, *_ = struct.unpack("HHHH", _size(self._inner))
-        return self._owner.gate.painted * 2 >= rows * columns
+        return bool(self._owner.gate.painted * 2 >= rows * columns)
 
     def _typed(self) -> None:
         if not select.select([KEYBOARD], [], [], 0)[0]:
