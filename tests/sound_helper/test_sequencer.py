@@ -124,6 +124,7 @@ def test_a_late_buffer_is_cut_at_its_front_so_that_the_rest_stays_in_place():
     assert len(rest) == RATE - RATE // 4
     assert rest[0] == 0
     assert rest[RATE // 200] == 1_000
+    assert np.shares_memory(rest, samples)
     assert cut_late(samples, -1.0) is samples
 
 
