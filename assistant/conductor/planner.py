@@ -82,7 +82,7 @@ class EditionPlanner:
         first = bench.plan.station_after(0)
         if bench.finished or not any(copy.step < first for copy in bench.living()) or all(copy.boxed for copy in bench.living()):
             return None
-        if bench.one_by_one and not bench.overlaps:
+        if (bench.one_by_one and not bench.overlaps) or (bench.planned is None and not _worth_planning(bench)):
             return None
         following = self._plan_for(bench)
         copies = [copy for copy in _in_turn(bench) if not (bench.one_by_one and copy.boxed)]
@@ -102,6 +102,12 @@ class EditionPlanner:
             self._following = self.follows(_planned(work, max(2, bench.plan.copies)))
             self._times = times
         return self._following
+
+
+def _worth_planning(bench: Bench) -> bool:
+    """Whether there are several copies: one alone is turned when the recipe says. What began without a plan ends without one."""
+    first, several = bench.plan.station_after(0), sum(not copy.void for copy in bench.copies) > 1
+    return several and all(one.bath is None or one.step >= first or one.bath.since == bench.now for one in bench.living())
 
 
 def _times(bench: Bench) -> _Times:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from assistant.planning.among_copies import Starts, lower_bound, pushed_together
+from assistant.planning.among_copies import Starts, lower_bound, pushed_together, rigid
 from assistant.planning.constraints import Contradiction, earliest
 from assistant.planning.hand_work import Visit, Work
 from assistant.planning.insertion import Insertion, blocks_of, loose_turns
@@ -188,14 +188,24 @@ def _bettered(best: Edition, ordering: Ordering, choices: int) -> Edition:
 
 
 def _one_after_the_other(work: Work, copies: int, kept: Mapping[int, int], bound: int) -> Edition:
-    """What is sure: a copy is begun when the one before has come through."""
-    alone = earliest(len(work.actions), work.constraints(kept))
+    """What is sure: a copy is begun when the one before has come through, and turned when the recipe says."""
+    marks = _unmoved(work)
+    alone = earliest(len(work.actions), [*work.constraints(kept), *rigid(work, marks)])
     assert isinstance(alone, list), "one copy alone was looked at before"
-    visits = {turn: visit for visit in work.visits for turn in work.turns(visit)}
-    marks = {turn: alone[turn] - alone[visit.entry] - work.actions[visit.entry].touch for turn, visit in visits.items()}
     seen = alone[work.gate[0]] + work.actions[work.gate[0]].touch + work.gate[1] if work.gate else 0
     lag = max(alone[-1] + work.actions[-1].takes, seen) + work.hands.change
     return Edition(work, tuple(tuple(copy * lag + start for start in alone) for copy in range(copies)), marks, bound)
+
+
+def _unmoved(work: Work) -> dict[int, int]:
+    """The turns' times as the recipe has them (action -> ms after first touch), sooner only where the next action begins."""
+    marks = {}
+    for visit in work.visits:
+        begins = visit.least - work.actions[visit.exit].touch
+        for turn in reversed(work.turns(visit)):
+            action = work.actions[turn]
+            marks[turn] = begins = action.mark if action.kind == "watch" else min(action.mark, begins - action.takes)
+    return marks
 
 
 def _continued(edition: Edition, copies: int) -> Iterator[Edition]:

@@ -100,6 +100,14 @@ def test_developments_are_exactly_alike():
     assert len(set(turns)) == 1
 
 
+def test_one_copy_is_turned_when_the_recipe_says():
+    """And where a turn would not be over before the lift, only that one is sooner: after 105 s there are five left for seven."""
+    edition, _ = edition_of("slipway-edition", 1)
+    assert sorted(edition.marks.values()) == [30_000, 60_000, 90_000]
+    narrow = planned(invented.recipe(48, 1), 1)
+    assert sorted(narrow.marks.values()) == [15_000, 30_000, 45_000, 60_000, 75_000, 90_000, 103_000]
+
+
 def test_copy_one_alone_costs_the_time_until_it_was_looked_at():
     alone, recipe = edition_of("slipway-edition", 4)
     company = planned(recipe.model_copy(update={"first": "in company"}), 4)

@@ -28,6 +28,7 @@ from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
 from assistant.session.place import AskedFor, Assumed, InBath, InLight
 from assistant.session.view import face
+from tests.planning import invented
 from tests.rehearsals.overlap_log import faults
 from tests.session import cards
 
@@ -75,6 +76,21 @@ def test_one_rhythm_for_the_whole_edition(eight):
     }
     assert len(set(turns.values())) == 1
     assert all(abs(turn - mark) <= 10_000 for turn, mark in zip(turns[1], (30_000, 60_000, 90_000), strict=True))
+
+
+def test_one_copy_is_called_as_it_is_one_at_a_time():
+    """Two copies of this recipe are turned at other times; a second sheet that comes in between takes no turn from the first."""
+    text = invented.text(9, 1)
+    card, alone = loads(text).recipe, loads(text.replace("flow: overlap\nfirst: in company\n", "")).recipe
+    one = rehearse(Score(make_plan(alone, 1)), Punctual()).heard
+    assert rehearse(Score(make_plan(card, 1)), Punctual()).heard == one
+    evening = Evening(Score(make_plan(card, 1)))
+    evening.follow(lambda bench: bench.copy(1).bath is not None)
+    evening.tell(h.Another(), evening.bench.now + 5_000)
+    evening.follow(lambda bench: bench.copies[-1].bath is not None and bench.copies[-1].step > 1)
+    turns = [[cue for cue in heard if (cue.kind, cue.copy) == ("agitate", 1)] for heard in (evening.desk.heard, one)]
+    assert [cue.at for cue in turns[0]] == [cue.at for cue in turns[1]]
+    assert evening.bench.planned is not None, "from then on there are several"
 
 
 @pytest.mark.parametrize("late", [0, 5_000])
