@@ -66,8 +66,14 @@ def advance(bench: Bench, happening: h.Happening | None, at: int) -> Outcome:
     give, hush = _changed(before, after, at)
     if isinstance(happening, h.Planned):  # no hand: nothing is answered
         return Outcome(after, give, hush)
-    kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else "heard" if answer.done else "wait"
+    kind = "tell" if isinstance(happening, h.SayAgain | h.HowLong | h.Woke) else _kind(answer)
     return Outcome(after, give, hush, Cue(at, kind, after.score.worded(answer.words), answer.copy))
+
+
+def _kind(answer: Done) -> str:
+    if answer.told_nothing:
+        return "refused"
+    return "heard" if answer.done else "wait"
 
 
 def settle(bench: Bench, happening: h.Happening, at: int) -> Bench:
@@ -106,7 +112,7 @@ def answered(bench: Bench, happening: h.Happening, at: int) -> Answer:
         return answer
     if isinstance(happening, h.Void | h.Moved):
         happening = replace(happening, copy=answer.copy)  # whom it meant is not to be worked out again
-    told = Told(at, happening, _did(answer), answer.back)
+    told = Told(at, happening, "" if answer.told_nothing else _did(answer), answer.back)
     if isinstance(happening, h.Woke):  # what was taken back for it is not to be taken back again, and no undo names it
         told = Told(at, h.Woke(max([happening.since, *(past.at for past in bench.history[-1:])])))
     kept = replace(answer.bench, history=(*answer.bench.history, told))
@@ -126,11 +132,13 @@ def _did(answer: Done) -> str:
 
 def _undo(bench: Bench, at: int) -> Answer:
     """Takes back the last hand, unless a light or a pip has followed it; what is asked then is asked at once."""
-    last = next((i for i in reversed(range(len(bench.history))) if isinstance(bench.history[i].happening, UNDONE_BY_UNDO)), None)
+    hands = [i for i, told in enumerate(bench.history) if isinstance(told.happening, UNDONE_BY_UNDO)]
+    last = next((i for i in reversed(hands) if not _did_nothing(bench.history[i])), None)
     if last is None:
         return Refused(words.NOTHING_TO_UNDO)
     told = bench.history[last]
-    without = replay(bench, (*bench.history[:last], *bench.history[last + 1 :]), at)
+    since = (one for i, one in enumerate(bench.history[last + 1 :], last + 1) if i not in hands)  # else they would do something
+    without = replay(bench, (*bench.history[:last], *since), at)
     both = zip(bench.copies, without.copies, strict=False)
     if any(_lights_begun(bench, copy, at) > _lights_begun(without, other, at) for copy, other in both):
         return Refused(words.EXPOSED_ALREADY)
@@ -145,6 +153,11 @@ def _undo(bench: Bench, at: int) -> Answer:
     taken = answered(without, h.Undone(tuple(out.items()), sheet is not None), at)
     assert isinstance(taken, Done)
     return replace(taken, words=words.undone(told.back or told.did, spare, without.held and not bench.held))
+
+
+def _did_nothing(told: Told) -> bool:
+    """Whether a hand changed nothing: its answer was to wait, and is nothing that an undo could take back."""
+    return not told.did and not told.back
 
 
 def _not_wanted(before: Bench, after: Bench) -> int | None:

@@ -27,5 +27,10 @@ class Done:
     done: bool = True
     back: str = ""
 
+    @property
+    def told_nothing(self) -> bool:
+        """What the hand wanted has to wait, and it told nothing either: there is nothing to take back."""
+        return not self.done and not self.back
+
 
 Answer: TypeAlias = Done | Refused

@@ -39,7 +39,7 @@ class Ask:
 
 @dataclass(frozen=True)
 class Told:
-    """A happening that was taken: its moment (ms), what it was, and in words what it did or what undoing it says."""
+    """A happening that was taken: its moment (ms), what it was, in words what it did ("": nothing) or what undoing it says."""
 
     at: int
     happening: Happening

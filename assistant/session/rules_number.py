@@ -5,4 +5,4 @@ program before there was a number are read by number 1, once. Raise it with ever
 at the same moments could make another bench: a stay, a verdict, a turn.
 """
 
-RULES = 7
+RULES = 8

@@ -113,9 +113,10 @@ def begin(bench: Bench, hand: Hand, at: int) -> Done:
 def _must_wait(bench: Bench, copy: Copy, met: tuple[Copy, int], at: int) -> Done:
     """Its light would not be over before another sheet has to be lifted: what the tap tells is that the paper lies there."""
     mate, lift = met
-    after = change(bench, copy, "laid", at) if isinstance(copy.place, AskedFor) else bench
+    lies = not isinstance(copy.place, AskedFor) or copy.place.laid
+    after = bench if lies else change(bench, copy, "laid", at)
     said = words.wait(mate.number, lift - at) if lift > at else words.wait_for(mate.number)
-    return Done(after, said, copy.number, done=False, back=words.not_laid(copy.number) if after is not bench else "")
+    return Done(after, said, copy.number, done=False, back="" if lies else words.not_laid(copy.number))
 
 
 def laid_too_late(bench: Bench, at: int) -> Done | None:

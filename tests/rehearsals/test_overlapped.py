@@ -269,6 +269,22 @@ def test_a_light_that_would_meet_a_lift_has_to_wait_and_the_sheet_counts_as_laid
     assert all(not begun <= at <= begun + 12_600 for at in calls)
 
 
+def test_a_tap_that_has_to_wait_and_tells_nothing_new_is_none_to_undo():
+    """Two was said to lie there by the first tap alone: undo takes that back, whatever was tapped in vain since."""
+    score = Score(make_plan(loads(OVERLAPPED + "first: in company\n").recipe, 2))
+    bench = open_bench(score)
+    for happening, at in ((h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(ask=h.NextAsk(2, 0, 0, 120_000)), 41_000)):
+        bench = advance(bench, happening, at).bench
+    said, refused = [], []
+    for happening, at in ((h.Tap(), 135_000), (h.Tap(), 141_000), (h.Undo(), 142_000), (h.Undo(), 143_000)):
+        outcome = advance(bench, happening, at)
+        bench, said, refused = outcome.bench, [*said, outcome.answer.words], [*refused, outcome.refused]
+    undone = ["undone: copy two is not laid", "undone: copy one is not in the developer"]
+    assert said == ["wait. one lifts in ten", "wait. one lifts in four", *undone]
+    assert refused == [False, True, False, False], "a button that is held takes back what its own press did"
+    assert bench.copy(2).place == AskedFor(120_000)
+
+
 def test_a_second_tap_hands_the_first_to_the_other_sheet():
     """A tap that was late for two's pip is taken for three's light; tapped once more it is two's, and the light is broken off."""
     evening = Evening(edition(4))
