@@ -137,8 +137,8 @@ def _undo(bench: Bench, at: int) -> Answer:
     if last is None:
         return Refused(words.NOTHING_TO_UNDO)
     told = bench.history[last]
-    since = (one for i, one in enumerate(bench.history[last + 1 :], last + 1) if i not in hands)  # else they would do something
-    without = replay(bench, (*bench.history[:last], *since), at)
+    later = (one for i, one in enumerate(bench.history[last + 1 :], last + 1) if i not in hands)  # else they would do something
+    without = replay(bench, (*bench.history[:last], *later), at)
     both = zip(bench.copies, without.copies, strict=False)
     if any(_lights_begun(bench, copy, at) > _lights_begun(without, other, at) for copy, other in both):
         return Refused(words.EXPOSED_ALREADY)
