@@ -9,7 +9,7 @@ import os
 import select
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from assistant.buttons.pedal import Touch, keep, learned
@@ -17,12 +17,16 @@ from assistant.printing.options import on_terminal
 from assistant.printing.text_out import complain, say_lines
 
 if TYPE_CHECKING:
+    from textual.message import Message
+
     from assistant.screens.keyparser import KeyParser
 
 _SETTLED = 1_300
 """ms of quiet after which a pedal has sent all it will: longer than any gap before a first repeat."""
 _PATIENCE = 60_000
 """ms in which a pedal has to be pressed once it is asked for: its lead may still be to be found."""
+_ALONE = 50
+"""ms: while an escape may be the beginning of something it is looked so often whether it stands alone (`KeyParser.tick`)."""
 _ASK = "\x1b[>27u\x1b[?1000h\x1b[?1006h"
 """Report keys as the session asks for them (press, repeat, release, with their text), and the mouse buttons."""
 _STOP = "ctrl+c"
@@ -73,13 +77,18 @@ def learn(read: KeyReader, say: Callable[[str], object]) -> None:
 def _touches(read: KeyReader, parser: "KeyParser", reports: bool = False) -> list[Touch]:
     """All touches from the first one until it has been quiet for long; where releases are reported, until that one."""
     found: list[Touch] = []
-    waited = _PATIENCE
-    while (came := read(waited)) is not None:
-        at, text = came
-        for touch in _read(parser, text, at):
+    waited, begun = _PATIENCE, 0
+    while True:
+        unfinished = parser.unfinished
+        came = read(_ALONE if unfinished else waited)
+        if came is None and not unfinished:
+            break
+        at, told = (begun, parser.tick()) if came is None else (came[0], parser.feed(came[1]))
+        for touch in _read(told, begun if unfinished else at, at):
             if touch.key == _STOP:
                 raise NothingPressed("Nothing was kept.")
             found.append(touch)
+        begun = at
         still_down = reports and bool(found) and found[-1].kind != "up"
         waited = _SETTLED if found and not still_down else _PATIENCE
     if not found:
@@ -87,19 +96,21 @@ def _touches(read: KeyReader, parser: "KeyParser", reports: bool = False) -> lis
     return found
 
 
-def _read(parser: "KeyParser", text: str, at: int) -> Iterator[Touch]:
+def _read(told: "Iterable[Message]", first: int, at: int) -> Iterator[Touch]:
+    """What was told, the first at the moment (ms) at which it began to come, all else at the last one."""
     from textual import events
 
     from assistant.screens.keyparser import KeyReport
 
-    for event in parser.feed(text):
+    for event in told:
         if isinstance(event, events.Key):
-            yield Touch(event.key, "down", at)
+            yield Touch(event.key, "down", first)
         elif isinstance(event, KeyReport):
-            yield Touch(event.key, "again" if event.down else "up", at)
+            yield Touch(event.key, "again" if event.down else "up", first)
         elif isinstance(event, (events.MouseDown, events.MouseUp)):
             name = {1: "left", 2: "middle", 3: "right"}.get(event.button, "another")
-            yield Touch(f"the {name} mouse button", "down" if isinstance(event, events.MouseDown) else "up", at)
+            yield Touch(f"the {name} mouse button", "down" if isinstance(event, events.MouseDown) else "up", first)
+        first = at
 
 
 @contextlib.contextmanager

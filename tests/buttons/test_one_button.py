@@ -168,6 +168,11 @@ PRESSES = {
         Pedal("the left mouse button", "release"),
     ),
     "once, whatever is done": ([(5000, " "), (9000, " ")], Pedal("space", "once")),
+    "an escape alone": ([(5000, "\x1b"), (9000, "\x1b")], Pedal("escape", "once")),
+    "an escape, repeating": (
+        [(5000, "\x1b"), *[(9000 + at, "\x1b") for at in (0, *range(500, 3000, 33))]],
+        Pedal("escape", "repeat", 500, 33),
+    ),
 }
 
 
@@ -175,8 +180,10 @@ PRESSES = {
 def test_a_pedal_is_learned_from_the_keys_of_a_terminal(tmp_path, monkeypatch, name):
     monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
     events, pedal = PRESSES[name]
-    said = []
-    learn(Keys(*events), said.append)
+    keys, said = Keys(*events), []
+    monkeypatch.setattr("assistant.screens.keyparser.get_time", lambda: keys.now / 1000)
+    learn(keys, said.append)
+    assert keys.now < events[-1][0] + 2_000, "as soon as it is known"
     assert kept() == pedal
     assert pedal.described() in said
 
