@@ -1,5 +1,6 @@
 """What every screen's rows are made of: a row of text and how strongly it is lit, packing, fitting, spans. Pure."""
 
+import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -49,9 +50,26 @@ def fit(text: str, width: int) -> str:
 
 
 def wrapped(lines: Sequence[str], width: int) -> list[str]:
-    """Lines broken at words, each rest set in by two more than its line; nothing in them acts on the terminal."""
+    """Lines broken at words, each rest set in by two more than its line; nothing in them acts on the terminal.
+
+    What stands between backquotes is to be copied: it is broken only where it fits no line of its own.
+    """
     found = []
     for line in map(as_text, lines):
         inset = " " * (len(line) - len(line.lstrip()) + 2)
-        found += textwrap.wrap(line, width, subsequent_indent=inset, break_on_hyphens=False) or [""]
+        whole = _held(line, width - len(inset))
+        rows = textwrap.wrap(whole, width, subsequent_indent=inset, break_on_hyphens=False) or [""]
+        found += [row.replace(_BLANK, " ") for row in rows]
     return found
+
+
+_QUOTED = re.compile(r"\S*`[^`]+`\S*")
+_BLANK = "\0"
+"""Stands for a blank at which nothing is broken: in no line that `as_text` let through."""
+
+
+def _held(line: str, width: int) -> str:
+    for quoted in _QUOTED.findall(line):
+        if len(quoted) <= width:
+            line = line.replace(quoted, quoted.replace(" ", _BLANK))
+    return line

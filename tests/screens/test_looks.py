@@ -8,7 +8,7 @@ import pytest
 
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.history.summary import summary
-from assistant.screens.drawing import minutes, packed
+from assistant.screens.drawing import minutes, packed, wrapped
 from assistant.screens.keys import helped
 from assistant.screens.large import figure
 from assistant.screens.wet_side import Shown, draw
@@ -164,6 +164,15 @@ def test_the_end_of_a_long_line_stays_in_sight():
 def test_nothing_is_lost_by_packing():
     for width in range(12, 90):
         assert "   ".join(packed(("a word", "b", "third one"), width)) == "a word   b   third one"
+
+
+def test_a_call_to_be_copied_is_broken_only_where_it_fits_no_line_of_its_own():
+    call = "`traycall records show 1`"
+    for width in range(20, 60):
+        rows = wrapped([f"Session 1 is recorded: see {call}. Then wash the trays."], width)
+        assert " ".join(" ".join(rows).split()) == f"Session 1 is recorded: see {call}. Then wash the trays."
+        assert max(map(len, rows)) <= width
+        assert any(call in row for row in rows) == (len(f"  {call}.") <= width)
 
 
 def test_times_that_do_not_fit_are_said_to_be_written_later():
