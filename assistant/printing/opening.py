@@ -173,19 +173,19 @@ def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str]) 
     """What is needed for a card, and what to mind of this screen and this computer; in pages where somebody reads it."""
     from assistant.devices.keep_awake import NOT_AWAKE, stays_awake
     from assistant.printing.fog_test import standing
+    from assistant.printing.plain_face import how_answered
     from assistant.printing.sound_check import say_in_pages
     from assistant.terminal import brightness
     from assistant.terminal.capabilities import unguarded
 
+    ways = [how_answered()] if options.plain and options.is_read else []
     fogs = [standing(recipe, options.light).line] if options.lights_paper(recipe) else []
     sleeps = [NOT_AWAKE] if options.seen and not stays_awake() else []
     if options.light != "blackout":  # no paper is out yet: what is read now is read in room light
         brightness.set_level("setup")
-    told = [line for text in (*lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines()]
-    if options.is_read:
-        say_in_pages(told, [unguarded(options.guard)] if options.seen and not brightness.is_guarded() else [])
-    else:
-        say_lines(told)
+    told = [line for text in (*ways, *lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines()]
+    above = [unguarded(options.guard)] if options.seen and not brightness.is_guarded() else []
+    say_in_pages(told, above) if options.is_read else say_lines(told)
 
 
 def _one_by_one(score: "Score") -> list[str]:

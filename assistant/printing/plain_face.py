@@ -31,7 +31,7 @@ from assistant.terminal.parser import Keystrokes
 NOT_DARK = "This is a plain terminal: it is not dark. Keep it covered while paper is out."
 HELP = (
     "Any key is a tap; held, it takes that tap back and holds the plan. But: a say it again, l how long, h hold or go on, "
-    "on hold v asks whether the sheet in hand is void, u undo, m it went in five seconds ago, e end (twice)."
+    "on hold v asks whether the sheet in hand is void, u undo, m it went in five seconds ago, e end (twice), ? this once more."
 )
 HELP_BY_LINE = "An empty line is a tap; else a word: void 2, undo, hold, go, moved 5s, end."
 TONES = {"start": "light on", "end": "light off", "heard": "taken", "agitate": "agitate", "pip": "now"}
@@ -47,10 +47,10 @@ _ESCAPE = 0.1
 
 
 class PlainFace:
-    """Runs a session to its end on two streams."""
+    """Runs a session to its end on two streams; how it is answered is said first, but where it was `explained` before."""
 
-    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO, quiet: int = QUIET) -> None:
-        self.conductor, self.source, self.out = conductor, source, out
+    def __init__(self, conductor: Conductor, source: TextIO, out: TextIO, quiet: int = QUIET, explained: bool = False) -> None:
+        self.conductor, self.source, self.out, self.explained = conductor, source, out, explained
         self.open_source = True
         self._keys = Keystrokes()
         self._line = b""
@@ -62,7 +62,8 @@ class PlainFace:
     def run(self) -> None:
         """Until the session is over, or nobody can tap any more and no bath is running."""
         with single_keys(self.source) as by_key:
-            say_lines([HELP if by_key else HELP_BY_LINE], self.out)
+            if not self.explained:
+                say_lines([HELP if by_key else HELP_BY_LINE], self.out)
             while not self._over():
                 for text in self._typed(self._wait(), by_key):
                     self._tell(text, by_key)
@@ -233,8 +234,14 @@ def _typed_number(question: str, least: int, most: int) -> int | None:
             return int(typed)
 
 
-def on_this_terminal(conductor: Conductor) -> PlainFace:
+def how_answered() -> str:
+    """How a session is answered on a plain terminal at which somebody sits, to be read before it begins."""
+    help_ = HELP_BY_LINE if _only_lines() else HELP
+    return f"Once it has begun: {help_[0].lower()}{help_[1:]}"
+
+
+def on_this_terminal(conductor: Conductor, explained: bool) -> PlainFace:
     """The plain face on standard input and output."""
     say_lines([NOT_DARK])
     pedal = kept()
-    return PlainFace(conductor, sys.stdin, sys.stdout, pedal.quiet if pedal else QUIET)
+    return PlainFace(conductor, sys.stdin, sys.stdout, pedal.quiet if pedal else QUIET, explained)

@@ -77,7 +77,7 @@ def _played(options: Options, opened: Opened, bench: Bench, buffered: BufferedJo
         turn, session = None, None if options.trial else opened.kept.session.number
         if opened.ears is not None:
             turn = worked_by_voice(conductor, desk, opened.ears, opened.clock, session)
-        show = _face(options, conductor, turn)
+        show = _face(options, conductor, turn, explained=options.is_read and opened.since is None)
         conductor.open()
         if opened.since is not None:
             conductor.woke(opened.since)
@@ -95,15 +95,15 @@ def _of_the_screen(options: Options, opened: Opened) -> str:
     return fog_test.standing(recipe, options.light).spoken if opened.card is not None and options.lights_paper(recipe) else ""
 
 
-def _face(options: Options, conductor: Conductor, turn: Callable[[], None] | None) -> Callable[[], None]:
+def _face(options: Options, conductor: Conductor, turn: Callable[[], None] | None, explained: bool) -> Callable[[], None]:
     """The face that was asked for, listening; called, it runs the session. Only one of the two is imported.
 
-    `turn` closes the ears of a session that is worked by voice, or opens them.
+    `turn` closes the ears of a session that is worked by voice, or opens them; `explained`: a plain face's help was read.
     """
     if not options.seen:
         from assistant.printing.plain_face import on_this_terminal
 
-        return on_this_terminal(conductor).run
+        return on_this_terminal(conductor, explained).run
     from assistant.buttons.button import QUIET
     from assistant.buttons.one_button import one_button
     from assistant.buttons.pedal import kept

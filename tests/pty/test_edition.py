@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.printing.plain_face import how_answered
 from tests.pty.terminal import Terminal, tap
 
 pytestmark = pytest.mark.pty
@@ -95,7 +96,13 @@ def test_an_unfinished_session_is_offered(env):
 
 def test_on_a_plain_terminal_letters_of_the_screen_are_no_taps_and_ctrl_c_leaves_the_session(env):
     with run(env, "--plain") as terminal:
+        terminal.reads = False
+        first = " ".join(terminal.until("any key begins").split())
+        assert first.startswith(how_answered()), "a stranger reads how it is answered before anything is to be answered"
+        terminal.reads = True
+        terminal.press(b"y")
         terminal.until("place paper")
+        assert "Any key is a tap" not in terminal.text(), "once is enough"
         terminal.press(b"?")
         terminal.until("Any key is a tap; held")
         terminal.press(b"n")
