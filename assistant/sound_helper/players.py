@@ -31,6 +31,9 @@ HANDED_ON = 0.12
 """What a buffer sounds within this time is with the device already, seconds; measured: 0.09."""
 HUSH = RATE // 50
 """Samples over which a sounding buffer fades when it is hushed: 20 ms, no click."""
+SILENCED = 5 * RATE
+"""Samples of it that are silenced then: a device that takes longer to be stopped is given up (`desk.STUCK`). More would cost
+an answer that is waiting the time in which three minutes of sound are written."""
 PROBE_EVERY, RETRY_EVERY, CLEAR = 4.0, 0.2, 0.3
 """With nothing to play the device is tried so often with a little silence, and so often once it failed, but not when a sound is
 nearer than the last of these (seconds): a call that hangs would hold it up."""
@@ -103,7 +106,7 @@ class _Sounding:
         place = int((now + HANDED_ON - self.begin) * RATE)
         falling = self.samples[place : place + HUSH]
         falling[:] = (falling * np.linspace(1, 0, HUSH)[: len(falling)]).astype(np.int16)
-        self.samples[place + HUSH :] = 0
+        self.samples[place + HUSH : place + HUSH + SILENCED] = 0
         return now + 2 * HANDED_ON + HUSH / RATE
 
 
@@ -136,10 +139,10 @@ class SimpleaudioPlayer:
 
     def at(self, begin: float, samples: Samples, number: int) -> None:
         """Sound these samples from `begin` on."""
+        if begin - self._last > ASLEEP_AFTER and begin - LEAD_IN > time.monotonic():
+            samples = np.concatenate([np.zeros(int(LEAD_IN * RATE), np.int16), samples])  # takes long: not under the lock
+            begin -= LEAD_IN
         with self._changed:
-            if begin - self._last > ASLEEP_AFTER and begin - LEAD_IN > time.monotonic():
-                samples = np.concatenate([np.zeros(int(LEAD_IN * RATE), np.int16), samples])
-                begin -= LEAD_IN
             self._last = max(self._last, begin + len(samples) / RATE)
             heapq.heappush(self._waiting, _Waiting(begin - CALL_TO_SOUND, number, samples))
             self._changed.notify()
@@ -185,8 +188,7 @@ class SimpleaudioPlayer:
             if wait > 0:
                 time.sleep(wait)
             for _ in range(2):
-                samples = cut_late(one.samples, time.monotonic() - one.begin)
-                if self._about != one.number or not len(samples) or self._start(samples, one.number):
+                if self._about != one.number or self._start(one.samples, one.number, one.begin):
                     break
             with self._changed:
                 if self._about != one.number:  # taken back just now
@@ -207,10 +209,15 @@ class SimpleaudioPlayer:
                 look = 0.1 if self._hushed else 0.5  # seconds: a hushed buffer is silent soon, and is stopped then
                 self._changed.wait(min(look, ahead - self.AWAKE / 2))
 
-    def _start(self, samples: Samples, number: int) -> bool:
+    def _start(self, samples: Samples, number: int, begin: float | None = None) -> bool:
+        """Start them, cut to a moment at which they should have begun; False where the device did not take them."""
         self._make_room()
         own = np.require(samples, requirements=["C", "W"])
         self._tried = self._calling = now = time.monotonic()
+        own = own if begin is None else cut_late(own, now - begin)
+        if not len(own):
+            self._calling = 0.0
+            return True
         try:
             play = self._play(own, 1, 2, RATE)
         except Exception:

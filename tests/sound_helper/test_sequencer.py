@@ -1,6 +1,8 @@
 """What is handed to a player and when, under a clock that is moved by hand."""
 
+import sys
 import time
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,7 +11,7 @@ from assistant.places import shipped
 from assistant.score.cues import Cue
 from assistant.sound_helper.mixing import Mixer
 from assistant.sound_helper.phrase_cache import PhraseCache
-from assistant.sound_helper.players import cut_late
+from assistant.sound_helper.players import ASLEEP_AFTER, SimpleaudioPlayer, cut_late
 from assistant.sound_helper.sequencer import COURTESY, Sequencer
 from assistant.sound_helper.speech import Voice
 from assistant.sound_helper.tones import RATE, make
@@ -126,6 +128,15 @@ def test_a_late_buffer_is_cut_at_its_front_so_that_the_rest_stays_in_place():
     assert rest[RATE // 200] == 1_000
     assert np.shares_memory(rest, samples)
     assert cut_late(samples, -1.0) is samples
+
+
+def test_what_wakes_an_output_is_put_before_a_long_buffer_while_the_players_thread_goes_on(monkeypatch):
+    monkeypatch.setitem(sys.modules, "simpleaudio", SimpleNamespace(play_buffer=lambda *given: None))
+    player, held, join = SimpleaudioPlayer(), [], np.concatenate
+    monkeypatch.setattr(np, "concatenate", lambda parts: held.append(player._changed._is_owned()) or join(parts))
+    player.at(time.monotonic() + 2 * ASLEEP_AFTER, np.zeros(180 * RATE, np.int16), 1)
+    player.stop(1)
+    assert held == [False]
 
 
 def test_talk_waits_for_somebody_who_speaks_and_the_pip_does_not(stage):
