@@ -56,10 +56,14 @@ def begun(bench: Bench, copy: Copy, at: int) -> Bench:
     place = copy.place
     run = place.run if isinstance(place, Waiting) else 0
     if copy.boxed:
-        copy = replace(copy, asked=next((ask.at for ask in bench.asks if copy.number in ask.copies), None))
+        copy = _answering(bench, copy)
     if bench.step_of(copy).ends == "light":
         return bench.put(copy.at(InLight(place.step, run, at)))
     return bench.put(copy.at(InBath(place.step, at, target_of(bench, place.step))))
+
+
+def _answering(bench: Bench, copy: Copy) -> Copy:
+    return replace(copy, asked=next((ask.at for ask in bench.asks if copy.number in ask.copies), None))
 
 
 def light_over(bench: Bench, copy: Copy, at: int) -> Bench:
@@ -168,7 +172,7 @@ def _go_on(bench: Bench, company: tuple[Copy, ...], at: int, assumed: bool) -> B
         assert isinstance(place, InBath)
         left = mate.with_stay(bench.step_of(mate), place.since, at, target=place.target)
         if onward == len(bench.plan.recipe.steps):
-            moved.append(left.at(Over(onward, void=False)))
+            moved.append(left.at(Over(onward, at, void=False)))
         else:
             target = target_of(bench, onward)
             until = at + window(bench, onward, *company)
@@ -210,11 +214,13 @@ def seen(bench: Bench, copy: Copy, at: int, target: int) -> Bench:
 def spoiled(bench: Bench, copy: Copy, at: int) -> Bench:
     """It no longer counts; what it was in ends now."""
     place = copy.place
-    if isinstance(place, InLight):
+    if isinstance(place, AskedFor):
+        copy = _answering(bench, copy)
+    elif isinstance(place, InLight):
         copy = lit_until(bench, copy, at)
     elif isinstance(place, InBath):
         copy = copy.with_stay(bench.step_of(copy), place.since, at, target=place.target)
-    return bench.put(copy.spoiled())
+    return bench.put(copy.spoiled(at))
 
 
 CHANGES: dict[tuple[type, str], Change] = {

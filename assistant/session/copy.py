@@ -61,7 +61,7 @@ class Copy:
     """A sheet of the edition, by its number counted from one.
 
     `print` is which of several prints it is of, counted from 0; `base` its own base exposure (ms), None the print's.
-    `asked` is when the question was said that its first hand answered (ms), None before that.
+    `asked` is when the question was said that its first hand answered, or that it was spoiled in (ms), None before that.
     """
 
     number: int
@@ -131,10 +131,10 @@ class Copy:
         stay = Stay(self.number, self.step, step.kind, name or step.name, step.tray, begun, over, target, verdict)
         return replace(self, stays=(*self.stays, stay))
 
-    def spoiled(self) -> "Copy":
-        """The sheet no longer counts, and none of its stays does."""
+    def spoiled(self, at: int) -> "Copy":
+        """The sheet no longer counts from a moment on (ms), and none of its stays does."""
         stays = tuple(replace(stay, verdict="void") for stay in self.stays)
-        return replace(self, place=Over(self.step, void=True), stays=stays)
+        return replace(self, place=Over(self.step, at, void=True), stays=stays)
 
 
 def judge(step: "Step", lasted: int, target: int | None) -> Verdict:

@@ -79,9 +79,10 @@ class Called(InBath):
 
 @dataclass(frozen=True)
 class Over:
-    """It has nothing before it: `void`, a spoiled sheet, or the end of the last bath. `step` is where that was."""
+    """It has nothing before it since `since`: `void`, a spoiled sheet, or the end of the last bath. `step` is where that was."""
 
     step: int
+    since: int
     void: bool
 
 

@@ -11,7 +11,7 @@ from assistant.score.cues import Cue
 from assistant.session.bench import Bench
 from assistant.session.copy import Stay
 from assistant.session.next_hand import safe_from
-from assistant.session.place import Waiting
+from assistant.session.place import InBath, InLight, Over, Waiting
 
 LATE_CHANGE = 60_000
 """Water is not changed any more this long before its sheets are lifted (ms): a change takes nearly as long. Common practice,
@@ -109,22 +109,22 @@ def _busy(end: Bench, since: int) -> Iterator[tuple[int, int]]:
 
 
 def _from_box_to_bath(end: Bench) -> Iterator[tuple[int, int]]:
-    """From when a sheet was asked for until it lies in its first bath dry hands are wanted, and paper is out."""
+    """From when a sheet was asked for until it lies in its first bath, or is spoiled, dry hands are wanted, and paper is out."""
     yield from ((ask.at, ask.at + AT_THE_PAPER) for ask in end.asks if any(end.copy(number).boxed for number in ask.copies))
     for copy in end.copies:
-        if copy.asked is not None and not copy.boxed and not copy.void:
+        if copy.asked is not None and not copy.boxed:
             baths = (stay.from_ms for stay in copy.stays if stay.kind != "expose")
-            put_down = next(baths, copy.since if copy.bath is not None else None)
+            put_down = next(baths, copy.place.since if isinstance(copy.place, InBath | Over) else None)
             yield copy.asked, min(copy.asked + AT_THE_PAPER, FAR if put_down is None else put_down + AFTER)
 
 
 def _put_down(end: Bench, lit: Stay) -> int:
-    """When a sheet that has had its light came under the next, or into its bath (ms); far ahead while it is on its way."""
+    """When a sheet that has had its light came under the next, into its bath, or was spoiled (ms); far ahead while on its way."""
     copy = end.copy(lit.copy)
     if isinstance(copy.place, Waiting):
         return FAR
-    then = next((stay.from_ms for stay in copy.stays if stay.from_ms >= lit.to_ms), copy.since)
-    return lit.to_ms if then is None else then
+    here = copy.place.since if isinstance(copy.place, InBath | InLight | Over) else lit.to_ms
+    return next((stay.from_ms for stay in copy.stays if stay.from_ms >= lit.to_ms), here)
 
 
 def _free_from(busy: tuple[tuple[int, int], ...], at: int) -> int:

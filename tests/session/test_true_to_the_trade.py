@@ -281,9 +281,11 @@ def test_water_is_not_to_be_changed_with_dry_hands_between_a_sheets_question_and
     bench = beat(bench, due - 8_000)
     assert [(ask.copies, ask.at) for ask in bench.asks] == [((2,), 332_000)]
     assert min(changes(bench)) == 332_000 + 180_000  # nobody is at the paper
-    for at in (12_000, 40_000):
-        bench = advance(bench, h.Tap(), due + at).bench
-    assert min(changes(bench)) == due + 50_000
+    lit = advance(bench, h.Tap(), due + 12_000).bench
+    assert min(changes(advance(lit, h.Tap(), due + 40_000).bench)) == due + 50_000
+    for before, at in ((bench, due + 10_000), (lit, due + 60_000)):  # spoiled in its question, or on its way from the lamp
+        spoiled = advance(advance(before, h.Void(2), at).bench, h.HoldPlan(), at + 1_000).bench
+        assert min(changes(spoiled)) == at + 10_000
 
 
 def test_that_white_light_is_safe_is_said_when_the_sheet_has_been_moved():
