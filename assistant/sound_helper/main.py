@@ -118,7 +118,7 @@ class Helper:
         elif isinstance(message, wire.Prepare):
             sequencer.mixer.phrases.want(message.words)
         elif isinstance(message, wire.Listening):
-            sequencer.somebody_speaks = message.speaking
+            sequencer.listening(message.speaking)
         elif isinstance(message, wire.Ping):
             self.tell_health()
         else:

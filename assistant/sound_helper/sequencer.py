@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from assistant.score.arrange import Lengths, Placed, Stretch, arrange
+from assistant.score.arrange import STALE, Lengths, Placed, Stretch, arrange
 from assistant.score.cues import Cue, Rank
 from assistant.sound_helper.mixing import Mixer, Shot, mixed
 from assistant.sound_helper.players import Player
@@ -29,6 +29,9 @@ ANSWERS = -1
 """The voice of answers to a hand: no passage replaces them."""
 COURTESY = 2_000
 """Talk waits so long for somebody who is speaking (ms): a command is over by then."""
+ANSWERED = 400
+"""Talk waits so long after somebody has spoken (ms): the app takes what was heard a tenth of a second later
+(`conductor.LISTENING_WAIT`). Its answer goes first, and what it made untrue is never said."""
 ENDING = 100
 """What is over so soon (ms) is left to end by itself."""
 
@@ -71,8 +74,7 @@ class Sequencer:
         self._sent: list[_Sent] = []
         self._missed: list[int] = []
         self._spoken: list[Stretch] = []
-        self.somebody_speaks = False
-        """Whether the ears hear somebody: talk waits for that."""
+        self._speaks, self._spoke = False, -ANSWERED
         self._numbers = itertools.count()
 
     @property
@@ -122,6 +124,12 @@ class Sequencer:
             self._pending[ANSWERS] = [_Pending(present, False, True)]
             self.mixer.phrases.want([cue.words], soon=True)
 
+    def listening(self, speaking: bool) -> None:
+        """The ears hear somebody speak, or that is over."""
+        if self._speaks and not speaking:
+            self._spoke = self._now()
+        self._speaks = speaking
+
     def work(self) -> None:
         """Hand over what begins soon."""
         now = self._now()
@@ -149,15 +157,33 @@ class Sequencer:
 
     def _in_window(self, now: int) -> Iterator[tuple[int, _Pending]]:
         """What is near enough to be arranged; a run of tones that begins in the window is in it to its end."""
+        answering = self._answering(now)
         for voice, listed in self._pending.items():
             reach = now + ARRANGED_AHEAD
             for one in listed:
                 if one.cue.at > reach:
                     break
+                if self._waits(voice, one.cue, answering, now):
+                    continue
                 self._say_by_tone(one)
                 if one.tone and _is_exact(one.cue) and one.cue.at + STEP > reach and one.cue.at < now + LONGEST:
                     reach = one.cue.at + STEP
                 yield voice, one
+
+    def _waits(self, voice: int, cue: Cue, answering: bool, now: int) -> bool:
+        """Whether talk that is due gives way: to who speaks, to what is answered then, and to an answer."""
+        if cue.sound.rank is not Rank.CHATTER or cue.at > now + AHEAD:
+            return False
+        if self._speaks and now < cue.at + COURTESY:
+            return True
+        if voice == ANSWERS:
+            return False
+        return now < min(self._spoke, cue.at + COURTESY) + ANSWERED or (answering and cue.sound.tone is None)
+
+    def _answering(self, now: int) -> bool:
+        """Whether an answer is still to be said: it may have to be spoken to the disk first."""
+        answers = self._pending.get(ANSWERS, ())
+        return any(one.words and now < one.cue.at + STALE and self._lengths(one).words > 0 for one in answers)
 
     def _say_by_tone(self, one: _Pending) -> None:
         """Where words can't be spoken and there is no tone, the sign that stands for them."""
@@ -176,8 +202,6 @@ class Sequencer:
                 self._send_run(voice, one, company, now)
             if pending.words and one.words is not None and one.words <= now + AHEAD:
                 self._send(voice, self._parts(voice, one, tone=False))
-            return
-        if self.somebody_speaks and one.cue.sound.rank is Rank.CHATTER and now < one.cue.at + COURTESY:
             return
         begins = [at for at in (one.tone, one.words) if at is not None]
         if begins and min(begins) <= now + AHEAD:

@@ -399,7 +399,10 @@ EARS = {
         "conductor/by_voice.py", "asked, self._asked = self._asked, None", "asked = self._asked", "tests/conductor"
     ),
     "talk waits for ever for somebody who speaks": Fault(
-        "sound_helper/sequencer.py", "is Rank.CHATTER and now < one.cue.at + COURTESY:", "is Rank.CHATTER:", "tests/sound_helper"
+        "sound_helper/sequencer.py", "self._speaks and now < cue.at + COURTESY:", "self._speaks:", "tests/sound_helper"
+    ),
+    "what was held back goes before the answer": Fault(
+        "sound_helper/sequencer.py", " or (answering and cue.sound.tone is None)", "", "tests/sound_helper"
     ),
     "a new listener hears the program's own words": Fault(
         "devices/ears.py",

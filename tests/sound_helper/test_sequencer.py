@@ -12,7 +12,7 @@ from assistant.score.cues import Cue
 from assistant.sound_helper.mixing import Mixer
 from assistant.sound_helper.phrase_cache import PhraseCache
 from assistant.sound_helper.players import ASLEEP_AFTER, SimpleaudioPlayer, cut_late
-from assistant.sound_helper.sequencer import COURTESY, Sequencer
+from assistant.sound_helper.sequencer import ANSWERED, COURTESY, Sequencer
 from assistant.sound_helper.speech import Voice
 from assistant.sound_helper.tones import RATE, make
 
@@ -140,11 +140,11 @@ def test_what_wakes_an_output_is_put_before_a_long_buffer_while_the_players_thre
 
 
 def test_talk_waits_for_somebody_who_speaks_and_the_pip_does_not(stage):
-    stage.sequencer.somebody_speaks = True
+    stage.sequencer.listening(True)
     stage.sequencer.give(1, [Cue(3_000, "tell", "half way"), Cue(4_000, "pip")])
     stage.run(4_900)
     assert [begin for begin, _ in stage.tape.given.values()] == [4_000]
-    stage.sequencer.somebody_speaks = False
+    stage.sequencer.listening(False)
     stage.run(6_000)
     begin, _ = list(stage.tape.given.values())[-1]
     assert len(stage.tape.given) == 2
@@ -152,12 +152,64 @@ def test_talk_waits_for_somebody_who_speaks_and_the_pip_does_not(stage):
 
 
 def test_talk_waits_no_longer_than_a_command_lasts(stage):
-    stage.sequencer.somebody_speaks = True
+    stage.sequencer.listening(True)
     stage.sequencer.give(1, [Cue(3_000, "tell", "half way")])
     stage.run(3_000 + COURTESY - 100)
     assert not stage.tape.given
     stage.run(3_000 + COURTESY + 100)
     assert len(stage.tape.given) == 1
+
+
+REMINDER, ANSWER = "half way", "place paper"
+
+
+def spoken(stage):
+    """The phrases that sounded, in order."""
+    words = {phrase: stage.phrases.samples(phrase) for phrase in (REMINDER, ANSWER)}
+    given = sorted(stage.tape.given.values(), key=lambda pair: pair[0])
+    return [next(name for name, heard in words.items() if np.array_equal(heard, samples)) for _, samples in given]
+
+
+@pytest.mark.parametrize("asked", [1_000, COURTESY - 100, COURTESY + 500])
+def test_what_was_held_back_follows_the_answer_to_what_was_asked_meanwhile(stage, asked):
+    stage.sequencer.give(1, [Cue(3_000, "tell", REMINDER)])
+    stage.run(2_000)
+    stage.sequencer.listening(True)
+    stage.run(3_000 + asked)
+    said_over = spoken(stage)  # talk waits no longer than a command lasts
+    stage.sequencer.listening(False)
+    stage.run(stage.time + 100)
+    stage.sequencer.say(Cue(stage.time, "tell", ANSWER))
+    stage.run(9_000)
+    assert spoken(stage) == [*said_over, ANSWER, *([] if said_over else [REMINDER])]
+    assert bool(said_over) == (asked > COURTESY)
+
+
+def test_what_was_held_back_is_not_said_where_the_answer_made_it_untrue(stage):
+    stage.sequencer.give(1, [Cue(3_000, "tell", REMINDER)])
+    stage.sequencer.listening(True)
+    stage.run(4_000)
+    stage.sequencer.listening(False)
+    stage.run(4_000 + ANSWERED - 100)
+    stage.sequencer.give(1, [])
+    stage.run(9_000)
+    assert not stage.tape.given
+
+
+def test_talk_waits_for_an_answer_that_is_still_to_be_spoken(stage, monkeypatch):
+    samples = stage.phrases.samples
+    monkeypatch.setattr(stage.phrases, "samples", lambda words: None if words == ANSWER else samples(words))
+    stage.sequencer.give(1, [Cue(2_500, "tell", REMINDER), Cue(3_500, "pip")])
+    stage.sequencer.listening(True)
+    stage.run(2_900)
+    stage.sequencer.listening(False)
+    stage.sequencer.say(Cue(stage.time, "tell", ANSWER))
+    stage.run(4_000)
+    assert [begin for begin, _ in stage.tape.given.values()] == [3_500]
+    stage.tape.given.clear()
+    monkeypatch.undo()
+    stage.run(9_000)
+    assert spoken(stage) == [ANSWER, REMINDER]
 
 
 def test_when_its_words_sound_is_told_as_they_are_handed_over_and_of_tones_nothing(stage):
