@@ -49,9 +49,15 @@ class Stage:
             self.sequencer.work()
 
 
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    """Where the phrases are, spoken once."""
+    return tmp_path_factory.mktemp("spoken")
+
+
 @pytest.fixture
-def stage(tmp_path):
-    return Stage(tmp_path)
+def stage(folder):
+    return Stage(folder)
 
 
 EXPOSURE = [Cue(2_000, "start"), *(Cue(2_000 + 1_000 * i, "tick") for i in range(1, 30)), Cue(32_000, "end")]
@@ -103,14 +109,15 @@ def test_an_answer_sounds_at_once(stage):
     assert np.array_equal(stage.tape.at_once[0], make("heard"))
 
 
-def test_quiet_leaves_only_what_must_be_acted_on(tmp_path):
-    stage = Stage(tmp_path, quiet=True)
+def test_quiet_leaves_only_what_must_be_acted_on(folder):
+    stage = Stage(folder, quiet=True)
     stage.sequencer.give(1, [Cue(2_000, "call", "half way"), Cue(5_000, "pip")])
     stage.run(6_000)
     assert [begin for begin, _ in stage.tape.given.values()] == [5_000]
 
 
-def test_a_warning_that_has_no_voice_is_a_tone(stage):
+def test_a_warning_that_has_no_voice_is_a_tone(tmp_path):
+    stage = Stage(tmp_path)
     stage.phrases._mute["half way"] = time.monotonic()
     stage.phrases._file("half way").unlink()
     stage.sequencer.give(1, [Cue(3_000, "call", "half way")])
