@@ -5,7 +5,7 @@ from pathlib import Path
 
 from assistant.cli.fields import typed
 from assistant.printing.base_time import put_base
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say_lines
 from assistant.trade import quantities as q
 
 
@@ -24,5 +24,5 @@ def run(args: argparse.Namespace) -> int:
     if code:
         complain(said)
     else:
-        say(said)
+        say_lines([said])
     return code

@@ -8,7 +8,7 @@ from assistant.pages.markup import SHEETS
 from assistant.pages.run_card import card_page, card_text
 from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 from assistant.printing.written import write_new
 
 
@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
             say(card_text(plan), end="")
         else:
             write_new(args.out, card_page(plan, args.paper) if args.out.suffix == ".html" else card_text(plan))
-            say(f"The card is written into {args.out}.")
+            say_lines([f"The card is written into {args.out}."])
     except Refusal as error:
         complain(error)
         return 1

@@ -11,7 +11,7 @@ from typing import Any
 
 from assistant.printing.recipe_file import found, score_of
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import say, say_json
+from assistant.printing.text_out import say_json, say_lines
 from assistant.recipe.faults import BadRecipe, Fault
 from assistant.recipe.loader import load
 
@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         say_json([one.as_object() for one in read])
     else:
-        say("\n".join(map(str, read)))
+        say_lines(line for one in read for line in str(one).split("\n"))
     return 0 if all(one.good for one in read) else 1
 
 

@@ -6,7 +6,7 @@ import shlex
 import sys
 from typing import TYPE_CHECKING
 
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 from assistant.trade.quantities import Misread
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
     except EOFError:
         complain("Not written: a question was not answered. Answers can be given with the call: traycall new --help")
         return 1
-    say(f"{made.file}: look at it, then `traycall run {shlex.quote(made.name)}`.")
+    say_lines([f"{made.file}: look at it, then `traycall run {shlex.quote(made.name)}`."])
     return 0
 
 
@@ -59,6 +59,6 @@ def _asked(question: "Field") -> str:
         try:
             question.value(answer)
         except Misread as error:
-            say(f"{error}.")
+            say_lines([f"{error}."])
         else:
             return answer

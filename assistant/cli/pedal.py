@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         return 1
     try:
         with _keys_raw() as read:
-            learn(read, print)
+            learn(read, lambda words: say_lines([words]))
     except NothingPressed as error:
         complain(error)
         return 1

@@ -5,7 +5,7 @@ import contextlib
 import shlex
 from typing import TYPE_CHECKING
 
-from assistant.printing.text_out import complain, say
+from assistant.printing.text_out import complain, say, say_lines
 from assistant.trade.wording import counted
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
             complain(error)
             return 1
     name = shlex.quote(copied.name)
-    say(f"{copied.file}: change it, then `traycall check {name}` and `traycall run {name}`.")
+    say_lines([f"{copied.file}: change it, then `traycall check {name}` and `traycall run {name}`."])
     return 0
 
 

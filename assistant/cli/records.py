@@ -118,9 +118,9 @@ def _list(args: argparse.Namespace, journal: Journal) -> None:
         title = as_text(session.title)
         say_lines([f"{session.number:>4}  {session.started:%Y-%m-%d %H:%M}  {title:<{wide}}  {sheets:<9}  {end}"])
     if not every:
-        say("No session was found." if journal.sessions(trials=True) else "No session has been printed yet.")
+        say_lines(["No session was found." if journal.sessions(trials=True) else "No session has been printed yet."])
     if not trials and (out := len(journal.sessions(trials=True)) - len(journal.sessions())):
-        say(f"{counted(out, 'trial')} {'is' if out == 1 else 'are'} left out: traycall records list --trials")
+        say_lines([f"{counted(out, 'trial')} {'is' if out == 1 else 'are'} left out: `traycall records list --trials`"])
 
 
 def _look(args: argparse.Namespace, journal: Journal) -> None:
@@ -152,7 +152,7 @@ def _spoken(args: argparse.Namespace, journal: Journal) -> None:
     if args.play and not notes:
         raise Refusal(f"Session {args.number} has no spoken note.")
     if notes and not args.play:
-        say(f"\nSpoken notes, to be heard with `traycall records show {args.number} --play`")
+        say_lines(["", f"Spoken notes, to be heard with `traycall records show {args.number} --play`"])
     for wall, file, words in notes:
         say(f"  {wall}  {words}" if args.play else f"  {wall}  {file}")
         if args.play:
@@ -174,7 +174,7 @@ def _note(args: argparse.Namespace, journal: Journal) -> None:
     if args.copy is not None and args.copy not in there:
         raise Refusal(f"Session {args.number} has no {record.called} {args.copy}; it has {len(there)}.")
     journal.remark(args.number, Remark(args.copy, wall_now(), args.judged, args.words.strip(), args.holder.strip()))
-    say(f"Noted: traycall records show {args.number}")
+    say_lines([f"Noted: `traycall records show {args.number}`"])
 
 
 def _compare(args: argparse.Namespace, journal: Journal) -> None:
@@ -187,7 +187,7 @@ def _sheet(args: argparse.Namespace, journal: Journal) -> None:
         say(edition_sheet(record), end="")
         return
     write_new(args.out, edition_page(record, args.paper) if args.out.suffix == ".html" else edition_sheet(record))
-    say(f"Session {args.number} is written into {args.out}.")
+    say_lines([f"Session {args.number} is written into {args.out}."])
 
 
 def _labels(args: argparse.Namespace, journal: Journal) -> None:
@@ -195,7 +195,7 @@ def _labels(args: argparse.Namespace, journal: Journal) -> None:
     if not record.course.counted.get("done"):
         raise Refusal(f"No {record.called} of session {args.number} was finished: there is nothing to label.")
     write_new(args.out, labels_page(record, args.paper, args.line, args.date))
-    say(f"{counted(record.course.counted['done'], 'label')} in {args.out}: print them at full size.")
+    say_lines([f"{counted(record.course.counted['done'], 'label')} in {args.out}: print them at full size."])
 
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:
@@ -204,23 +204,23 @@ def _proofs(args: argparse.Namespace, journal: Journal) -> None:
 
 
 def _export(args: argparse.Namespace, journal: Journal) -> None:
-    say(f"{args.file}: everything is in it, {counted(export(journal, args.file, __version__), 'line')} of it.")
+    say_lines([f"{args.file}: everything is in it, {counted(export(journal, args.file, __version__), 'line')} of it."])
 
 
 def _import(args: argparse.Namespace, journal: Journal) -> None:
     taken = take_in(journal, args.file)
     found = ((taken.sessions, "session"), (taken.baths, "bath"), (taken.fog_tests, "fog test"))
     said = (counted(*one) for one in found if one[0])
-    say(f"Added: {', '.join(said) or 'nothing'}.")
+    say_lines([f"Added: {', '.join(said) or 'nothing'}."])
     for old, new in taken.renumbered:
-        say(f"Session {old} is session {new} here.")
+        say_lines([f"Session {old} is session {new} here."])
     for what in taken.skipped:
-        say(as_text(f"There already, left as it is: {what}."))
+        say_lines([as_text(f"There already, left as it is: {what}.")])
 
 
 def _backup(args: argparse.Namespace, journal: Journal) -> None:
     journal.back_up(args.file)
-    say(f"The records are kept in {args.file}, as they stood.")
+    say_lines([f"The records are kept in {args.file}, as they stood."])
 
 
 _WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], None]] = {

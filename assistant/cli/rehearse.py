@@ -12,7 +12,7 @@ from assistant.pages.tables import stay_object
 from assistant.plain_files import read_text
 from assistant.printing.card import score_for
 from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import PercentSaid, complain, say, say_json
+from assistant.printing.text_out import PercentSaid, complain, say, say_json, say_lines
 from assistant.printing.transcript import line, shown
 from assistant.score import words
 from assistant.session.script import BadScript, read_script, span
@@ -84,7 +84,7 @@ def _render(played: Rehearsal, file: Path, title: str, gap: int, progress: bool)
     except (CantRender, BadSetting) as error:
         complain(error)
         return 1
-    say(f"{file} and {sheet}")
+    say_lines([f"{file} and {sheet}"])
     return 0
 
 

@@ -56,7 +56,7 @@ def _write(folder: Path) -> int:
     except OSError as error:
         complain(f"{folder}: the tones can't be written here: {error.strerror}")
         return 1
-    say(f"{len(files)} tones written to {folder}.")
+    say_lines([f"{len(files)} tones written to {folder}."])
     return 0
 
 
@@ -69,7 +69,7 @@ def _play(settings: "Settings") -> int:
     for cue, (name, meaning) in zip(sounding(cues, replace(settings, quiet=False)), MEANINGS.items(), strict=True):
         assert cue.sound.tone == name
         say(f"{name:<8} {meaning}")
-    say(f"\nYour own sounds and settings: {settings_file()}")
+    say_lines(["", f"Your own sounds and settings: {settings_file()}"])
     return 0
 
 
@@ -89,7 +89,7 @@ def _align(settings: "Settings") -> int:
     if high - low > SCATTER:
         complain(f"The taps lie {high - low:.0f} ms apart and tell nothing: try again, with the eyes shut.")
         return 1
-    say(advice(round(middle)))
+    say_lines(advice(round(middle)).split("\n"))
     return 0
 
 

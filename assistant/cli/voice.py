@@ -50,7 +50,7 @@ def _list(current: str) -> int:
     from assistant.sound_helper.speech import Speaker, Voice
 
     say("\n".join(Speaker(Voice()).english()))
-    say(f'\nYours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.')
+    say_lines(["", f'Yours is "{current}"; `traycall voice NAME` tries another, {settings_file()} keeps it.'])
     say_lines(["Where espeak speaks, +f1 to +f5 and +m1 to +m8 after a name vary the voice: en-us+f5."])
     return 0
 

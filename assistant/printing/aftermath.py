@@ -8,7 +8,7 @@ from assistant.history.summary import summary
 from assistant.printing import fog_test, judged_strip
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
-from assistant.printing.text_out import say, say_lines
+from assistant.printing.text_out import say_lines
 from assistant.recipe.strip_card import part_of
 from assistant.session.bench import Bench
 from assistant.session.happenings import Pick
@@ -37,7 +37,7 @@ def closed(options: Options, number: int, buffered: "BufferedJournal", bench: Be
     if bench.finished:
         buffered.finish(bench.now, bench)
         if options.trial:
-            say("This was a trial: it is not among the records.")
+            say_lines(["This was a trial: it is not among the records."])
         else:
             say_lines([f"Session {number} is recorded: see `traycall records show {number}`."])
         return _offer(options, bench, card)

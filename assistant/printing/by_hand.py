@@ -13,7 +13,7 @@ from assistant.devices.clock import SessionClock
 from assistant.history.by_hand import CannotMove, moved_on, voided
 from assistant.history.printed import Course, Sheet, Within
 from assistant.planning.plan import Plan
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say_lines
 from assistant.records.session_journal import SessionJournal
 from assistant.session.script import span
 from assistant.trade.quantities import Misread, format_span
@@ -41,24 +41,24 @@ class ByHand:
 
     def run(self) -> None:
         """Until there is nothing left to follow, or the printer leaves it."""
-        say(HOW)
+        say_lines(HOW.split("\n"))
         self._show()
         while self._sheets():
             line = self._next()
             if line is None or line == "leave":
                 self.kept.leave()
-                say("Left as it is: traycall run --resume comes back to it.")
+                say_lines(["Left as it is: `traycall run --resume` comes back to it."])
                 return
             if line == "end":
                 break
             try:
                 self._told(line)
             except (CannotMove, ValueError) as error:
-                say(f"  {error}")
+                say_lines([f"  {error}"])
             else:
                 self._show()
         self.kept.finish(max(self.clock.now(), self.kept.mark.at))
-        say(f"The session is ended: traycall records show {self.kept.session.number}")
+        say_lines([f"The session is ended: `traycall records show {self.kept.session.number}`"])
 
     def _told(self, line: str) -> None:
         now = self.clock.now()
@@ -102,7 +102,7 @@ class ByHand:
     def _show(self) -> None:
         now = self.clock.now()
         for sheet in self._sheets():
-            say(f"  {self.plan.recipe.called} {sheet.number}: {_where(sheet.within, now)}")
+            say_lines([f"  {self.plan.recipe.called} {sheet.number}: {_where(sheet.within, now)}"])
 
     def _next(self) -> str | None:
         """The next line, None at their end; what is up until then is said."""
@@ -127,7 +127,7 @@ class ByHand:
             if now >= within.since + within.target_ms:
                 self._said.add((sheet.number, within.since))
                 which = f"{self.plan.recipe.called} {sheet.number}"
-                say(f"  {which}: its {format_span(within.target_ms)} in the {within.name.lower()} are over.")
+                say_lines([f"  {which}: its {format_span(within.target_ms)} in the {within.name.lower()} are over."])
                 if self.source.isatty():
                     sys.stdout.write("\a")
                     sys.stdout.flush()

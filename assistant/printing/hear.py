@@ -72,7 +72,7 @@ def tried(score: Score, file: str = "", some: Sequence[str] = ()) -> bool:
     finally:
         listener.end()
     lines, well = verdict(tries, some or ([] if file else examples(wordings)))
-    say("\n".join(["", *lines]))
+    say_lines(["", *lines])
     return well
 
 
@@ -106,7 +106,7 @@ def _asked(listener: Listener, heard: "queue.Queue[Understood]", phrases: Sequen
         raise Refusal(listener.trouble() or "The ears could not be opened in time: try again.")
     time.sleep(MOMENT)
     if (alive := listener.hearing()) is not None:
-        say(f"The room is at {alive.room:.0f} dB of full scale.")
+        say_lines([f"The room is at {alive.room:.0f} dB of full scale."])
     say_lines([f"Say each phrase {TIMES} times as you would at the tray, a pause before and after it. Ctrl+C: enough.", ""])
     try:
         for phrase in phrases:

@@ -9,7 +9,7 @@ from assistant.printing.base_time import put_base
 from assistant.printing.card import Card
 from assistant.printing.plain_face import answered, numbered
 from assistant.printing.recipe_file import found
-from assistant.printing.text_out import say
+from assistant.printing.text_out import say, say_lines
 from assistant.recipe.faults import BadRecipe
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose, Strip
@@ -60,8 +60,8 @@ def offer(judged: JudgedStrip, card: Card | None, ask: bool) -> Card | None:
     plan = strips.around(judged.time, FINER, step)
     file = (card.named or card.file) if card else None
     named = shlex.quote(str(file)) if file else "RECIPE"
-    say(f"Strip {judged.strip}: {q.format_span(judged.time)}.")
-    say(f"A finer strip around it: {', '.join(q.format_span(total, 1) for total in plan.totals)}:")
+    finer = ", ".join(q.format_span(total, 1) for total in plan.totals)
+    say_lines([f"Strip {judged.strip}: {q.format_span(judged.time)}.", f"A finer strip around it: {finer}:"])
     say(f"  traycall strip {named} --around {q.span_argument(judged.time)} --strips {FINER} --step {_stops(step)}{judged.words}")
     if ask and card is not None and answered("Print it now? y: yes. Any other key: no. ").lower() == "y":
         return _finer(card, Strip(first=plan.totals[0], step=step, strips=FINER), judged.part)

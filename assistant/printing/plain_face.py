@@ -119,7 +119,7 @@ class PlainFace:
         self._named, self._last = key, now
         if self._rests:
             if not rested:  # once: a key that is held down sends thirty a second
-                say(f"{TOO_SOON.capitalize()}.", to=self.out)
+                say_lines([f"{TOO_SOON.capitalize()}."], self.out)
             return
         if name == "help":
             say_lines([HELP], self.out)

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 
 def say(text: object = "", end: str = "\n", to: "TextIO | None" = None) -> None:
-    """Print text, at once: what is printed late is read late."""
+    """Print text as it stands, at once: a table, an answer on the line of its question, a call to be copied, what a program
+    reads. A terminal breaks at its edge what is longer, and copies it whole."""
     out = to or sys.stdout
     line = "\n".join(part if part.isprintable() else _shown(part) for part in str(text).split("\n")) + end
     try:
@@ -43,7 +44,8 @@ def broken(lines: Iterable[str], to: "TextIO | None" = None) -> list[str]:
 
 
 def say_lines(lines: Iterable[str], to: "TextIO | None" = None) -> None:
-    """Print lines to be read."""
+    """Print sentences. On a terminal a row ends between two words, for a screen reader that goes by rows would read two halves
+    of a word; in a pipe or a file a sentence is a line."""
     say("\n".join(broken(lines, to)), to=to)
 
 

@@ -94,7 +94,7 @@ def test_rows_for_a_spreadsheet_are_the_json_values(capsys: pytest.CaptureFixtur
 
 def test_a_look_at_the_dry_print_is_kept_and_found(capsys: pytest.CaptureFixture[str]) -> None:
     assert said(capsys, "note", "2", "a third of a stop dark", "--copy", "3", "--fail", "--holder", "the bosun") == (
-        "Noted: traycall records show 2\n"
+        "Noted: `traycall records show 2`\n"
     )
     said(capsys, "note", "2", "the rest is right", "--pass")
     sheet = said(capsys, "show", "2")
@@ -336,7 +336,7 @@ def test_a_session_that_is_noted_as_a_trial_is_left_out_until_it_is_noted_as_non
     said(capsys, "note", "3", "Trial")
     listed = said(capsys, "list")
     assert "Winch house" not in listed
-    assert "1 trial is left out: traycall records list --trials" in listed
+    assert "1 trial is left out: `traycall records list --trials" in listed
     assert "Winch house" not in said(capsys, "list", "winch")
     assert "Winch house" in said(capsys, "list", "--trials")
     assert "Winch house" in said(capsys, "show", "3")

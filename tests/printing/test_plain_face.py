@@ -10,6 +10,7 @@ import pytest
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.conductor.twins import NoJournal, RecordingDesk, SetClock
+from assistant.printing.judged_strip import JudgedStrip, offer
 from assistant.printing.plain_face import PlainFace, answered, numbered, sentence, single_keys
 from assistant.printing.sound_check import WITHOUT
 from assistant.printing.text_out import ask
@@ -136,11 +137,28 @@ def test_where_a_system_gives_no_single_keys_a_line_answers(monkeypatch, capsys,
     assert capsys.readouterr().out.endswith(said)
 
 
-def test_a_question_is_broken_at_words_on_a_narrow_terminal(monkeypatch):
-    class Window(io.StringIO):
-        def isatty(self):
-            return True
+class Window(io.StringIO):
+    """A terminal."""
 
+    def isatty(self):
+        return True
+
+
+def test_a_sentence_is_broken_at_words_on_a_narrow_terminal_and_is_a_line_in_a_pipe(monkeypatch):
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((30, 20)))
+    said = []
+    for out in (Window(), io.StringIO()):
+        monkeypatch.setattr(sys, "stdout", out)
+        offer(JudgedStrip((4_000, 5_700, 8_000, 11_300, 16_000), 3), None, ask=False)
+        said.append(out.getvalue().splitlines())
+    seen, piped = said
+    assert [row for row in seen if len(row) > 30 and "traycall" not in row] == [], "a call to be copied stays whole"
+    assert [line for line in seen if "traycall" in line] == [line for line in piped if "traycall" in line]
+    assert " ".join(" ".join(seen).split()) == " ".join(" ".join(piped).split())
+    assert len(piped) < len(seen)
+
+
+def test_a_question_is_broken_at_words_on_a_narrow_terminal(monkeypatch):
     said = Window()
     monkeypatch.setattr(sys, "stdout", said)
     monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((40, 20)))
