@@ -2,7 +2,7 @@
 them becomes a happening. Nothing here changes a bench; where copies go one at a time there is no planner.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -11,7 +11,7 @@ from assistant.conductor.offering import with_offer
 from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.following import Followed, Following, RealSheet
 from assistant.planning.hand_times import Hands
-from assistant.planning.hand_work import SECOND, Work, one_at_a_time, work_of
+from assistant.planning.hand_work import SECOND, Visit, Work, one_at_a_time, work_of
 from assistant.planning.insertion import loose_turns
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Agitate, Develop, Expose
@@ -82,12 +82,11 @@ class EditionPlanner:
         first = bench.plan.station_after(0)
         if bench.finished or not any(copy.step < first for copy in bench.living()) or all(copy.boxed for copy in bench.living()):
             return None
-        if (bench.one_by_one and not bench.overlaps) or (bench.planned is None and not _worth_planning(bench)):
+        if not bench.overlaps and (bench.one_by_one or not _worth_planning(bench)):
             return None
         following = self._plan_for(bench)
         copies = [copy for copy in _in_turn(bench) if not (bench.one_by_one and copy.boxed)]
-        sheets = [_Facts(bench, following, copy).sheet() for copy in copies]
-        found = following.follow(sheets, bench.now)
+        found = following.follow([_Facts(bench, following, copy).sheet() for copy in copies], bench.now)
         return with_offer(bench, following.work, copies, found, _as_happening(bench, following, copies, found))
 
     def _plan_for(self, bench: Bench) -> Following:
@@ -171,9 +170,14 @@ class _Facts:
         for visit in self.work.visits:
             if visit.step in past:
                 stay = past[visit.step]
-                yield from self._rigid(visit.entry, visit.exit, stay.from_ms, stay.to_ms)
+                yield from self._rigid(visit, stay.from_ms, stay.to_ms, self.marks)
             elif copy.bath is not None and copy.step == visit.step:
-                yield from self._rigid(visit.entry, visit.exit, copy.bath.since, self._sure_end(visit.exact))
+                yield from self._rigid(visit, copy.bath.since, self._sure_end(visit.exact), self._told(visit))
+
+    def _told(self, visit: Visit) -> Mapping[int, int]:
+        """The turns of the bath it is in, as they are called: one that was put off has not been called at its mark."""
+        turns, told = self.work.turns(visit), turns_of(self.bench, self.copy) or ()
+        return dict(zip(turns, told, strict=True)) if visit.exact and len(told) == len(turns) else self.marks
 
     def _lit(self) -> int | None:
         """When its last light is over; None while one is still to begin."""
@@ -184,14 +188,14 @@ class _Facts:
             return None
         return max((stay.to_ms for stay in copy.stays if stay.kind == "expose"), default=None)
 
-    def _rigid(self, entry: int, leave: int, since: int, until: int | None) -> Iterator[tuple[int, int]]:
-        """A stay's beginning, its turns, and its end where that is known."""
-        actions = self.work.actions
-        yield entry, since - actions[entry].touch
+    def _rigid(self, visit: Visit, since: int, until: int | None, told: Mapping[int, int]) -> Iterator[tuple[int, int]]:
+        """A stay's beginning, its turns once their mark is past, and its end where that is known."""
+        actions, now = self.work.actions, self.bench.now
+        yield visit.entry, since - actions[visit.entry].touch
         if until is not None:
-            turns = ((turn, since + self.marks[turn]) for turn in range(entry + 1, leave))
-            yield from ((turn, at) for turn, at in turns if at <= self.bench.now or until <= self.bench.now)
-            yield leave, until - actions[leave].touch
+            turns = self.work.turns(visit)
+            yield from ((turn, since + told[turn]) for turn in turns if min(since + self.marks[turn], until) <= now)
+            yield visit.exit, until - actions[visit.exit].touch
 
     def _sure_end(self, exact: bool) -> int | None:
         """When its stay ends, where that can't be moved; a sheet that is overdue is moved now."""

@@ -67,8 +67,7 @@ class Following:
                 if (starts := self._in_order(work, kept, late, order, sheets, now)) is not None:
                     return Followed(starts, self._wanted_by(sheets, starts))
         starts = self._refitted(sheets, now)
-        count = len(self.work.actions)
-        at = sorted((row[k], c, k) for c, row in enumerate(starts) for k in range(count))
+        at = sorted((begins, c, k) for c, row in enumerate(starts) for k, begins in enumerate(row))
         self._order = [(sheets[c].number, k) for _, c, k in at]
         return Followed(starts, self._wanted_by(sheets, starts), order is not None)
 
@@ -136,7 +135,7 @@ class Following:
         return wanted if wanted < FAR else None
 
     def _refitted(self, sheets: Sequence[RealSheet], now: int) -> Starts:
-        fitted = [_Refit(self.work, self.marks, self._kept, sheets, now, lag).run() for lag in sorted({0, self._lag})]
+        fitted = [_Refit(self, self._kept, sheets, now, lag).run() for lag in sorted({0, self._lag})]
         return min(fitted, key=lambda starts: starts[-1][-1] if starts else 0)
 
 
@@ -149,25 +148,24 @@ def _period(edition: Edition) -> int:
 class _Refit:
     """Sheets fitted anew into the hands."""
 
-    def __init__(
-        self, work: Work, marks: Mapping[int, int], kept: Mapping[int, int], sheets: Sequence[RealSheet], now: int, lag: int
-    ) -> None:
-        self.work, self.marks, self.sheets, self.now = work, marks, sheets, now
+    def __init__(self, plan: Following, kept: Mapping[int, int], sheets: Sequence[RealSheet], now: int, lag: int) -> None:
+        self.work, self.marks, self.sheets, self.now = plan.work, plan.marks, sheets, now
         loosest = dict.fromkeys(kept, 0)
-        self.ways = [blocks_of(work, marks, way) for way in (kept, loosest)]
-        self.insertion = Insertion(work, self.ways[0], len(sheets), lag)
+        self.ways = [blocks_of(self.work, self.marks, way) for way in (kept, loosest)]
+        self.insertion = Insertion(self.work, self.ways[0], len(sheets), lag)
 
     def run(self) -> Starts:
         """Exact lifts first, then what lies in trays, then the rest."""
         insertion = self.insertion
         for row, sheet in zip(insertion.rows, self.sheets, strict=True):
-            row.update(sheet.fixed)
-            for k, at in self._held_together(sheet):
-                row[k] = at
+            row.update({**sheet.fixed, **dict(self._held_together(sheet))})
             for k, at in row.items():
                 action = self.work.actions[k]
-                if at + action.takes > self.now:
+                if at + action.takes > self.now and not self._in_the_light(sheet, k, at):
                     insertion.diary.book(at, part_of(action, k, 0, self.work.hands.slack))
+        rows = zip(insertion.rows, self.sheets, strict=True)
+        for turned, k in [(row, k) for row, sheet in rows for k, at in row.items() if self._in_the_light(sheet, k, at)]:
+            self._turn_after_the_light(turned, k)
         being_laid = [c for c, sheet in enumerate(self.sheets) if 0 not in sheet.fixed and (sheet.ready or self.now) < self.now]
         for c in being_laid:
             self._go_on_laying(c)
@@ -175,6 +173,17 @@ class _Refit:
         for c in (*in_trays, *(c for c in range(len(self.sheets)) if c not in in_trays)):
             self._fit(c)
         return insertion.starts()
+
+    def _in_the_light(self, sheet: RealSheet, k: int, at: int) -> bool:
+        """Whether a turn that is still to come falls into a light that is on: nobody is called then."""
+        lights = (other.fixed[0] + self.work.actions[0].takes for other in self.sheets if self.work.lit and 0 in other.fixed)
+        return k not in sheet.fixed and self.work.actions[k].kind == "turn" and self.now <= at < max(lights, default=0)
+
+    def _turn_after_the_light(self, row: dict[int, int], k: int) -> None:
+        """As soon as the hands are free again, if that is soon enough."""
+        part, at, diary = part_of(self.work.actions[k], k, 0), row[k], self.insertion.diary
+        row[k] = next((low for low, _ in diary.free(part, at, at + LATE_TURN) if low <= at + LATE_TURN), at)
+        diary.book(row[k], part)
 
     def _go_on_laying(self, c: int) -> None:
         """The hands are at its paper: that comes before what can wait, if it goes at all."""

@@ -126,13 +126,27 @@ def test_other_recipes_too(name):
     assert {stay.lasted for stay in played.stays if stay.kind == "develop"} == {score.plan.recipe.steps[1].target}
 
 
-def test_nobody_is_called_twice_for_one_turn_however_late():
+def test_every_turn_of_a_development_is_called_and_none_of_any_bath_twice_however_late():
+    """A turn that falls into the light of another sheet, whose hand came late, is called when the light is over."""
     played = rehearse(edition(5), Punctual(8_000))
     for stay in (stay for stay in played.stays if stay.step in (1, 2, 3)):
-        every = played.bench.plan.recipe.steps[stay.step].agitate.every
+        step = played.bench.plan.recipe.steps[stay.step]
         turns = [cue.at for cue in played.heard if (cue.kind, cue.copy) == ("agitate", stay.copy)]
         within = sorted(at for at in turns if stay.from_ms < at < stay.to_ms)
-        assert all(after - before >= every // 2 for before, after in itertools.pairwise(within)), stay
+        assert all(after - before >= min(8_000, step.agitate.every // 2) for before, after in itertools.pairwise(within)), stay
+        assert stay.kind != "develop" or len([at for at in within if at < stay.to_ms - step.drain]) == 3, stay
+
+
+def test_a_turn_that_was_put_off_is_still_called_whatever_is_told_meanwhile():
+    evening = Evening(edition(3))
+    evening.follow(lambda bench: bench.planned is not None and any(one[1] == 1 for one in bench.planned.turns), Punctual(8_000))
+    number, _, turns = next(one for one in evening.bench.planned.turns if one[1] == 1)
+    marks = dict(evening.bench.planned.rhythm)[1]
+    mark, put_off = next((mark, at) for mark, at in zip(marks, turns, strict=True) if at > mark)
+    since = evening.bench.copy(number).since
+    evening.tell(h.Fresh("toner"), since + (mark + put_off) // 2)
+    evening.until(since + put_off)
+    assert (since + put_off, number) in [(cue.at, cue.copy) for cue in evening.desk.heard if cue.kind == "agitate"]
 
 
 def test_late_hands_are_followed():
