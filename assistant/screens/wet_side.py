@@ -71,7 +71,8 @@ def _who(face: Face, helped: bool) -> str:
     if number is None:
         return f"all{name}" if asked or face.urgent else face.title
     of = next((one.print for one in face.copies if one.copy == number), "")
-    return f"{number}  {of}{name}" if of else f"{number} of {sum(not copy.void for copy in face.copies)}{name}"
+    wanted = sum(not copy.void for copy in face.copies)
+    return f"{number}  {of}{name}" if of else f"{number} of {wanted}{name}" if number <= wanted else f"{number}{name}"
 
 
 def _state(urgent: Urgent) -> str:

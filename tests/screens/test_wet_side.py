@@ -114,6 +114,13 @@ def test_a_tap_is_told_in_one_place(size):
             assert len(last) == size[0]
 
 
+def test_a_sheet_in_place_of_a_void_one_is_not_the_sixth_of_five():
+    seen = face(moments()["asked"])
+    assert draw(seen, 100, 30)[0].text.startswith("2 of 5 ")
+    spoiled = replace(seen, copies=tuple(replace(one, void=one.copy != 2) for one in seen.copies))
+    assert draw(spoiled, 100, 30)[0].text.startswith("2  ")
+
+
 def test_a_line_that_is_typed_says_its_form():
     bench = moments()["before"]
     row = rows_of(bench, (80, 24), Shown(line="void 3", form="a sheet's number, enter"))[-2].text
