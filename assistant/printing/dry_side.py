@@ -8,17 +8,17 @@ import sys
 from dataclasses import replace
 
 from assistant.printing.outside import House
-from assistant.printing.refusal import Refusal
+from assistant.printing.refusal import Declined
 from assistant.printing.text_out import say
 from assistant.screens.dry.outside import Chosen, DryState, Elsewhere
 from assistant.terminal import brightness
 
 
 def chosen(silent: bool) -> Chosen:
-    """What the printer chose on the screen; Refusal where nothing was."""
+    """What the printer chose on the screen; Declined where nothing was."""
     left = visited(DryState(), silent)
     if left is None:
-        raise Refusal("Nothing was chosen.")
+        raise Declined("Nothing was chosen.")
     return left
 
 

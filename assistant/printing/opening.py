@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
-from assistant.printing.refusal import Refusal
-from assistant.printing.text_out import complain, say_lines
+from assistant.printing.refusal import Declined, Refusal
+from assistant.printing.text_out import complain, say, say_lines
 
 if TYPE_CHECKING:
     from assistant.recipe.model import Recipe
@@ -23,14 +23,18 @@ ReadCard = Callable[[], Card]
 
 
 def printed(options: Options, read: ReadCard, early: bool = True) -> int:
-    """Print the card that `read` gives, or go on with what was left; the exit code. 1 where it can't begin, said in a sentence.
+    """Print the card that `read` gives, or go on with what was left; the exit code.
 
-    `early` where the card can be read before any screen is there.
+    1 where it can't begin, said in a sentence; 0 where the printer leaves before it begins. `early` where the card can be
+    read before any screen is there.
     """
     from assistant.records.faults import JournalFault
 
     try:
         return _guarded(options, read, early)
+    except Declined as no:
+        say(str(no))
+        return 0
     except (Refusal, JournalFault) as error:
         complain(error)
         return 1
@@ -67,7 +71,7 @@ def _guarded(options: Options, read: ReadCard, early: bool) -> int:
         from assistant.printing.plain_face import answered
 
         if not answered("Start without the guard? Any key: yes. Esc or Ctrl+C: no. "):
-            raise Refusal("Nothing was started.")
+            raise Declined("Nothing was started.")
     return _opened(options, read)
 
 
@@ -205,7 +209,7 @@ def _go_on_with(short: list[str]) -> None:
     if short and on_terminal():
         question = f"{', '.join(short)}: not enough for all copies. Begin all the same? Any key: yes. n or Esc: no. "
         if answered(question).lower() in ("", "n"):
-            raise Refusal("Nothing was started.")
+            raise Declined("Nothing was started.")
 
 
 def _resumed(options: Options, journal: "Journal", number: int) -> int:
@@ -242,7 +246,7 @@ def _wants(options: Options, journal: "Journal", number: int, title: str) -> boo
             f"Session {number}, {title}, was not ended. Resume it? Any key: yes. n: no, end it. Esc: leave. "
         ).lower()
         if not answer:
-            raise Refusal("Nothing was started.")
+            raise Declined("Nothing was started.")
         if answer != "n":
             return True
         if answered("n once more ends it for good. Any other key: not yet. ").lower() == "n":

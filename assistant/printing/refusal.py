@@ -3,3 +3,7 @@
 
 class Refusal(Exception):
     """What was asked for can't be done; the message is for the printer."""
+
+
+class Declined(Refusal):
+    """The printer left a question with a no, or the dry side, which is no fault: the message is all that comes of it."""

@@ -17,7 +17,7 @@ from assistant.buttons.button import QUIET, STUCK
 from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.printing.live_sound import FromNow
 from assistant.printing.plain_face import NOBODY, answered, pressed, single_keys
-from assistant.printing.refusal import Refusal
+from assistant.printing.refusal import Declined
 from assistant.printing.text_out import ask, broken, say
 from assistant.score import words
 from assistant.score.cues import Cue, Passage
@@ -42,7 +42,7 @@ WITHOUT = "{trouble}\nAny key continues without sound: the session is only shown
 
 
 def sound_check(score: Score | None = None) -> None:
-    """Sound the check through the printer's own desk until a key answers it; Refusal where the printer leaves.
+    """Sound the check through the printer's own desk until a key answers it; Declined where the printer leaves.
 
     With a score its sentences are spoken to the disk meanwhile.
     """
@@ -67,7 +67,7 @@ def sound_check(score: Score | None = None) -> None:
 def say_in_pages(lines: Sequence[str], above: Sequence[str] = ()) -> None:
     """Print lines, each time as many as the window holds above the question that follows.
 
-    `above`: what stands there already and is to be read with the first page. Refusal where the printer leaves.
+    `above`: what stands there already and is to be read with the first page. Declined where the printer leaves.
     """
     rows, high = broken(lines), shutil.get_terminal_size().lines
     each = max(1, high - max(len(broken([question])) for question in (ASK, READ)))
@@ -79,7 +79,7 @@ def say_in_pages(lines: Sequence[str], above: Sequence[str] = ()) -> None:
 
 
 def read_through() -> None:
-    """Keep what is on the terminal until a key answers; Refusal where the printer leaves."""
+    """Keep what is on the terminal until a key answers; Declined where the printer leaves."""
     with _answered(READ):
         pass
 
@@ -101,7 +101,7 @@ def _keys() -> Iterator[None]:
             yield
         except KeyboardInterrupt:
             say()
-            raise Refusal("Nothing was started.") from None
+            raise Declined("Nothing was started.") from None
 
 
 def _until_answered(desk: "Desk", clock: FromNow) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.cli.main import main
 from assistant.printing import outside
 
 HUNG = "#!/bin/sh\ntrap '' INT\necho begun\nexec sleep 60\n"
@@ -45,3 +46,13 @@ def test_a_command_that_no_interrupt_ends_is_killed(tmp_path: Path, monkeypatch:
         assert list(lines) == []
     assert process is not None
     assert process.returncode == -signal.SIGKILL
+
+
+def test_the_dry_side_is_left_without_a_fault(monkeypatch, capsys, tmp_path):
+    monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
+    monkeypatch.setattr("assistant.printing.options.on_terminal", lambda: True)
+    monkeypatch.setattr("assistant.printing.dry_side.visited", lambda *_: None)  # Escape, or Ctrl+C
+    assert main(["run", "--no-guard"]) == 0
+    said = capsys.readouterr()
+    assert "Nothing was chosen." in said.out
+    assert "Nothing" not in said.err

@@ -74,7 +74,7 @@ def test_a_page_stays_until_a_key_answers_it_whole_from_its_first_line_and_esc_s
         assert terminal.code is None
         terminal.rest()
         terminal.press(b"\x1b")
-        assert terminal.ended() == 1
+        assert terminal.ended() == 0
         assert "Nothing was started." in terminal.text()
 
 
