@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from assistant.printing.card import Card
 from assistant.printing.options import Options, on_terminal
 from assistant.printing.refusal import Declined, Refusal
-from assistant.printing.text_out import complain, say, say_lines
+from assistant.printing.text_out import complain, say_lines
 
 if TYPE_CHECKING:
     from assistant.recipe.model import Recipe
@@ -23,21 +23,17 @@ ReadCard = Callable[[], Card]
 
 
 def printed(options: Options, read: ReadCard, early: bool = True) -> int:
-    """Print the card that `read` gives, or go on with what was left; the exit code.
+    """Print the card that `read` gives, or go on with what was left; 1 where it can't begin, 0 where the printer leaves first.
 
-    1 where it can't begin, said in a sentence; 0 where the printer leaves before it begins. `early` where the card can be
-    read before any screen is there.
+    `early` where the card can be read before any screen is there.
     """
     from assistant.records.faults import JournalFault
 
     try:
         return _guarded(options, read, early)
-    except Declined as no:
-        say(str(no))
-        return 0
     except (Refusal, JournalFault) as error:
         complain(error)
-        return 1
+        return 0 if isinstance(error, Declined) else 1
 
 
 def _guarded(options: Options, read: ReadCard, early: bool) -> int:
