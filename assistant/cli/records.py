@@ -192,10 +192,12 @@ def _sheet(args: argparse.Namespace, journal: Journal) -> None:
 
 def _labels(args: argparse.Namespace, journal: Journal) -> None:
     record = _record(journal, args.number)
-    if not record.course.counted.get("done"):
-        raise Refusal(f"No {record.called} of session {args.number} was finished: there is nothing to label.")
+    if not record.kept:
+        raise Refusal(f"No {record.called} of session {args.number} was finished and is good: there is nothing to label.")
     write_new(args.out, labels_page(record, args.paper, args.line, args.date))
-    say_lines([f"{counted(record.course.counted['done'], 'label')} in {args.out}: print them at full size."])
+    failed = record.course.counted["done"] - len(record.kept)
+    out = f" {counted(failed, record.called)} noted with --fail {'has' if failed == 1 else 'have'} none." if failed else ""
+    say_lines([f"{counted(len(record.kept), 'label')} in {args.out}: print them at full size.{out}"])
 
 
 def _proofs(args: argparse.Namespace, journal: Journal) -> None:

@@ -166,6 +166,16 @@ class Printed:
         return self.recipe.called if self.recipe else "copy"
 
     @property
+    def kept(self) -> tuple[Sheet, ...]:
+        """The prints of the edition: sheets that were finished, without those that were judged no good afterwards."""
+        return tuple(sheet for sheet in self.course.sheets if sheet.state == "done" and self._judged(sheet) != "fail")
+
+    def _judged(self, sheet: Sheet) -> str | None:
+        """The last judgement of a sheet; one of the session is of all its sheets."""
+        of_it = [remark for remark in self.remarks if remark.judged and remark.copy in (None, sheet.number)]
+        return of_it[-1].judged if of_it else None
+
+    @property
     def until(self) -> int:
         """The moment at which this record ends, ms."""
         return self.session.lived if self.session.ended is None else self.session.ended

@@ -1,6 +1,7 @@
-"""Labels for the backs of prints, laid out on a sheet of paper: one for every copy that was finished.
+"""Labels for the backs of prints, laid out on a sheet of paper: one for every copy that was finished and is good.
 
-A label numbers the print within the edition; a voided sheet has no label and leaves no gap.
+A label numbers the print within the edition; a voided sheet, and one that was judged no good afterwards, has no label and
+leaves no gap.
 """
 
 from collections.abc import Sequence
@@ -18,7 +19,7 @@ MARGIN = 10.0
 
 def labels_page(record: Printed, size: PaperSize = "a4", line: str = "", day: str = "") -> str:
     """The sheet of labels; `line` is the printer's own, `day` the date to be written (the session's, if "")."""
-    prints = [sheet for sheet in record.course.sheets if sheet.state == "done"]
+    prints = record.kept
     wide, high = SHEETS[size]
     across, down = (wide - 2 * MARGIN) / ACROSS, (high - 2 * MARGIN) / DOWN
     style = (
@@ -38,7 +39,9 @@ def labels_page(record: Printed, size: PaperSize = "a4", line: str = "", day: st
     ]
     each = ACROSS * DOWN
     sheets = [f'<div class="sheet">{"".join(backs[i : i + each])}</div>' for i in range(0, len(backs), each)]
-    none = [f"<p>No {record.called} of this session was finished: there is nothing to label.</p>"] if not prints else []
+    none = (
+        [f"<p>No {record.called} of this session was finished and is good: there is nothing to label.</p>"] if not prints else []
+    )
     return page(f"Labels: {record.session.title}", [*sheets, *none], size, f"{MARGIN}mm", style)
 
 

@@ -158,6 +158,21 @@ def test_pages_are_written_and_never_over_what_is_there(capsys: pytest.CaptureFi
     assert page.count("toned in selenium toner 1+9") == 2
 
 
+def test_a_print_judged_no_good_afterwards_has_no_label_until_it_is_judged_good(capsys, home):
+    said(capsys, "note", "2", "--copy", "3", "--fail")
+    written = said(capsys, "labels", "2", "-o", str(home / "two.html"))
+    assert written.startswith("2 labels in ")
+    assert "1 copy noted with --fail has none." in written
+    page = (home / "two.html").read_text(encoding="utf-8")
+    assert page.count('class="label"') == 2
+    assert "2 of 2 (sheet 4)" in page
+    assert "sheet 3" not in page
+    said(capsys, "note", "2", "--fail")
+    assert "nothing to label" in said(capsys, "labels", "2", "-o", str(home / "none.html"), code=1)
+    said(capsys, "note", "2", "--copy", "3", "--pass")
+    assert said(capsys, "labels", "2", "-o", str(home / "one.html")).startswith("1 label in ")
+
+
 def test_a_sheets_drawings_show_every_time_that_had_a_target(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     said(capsys, "sheet", "2", "-o", str(home / "s.html"))
     page = (home / "s.html").read_text(encoding="utf-8")
