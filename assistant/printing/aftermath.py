@@ -49,7 +49,7 @@ def closed(options: Options, number: int, buffered: "BufferedJournal", bench: Be
 def _offer(options: Options, bench: Bench, card: Card | None) -> Card | None:
     """After a strip: what its picked time is good for."""
     if fog_test.is_fog_test(bench.plan.recipe):
-        fog_test.ask(bench.plan.recipe, options.light, bench.picked, on_terminal())
+        fog_test.ask(bench, options.light, on_terminal(), options.trial)
     elif bench.score.totals and bench.picked is not None:
         strip = judged_strip.JudgedStrip(bench.score.totals, bench.picked, part_of(bench.plan.recipe))
         return judged_strip.offer(strip, card, ask=on_terminal())

@@ -12,7 +12,10 @@ from assistant.printing.plain_face import numbered
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import say_lines
 from assistant.recipe.model import Expose, Recipe, Strip
+from assistant.recipe.strip_card import FOG_TEST
 from assistant.records import fogtests
+from assistant.records.journal import Journal
+from assistant.records.printed import printed
 from assistant.score import words
 from assistant.session.bench import Bench
 from assistant.trade import quantities as q
@@ -32,6 +35,11 @@ HOW = (
 def is_fog_test(recipe: Recipe) -> bool:
     """Whether the light of a recipe is the screen's own."""
     return any(isinstance(step, Expose) and step.strip is not None and step.strip.light == "screen" for step in recipe.steps)
+
+
+def title(level: str) -> str:
+    """What a test at a level is called, by which it is found again in the records."""
+    return f"{FOG_TEST} at level {level}"
 
 
 class SecondFlash:
@@ -57,8 +65,16 @@ def paper_of(recipe: Recipe) -> str:
 
 
 def judged(recipe: Recipe, level: str, clean: int) -> str:
-    """Keep how many strips stayed as clean as the covered one, and what it means, in words; Refusal where no paper is named."""
+    """Keep how many strips stayed as clean as the covered one, and what it means, in words.
+
+    Refusal where no paper is named, or where the records hold no such test whose strip was finished.
+    """
     paper = paper_of(recipe)
+    if not _finished(paper, level):
+        raise Refusal(
+            f"No fog test of {paper} at level {level} was finished and recorded, so there is nothing to judge. "
+            f"Make one with `traycall fog RECIPE --light {level}`; --judged is for when its strip is dry."
+        )
     fogged = TOTALS[clean] if clean < len(TOTALS) else None
     longest = TOTALS[clean - 1] if clean else 0
     safe = safetime.safe_time(longest, fogged) if clean else 0
@@ -76,13 +92,30 @@ def judged(recipe: Recipe, level: str, clean: int) -> str:
     )
 
 
-def ask(recipe: Recipe, level: str, picked: int | None, terminal: bool) -> None:
-    """After the test: keep the judgement, or say how to keep it later."""
+def _finished(paper: str, level: str) -> bool:
+    """Whether the records hold a test of a paper at a level whose strip went through all its baths."""
+    with Journal.open() as journal:
+        tests = [printed(journal, one) for one in journal.sessions() if one.title == title(level)]
+    return any(
+        test.course.counted.get("done") and test.recipe and test.recipe.paper and test.recipe.paper.name == paper
+        for test in tests
+    )
+
+
+def ask(bench: Bench, level: str, terminal: bool, trial: bool) -> None:
+    """After the test: keep the judgement, or say how to keep it later; nothing is kept of a trial, or without a strip."""
+    if trial:
+        say_lines(["A trial keeps no safe time: make the test without --trial."])
+        return
+    if not any(copy.done for copy in bench.copies):
+        say_lines(["No strip was finished, so there is nothing to judge: make the test again."])
+        return
+    picked = bench.picked
     later = "When it is dry: traycall fog RECIPE --light LEVEL --judged N, N strips being as clean as the covered one."
     if picked is None and terminal:
         picked = numbered("How many strips are as clean as the covered one?", 0, len(TOTALS))
     if picked is not None and 0 <= picked <= len(TOTALS):
-        say_lines(judged(recipe, level, picked).split("\n"))
+        say_lines(judged(bench.plan.recipe, level, picked).split("\n"))
     else:
         say_lines([later])
 

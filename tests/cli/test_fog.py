@@ -3,22 +3,49 @@
 import pytest
 
 from assistant.cli.main import main
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
-from assistant.printing.fog_test import STRIP, TOTALS, standing
+from assistant.printing.fog_test import STRIP, TOTALS, ask, standing, title
+from assistant.printing.recipe_file import score_of
 from assistant.recipe.loader import load, loads
 from assistant.recipe.model import Expose
 from assistant.recipe.strip_card import FOG_TEST, strip_card
+from assistant.records.journal import Journal
 from assistant.score import words
 from assistant.score.lamp import lamp_runs
+from assistant.session import happenings as h
+from assistant.session.advance import advance, open_bench
+from tests.records.sessions import keep
 
 CARD = shipped("recipes") / "slipway-edition.yaml"
 PAPER = "glossy fibre base"
+SPOILED = [(5_000, h.Tap()), (600_000, h.Void(1)), (601_000, h.End()), (602_000, h.End())]
+"""The one strip is torn, and the session is ended."""
 
 
 @pytest.fixture(autouse=True)
 def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("TRAYCALL_HOME", str(tmp_path))
     return tmp_path
+
+
+def card_of(level="paper"):
+    return strip_card(CARD.read_text(encoding="utf-8"), STRIP, title=title(level), name=FOG_TEST)
+
+
+@pytest.fixture(scope="module")
+def played():
+    """A whole test as it is printed; it is kept under a level by `make`."""
+    return rehearse(score_of(loads(card_of()), None), Punctual())
+
+
+@pytest.fixture
+def make(played):
+    def kept(level="paper", hands=played.hands):
+        with Journal.open() as journal:
+            keep(journal, hands, played.bench.now, text=card_of(level), copies=1)
+
+    return kept
 
 
 def test_strips_of_one_two_four_and_eight_minutes():
@@ -42,7 +69,8 @@ def test_strips_of_one_two_four_and_eight_minutes():
         ("0", "not safe for glossy fibre base"),
     ],
 )
-def test_a_judgement_is_worked_out_and_kept(clean, said, capsys):
+def test_a_judgement_is_worked_out_and_kept(clean, said, capsys, make):
+    make()
     assert main(["fog", str(CARD), "--judged", clean]) == 0
     assert said in capsys.readouterr().out
     known = standing(load(CARD).recipe, "paper")
@@ -51,7 +79,8 @@ def test_a_judgement_is_worked_out_and_kept(clean, said, capsys):
     assert "Fog test of" in known.line
 
 
-def test_the_newest_test_counts_whatever_it_says():
+def test_the_newest_test_counts_whatever_it_says(make):
+    make()
     recipe = load(CARD).recipe
     main(["fog", str(CARD), "--judged", "3"])
     main(["fog", str(CARD), "--judged", "0"])
@@ -63,7 +92,8 @@ def test_the_newest_test_counts_whatever_it_says():
     assert "may lie by this screen for 42 s in all" in standing(recipe, "paper").line
 
 
-def test_a_test_holds_for_its_own_level_and_paper():
+def test_a_test_holds_for_its_own_level_and_paper(make):
+    make("work")
     main(["fog", str(CARD), "--light", "work", "--judged", "2"])
     recipe = load(CARD).recipe
     assert standing(recipe, "work").spoken == ""
@@ -78,6 +108,8 @@ def test_a_test_holds_for_its_own_level_and_paper():
         (["fog", "film-in-trays"], "no exposure"),
         (["fog", str(CARD), "--light", "blackout"], "needs no test"),
         (["fog", "nothing.yaml"], "no recipe of that name"),
+        (["fog", str(CARD), "--judged", "3"], "Make one with `traycall fog RECIPE --light paper`"),
+        (["fog", str(CARD), "--judged", "3", "--trial"], "judge a test that is in the records, without --trial"),
     ],
 )
 def test_what_cannot_be_tested_is_a_sentence(words, complaint, capsys):
@@ -85,7 +117,30 @@ def test_what_cannot_be_tested_is_a_sentence(words, complaint, capsys):
     assert complaint in capsys.readouterr().err
 
 
-def test_kept_tests_that_cannot_be_read_are_a_sentence(folder, capsys):
+def test_kept_tests_that_cannot_be_read_are_a_sentence(folder, capsys, make):
+    make()
     (folder / "fog-tests.json").write_text("{", encoding="utf-8")
     assert main(["fog", str(CARD), "--judged", "2"]) == 1
     assert "move the file away" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("level", ["work", "paper"])
+def test_a_test_of_another_level_or_one_whose_strip_was_spoiled_cannot_be_judged(level, make, capsys):
+    make("work", hands=SPOILED)
+    assert main(["fog", str(CARD), "--light", level, "--judged", "3"]) == 1
+    assert f"No fog test of {PAPER} at level {level} was finished" in capsys.readouterr().err
+    assert standing(load(CARD).recipe, level).spoken == words.SCREEN_UNTESTED
+
+
+@pytest.mark.parametrize(("spoiled", "trial", "said"), [(True, False, "No strip was finished"), (False, True, "A trial keeps")])
+def test_after_a_spoiled_strip_or_a_trial_nothing_is_asked_or_kept(spoiled, trial, said, played, capsys, folder, monkeypatch):
+    monkeypatch.setattr("assistant.printing.fog_test.numbered", lambda *_: pytest.fail("was asked"))
+    bench = played.bench
+    if spoiled:
+        bench = open_bench(played.bench.score)
+        for at, happening in SPOILED:
+            bench = advance(bench, happening, at).bench
+    assert bench.finished
+    ask(bench, "paper", terminal=True, trial=trial)
+    assert said in capsys.readouterr().out
+    assert not (folder / "fog-tests.json").exists()
