@@ -53,6 +53,8 @@ def main(argv: list[str] | None = None) -> int:
         return _complete()
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
     args, unknown = parser.parse_known_args(words)
+    if args.late and len(unknown) == 1 and not unknown[0].startswith("-") and not getattr(args, args.late):
+        setattr(args, args.late, unknown.pop())
     if unknown:
         (args.told or parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if args.command is None:
@@ -140,7 +142,7 @@ def whole_parser() -> argparse.ArgumentParser:
 
 def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
     parser = Parser(prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand.")
-    parser.set_defaults(told=None)
+    parser.set_defaults(told=None, late="")  # `late`: what may stand after the options too, which argparse doesn't know of
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():

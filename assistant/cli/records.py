@@ -47,6 +47,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
     words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
     note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
+    note.set_defaults(told=note, late="words")
     note.add_argument("--copy", type=whole_number, metavar="C", help="of this copy, by its number")
     judged = note.add_mutually_exclusive_group()
     judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")

@@ -142,6 +142,19 @@ def test_the_proof_book_follows_a_negative_from_strip_to_dry_print(capsys: pytes
     assert page.index("session 1") < page.index("session 2")
 
 
+def test_a_notes_words_may_stand_before_its_options_or_after_them(capsys):
+    said(capsys, "note", "2", "--copy", "3", "dry: good")
+    said(capsys, "note", "2", "dry: bad", "--copy", "4")
+    shown = said(capsys, "show", "2")
+    assert "copy 3: dry: good" in shown
+    assert "copy 4: dry: bad" in shown
+    with pytest.raises(SystemExit):
+        main(["records", "note", "2", "good", "--copy", "3", "better"])
+    wrong = capsys.readouterr().err
+    assert wrong.startswith("usage: traycall records note")
+    assert "unrecognized arguments: better" in wrong
+
+
 def test_pages_are_written_and_never_over_what_is_there(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     for words in (["sheet", "2"], ["labels", "2"]):
         file = home / f"{words[0]}.html"
