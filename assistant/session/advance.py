@@ -12,7 +12,6 @@ from assistant.score.score import Score
 from assistant.session import happenings as h
 from assistant.session.answers import Answer, Done, Refused
 from assistant.session.bench import Bench, Told
-from assistant.session.changes import lamp_is_on
 from assistant.session.copy import Copy
 from assistant.session.frozen import replace
 from assistant.session.hands import free_for
@@ -21,11 +20,20 @@ from assistant.session.passing import beat, fresh_bench, promising
 from assistant.session.place import AskedFor, Called, InBox
 from assistant.session.promise import promise
 from assistant.session.rules import HAPPENINGS
+from assistant.session.undo import (
+    gone_on_since,
+    lights_begun,
+    not_wanted,
+    out_since,
+    overdue,
+    stands,
+    undone_by,
+    unheard,
+    void_anyway,
+)
 from assistant.session.urgency import most_urgent_first
 from assistant.session.where_is import where_is
 
-UNDONE_BY_UNDO = (h.Tap, h.Void, h.Moved, h.NewTime, h.Another, h.Pick, h.Reading)
-"""What undo takes back, the last of them first; a hold, a note and a fresh bath stay as they were said."""
 WORTH_FREE = 1_000
 """Less than this (ms) until a hand is wanted is not told: it is over before the words are."""
 
@@ -132,57 +140,27 @@ def _did(answer: Done) -> str:
 
 def _undo(bench: Bench, at: int) -> Answer:
     """Takes back the last hand, unless a light or a pip has followed it; what is asked then is asked at once."""
-    hands = [i for i, told in enumerate(bench.history) if isinstance(told.happening, UNDONE_BY_UNDO)]
-    last = next((i for i in reversed(hands) if not _did_nothing(bench.history[i])), None)
+    last = next((i for i in reversed(range(len(bench.history))) if undone_by(bench.history[i])), None)
     if last is None:
         return Refused(words.NOTHING_TO_UNDO)
     told = bench.history[last]
-    later = (one for i, one in enumerate(bench.history[last + 1 :], last + 1) if i not in hands)  # else they would do something
-    without = replay(bench, (*bench.history[:last], *later), at)
+    without = replay(bench, (*bench.history[:last], *(one for one in bench.history[last + 1 :] if stands(one))), at)
     both = zip(bench.copies, without.copies, strict=False)
-    if any(_lights_begun(bench, copy, at) > _lights_begun(without, other, at) for copy, other in both):
+    if any(lights_begun(bench, copy, at) > lights_begun(without, other, at) for copy, other in both):
         return Refused(words.EXPOSED_ALREADY)
     if isinstance(told.happening, h.Another) and not isinstance(bench.copies[-1].place, InBox):
         return Refused(words.ASKED_ALREADY)
-    if _gone_on_since(bench, told):
+    if gone_on_since(bench, told) or void_anyway(without, told):
         return Refused(words.too_late_to_undo(told.did))
-    out = {copy.number: since for copy in without.copies if (since := _out_since(copy, bench)) is not None}
+    out = {copy.number: since for copy in without.copies if (since := out_since(copy, bench)) is not None}
     lies = replace(without.put(*(without.copy(number).at(AskedFor(since)) for number, since in out.items())), asks=())
-    sheet, more = _not_wanted(bench, lies), [copy.number for copy in bench.copies[len(without.copies) :]]
+    sheet, more = not_wanted(bench, lies), [copy.number for copy in bench.copies[len(without.copies) :]]
     spare = words.sheet_back(sheet) if sheet is not None else words.not_needed(more[-1]) if more else ""
-    taken = answered(without, h.Undone(tuple(out.items()), sheet is not None), at)
+    missed = unheard(replay(bench, bench.history[:last], told.at), without, bench, told.at)
+    taken = answered(without, h.Undone(tuple(out.items()), sheet is not None, missed), at)
     assert isinstance(taken, Done)
-    return replace(taken, words=words.undone(told.back or told.did, spare, without.held and not bench.held))
-
-
-def _did_nothing(told: Told) -> bool:
-    """Whether a hand changed nothing: its answer was to wait, and is nothing that an undo could take back."""
-    return not told.did and not told.back
-
-
-def _not_wanted(before: Bench, after: Bench) -> int | None:
-    """The sheet that was asked for in place of one that counts again, where no other asks for it: it lies open."""
-    if any(isinstance(copy.place, AskedFor) for copy in after.living()):
-        return None
-    more = before.copies[len(after.copies) :]
-    return next((copy.number for copy in more if isinstance(copy.place, AskedFor)), None)
-
-
-def _gone_on_since(bench: Bench, told: Told) -> bool:
-    """Whether a pip has moved a sheet on after a hand: then what the hand did can't be told apart from what followed."""
-    if isinstance(told.happening, h.NewTime | h.Another | h.Pick | h.Reading) or bench.rules == 1:
-        return False
-    return any(stay.to_ms > told.at and stay.kind != "expose" for copy in bench.living() for stay in copy.stays)
-
-
-def _out_since(copy: Copy, before: Bench) -> int | None:
-    """Since when a sheet that an undo would put into its box is out of it (ms); None where it is in it, or is elsewhere."""
-    if not isinstance(copy.place, InBox) or copy.number > len(before.copies):
-        return None
-    was = before.copy(copy.number).place
-    if isinstance(was, InBox):
-        return None
-    return was.since if isinstance(was, AskedFor) else before.now
+    what = overdue(taken.bench, missed, at) or told.back or told.did
+    return replace(taken, words=words.undone(what, spare, without.held and not bench.held))
 
 
 def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
@@ -193,11 +171,6 @@ def replay(bench: Bench, history: tuple[Told, ...], at: int) -> Bench:
         answer = answered(again, told.happening, told.at)
         again = answer.bench if isinstance(answer, Done) else again
     return beat(again, at)
-
-
-def _lights_begun(bench: Bench, copy: Copy, at: int) -> int:
-    """How many lamp runs have begun to light this sheet."""
-    return copy.lit + lamp_is_on(bench, copy, at)
 
 
 def _changed(before: Bench, after: Bench, at: int) -> tuple[tuple[Passage, ...], tuple[int, ...]]:

@@ -5,7 +5,10 @@ one of them, so that a replay never plans.
 """
 
 from dataclasses import asdict, dataclass
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+if TYPE_CHECKING:
+    from assistant.session.copy import Copy
 
 
 @dataclass(frozen=True)
@@ -154,12 +157,14 @@ class Planned:
 class Undone:
     """Where a hand was taken back: which sheets lie open since (copy, ms), and whether one of them is to be put back.
 
+    `unheard`: sheets as they lay before the hand, whose pip would have come since: it was not called, so nobody acted on it.
     It stands in a bench's history alone, so that what is asked anew by an undo is asked anew by replay too. The journal keeps
     the undo itself.
     """
 
     out: tuple[tuple[int, int], ...] = ()
     put_back: bool = False
+    unheard: "tuple[Copy, ...]" = ()
 
 
 Happening: TypeAlias = (

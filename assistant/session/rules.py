@@ -296,7 +296,16 @@ def undone(bench: Bench, happening: h.Undone, at: int) -> Done:
     out = dict(happening.out)
     open_now = (one.at(AskedFor(out[one.number])) for one in bench.copies if one.number in out and isinstance(one.place, InBox))
     white = max(bench.white_since or 0, at + PUT_BACK) if happening.put_back else bench.white_since
-    return Done(replace(bench.put(*open_now), asks=(), white_since=white), "")
+    unheard = (lay for lay in happening.unheard if lay.number <= len(bench.copies) and _was_there(bench, lay))
+    return Done(unheard_by(replace(bench.put(*open_now, *unheard), asks=(), white_since=white), at), "")
+
+
+def _was_there(bench: Bench, lay: Copy) -> bool:
+    """Whether a sheet did come where it lay when a hand was taken back: another hand may have been taken back since."""
+    copy = bench.copy(lay.number)
+    if copy.void or copy.stays[: len(lay.stays)] != lay.stays:
+        return False
+    return lay.bath is None or bench.in_since(copy, lay.step) == lay.since
 
 
 HAPPENINGS: dict[type[Any], Callable[[Bench, Any, int], Answer]] = {

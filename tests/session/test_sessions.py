@@ -138,6 +138,34 @@ def test_undo_in_the_count_in_gives_the_sheet_back_its_box():
     assert bench.copy(1).boxed
 
 
+def test_an_early_move_that_is_taken_back_after_its_pip_waits_for_a_hand():
+    """The tap took the pip away, so nobody heard one: the sheet is still in the developer, and late."""
+    bench = told(cards.proof(), *IN, (137, h.Tap()))
+    assert bench.copy(1).step == 2
+    undone = advance(bench, h.Undo(), ms(144))
+    assert undone.answer.words == "undone: copy one is four seconds over in the developer"
+    assert [stay.lasted for stay in stays(advance(undone.bench, h.Tap(), ms(147)).bench, "develop")] == [127_000]
+    sooner = advance(bench, h.Undo(), ms(138.5))
+    assert sooner.answer.words == "undone: copy one is still in the developer"
+    assert at(sooner.bench, 140).copy(1).step == 2, "its pip is still to come, and is called"
+    again = advance(undone.bench, h.Undo(), ms(145)).bench
+    assert again.copy(1).since is None, "and the tap before it can be taken back too"
+
+
+def test_what_is_void_without_its_word_too_is_not_said_to_count_again():
+    """The plan is held in the light of a sheet that was told to be void: its light is broken off either way."""
+    bench = told(cards.proof(2), (0, h.Tap()), (6, h.Void(1)), (6, h.HoldPlan()))
+    undone = advance(bench, h.Undo(), ms(7))
+    assert undone.refused
+    assert undone.answer.words.startswith("too late to undo")
+
+
+def test_undo_goes_no_further_than_a_pip_of_a_sheet_that_is_done_since():
+    bench = told(cards.proof(), *IN, (292, h.Tap()))
+    answers = [advance(bench, h.Undo(), ms(seconds)).answer.words for seconds in (295, 2_700)]
+    assert answers == ["undone: copy one, final wash, on the pip", "too late to undo copy one, final wash, late by two seconds"]
+
+
 def test_it_was_five_seconds_ago():
     bench = told(cards.proof(), *IN, (25, h.Moved(None, 5_000)))
     assert bench.copy(1).since == ms(20)
