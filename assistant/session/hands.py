@@ -4,9 +4,11 @@ Pure, and the one place that says whose a tap is; only a second tap soon after a
 the first was taken for (`taps.handed_over`, `taps.in_order`). Face, refusal, answer and undo all read the same values.
 
 A tap belongs to the copies of the last act-now call (a pip, a lift, an alarm) while its window is open; else to the
-question that was spoken last. Where copies are planned together a question is a call like the others, and is said again
-after another's pip. Measured over two hundred simulated evenings with several sheets in flight: five spoiled,
-where the place of a copy alone had decided twenty-eight.
+question that was spoken last. Whether a sheet is void is asked as urgently as a pip calls, and that the plan is on hold is
+said so: the later counts, and a pip from before the hold means no tap any more, so that one resumes the plan. Where copies
+are planned together every question is a call like the others, and is said again after another's pip. Measured over two
+hundred simulated evenings with several sheets in flight: five spoiled, where the place of a copy alone had decided
+twenty-eight.
 """
 
 from collections.abc import Iterator
@@ -18,6 +20,7 @@ from assistant.session.asking import said_last
 from assistant.session.bench import Ask, Bench, drain_of, ends
 from assistant.session.changes import SOONEST, last_bath
 from assistant.session.copy import Copy
+from assistant.session.happenings import HoldPlan
 from assistant.session.place import AskedFor, Assumed, Called, InBath, InBox, Over
 from assistant.session.spoiling import VOID_ASKED
 
@@ -99,10 +102,11 @@ def _weight(bench: Bench, hand: Hand, at: int) -> tuple[bool, int, tuple[int, ..
     """
     copy = bench.copy(hand.copies[0])
     pressing = most_pressing(bench, copy)
-    call = hand.act_now
+    answers = hand.what in ("void", "alone")  # asked once, and soon too late to answer
+    call = hand.act_now or answers
     if bench.overlaps:
         full = isinstance(copy.place, Called) and into_full(bench, copy)
-        answers = hand.what == "alone" or (hand.what == "begin" and at >= done_soonest(bench, hand))
+        answers = answers or (hand.what == "begin" and at >= done_soonest(bench, hand))
         call = answers or (hand.act_now and hand.due <= at and not full)
     return call, hand.called, tuple(-part for part in pressing)
 
@@ -139,7 +143,7 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
     if step.ends == "others" and not isinstance(place, Assumed | Called):
         return None
     company, onward = tuple(mate.number for mate in bench.company(copy)), bench.following(copy)
-    if isinstance(place, Assumed) and at <= place.until:
+    if isinstance(place, Assumed) and at <= place.until and not _held_since(bench, place.since, at):
         came = tuple(mate.number for mate in bench.came_with(copy))
         came_from = last_bath(copy)
         drain = drain_of(bench.plan.recipe.steps[came_from.step]) if came_from is not None else 0
@@ -161,6 +165,12 @@ def _of_copy(bench: Bench, copy: Copy, at: int) -> Hand | None:
         earliest = lift if bench.rules == 1 else _soonest(end, step.drain)  # by the first rules the whole drain
         return Hand("moved on", company, onward, end, earliest, end, lift, True)
     return None
+
+
+def _held_since(bench: Bench, pip: int, at: int) -> bool:
+    """Whether the plan is on hold, and that was said after this pip."""
+    held = (told.at for told in bench.history if isinstance(told.happening, HoldPlan)) if bench.held else ()
+    return any(pip < told <= at for told in held)
 
 
 def _soonest(end: int, drain: int) -> int:

@@ -15,7 +15,7 @@ from assistant.session.passing import beat
 from assistant.session.place import AskedFor
 from assistant.session.rules import HAPPENINGS
 from assistant.session.taps import TAPS
-from assistant.session.view import light
+from assistant.session.view import light, tap_words
 from tests.session import cards
 
 BEGIN, IN = 10, 35
@@ -170,6 +170,21 @@ def test_no_answer_to_whether_a_sheet_is_void_means_no():
     later = advance(bench, h.Tap(), 24_000).bench
     assert not any(copy.void for copy in later.copies)
     assert not later.held
+
+
+@pytest.mark.parametrize("score", [cards.edition(2, 0), cards.overlapped(2)])
+def test_on_hold_a_tap_answers_what_was_said_last(score):
+    """One went into the stop on its pip, and the plan is held ten seconds later: the question, the hold, or a pip since."""
+    pip = IN + 120
+    held = told(score, [(BEGIN, h.Tap()), (IN, h.Tap()), (pip + 10, h.HoldPlan())])
+    assert tap_words(held) == "resume the plan"
+    assert not advance(held, h.Tap(), (pip + 11) * 1000).bench.held
+    asked = advance(held, h.HoldPlan(), (pip + 13) * 1000).bench
+    assert tap_words(asked) == "copy one: it is void"
+    assert advance(asked, h.Tap(), (pip + 15) * 1000).bench.copy(1).void
+    since = beat(asked, (pip + 33) * 1000)  # called into the fixer after 30 s in the stop
+    assert tap_words(since) == "copy one: it went into the fixer now"
+    assert advance(since, h.Tap(), since.now).answer.words == "fixer, late by three seconds"
 
 
 # --- questions ------------------------------------------------------------------------------------------------------------
