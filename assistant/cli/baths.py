@@ -57,7 +57,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     retire.add_argument("--why", default="", metavar="WORDS", help="spent, too old, spilled, ...")
 
 
-_ON = "2031-03-30, or '2031-03-30 18:30' (default: now)"
+_ON = "YYYY-MM-DD, or 'YYYY-MM-DD 18:30' (default: now)"
 
 
 def _bath(parser: argparse.ArgumentParser, many: str | None = None) -> argparse.ArgumentParser:
@@ -84,7 +84,7 @@ def moment(text: str | None) -> datetime:
         return now
     at = day(text)
     if at > now:
-        raise Refusal(f"{text} is still to come: say when it was, like 2031-03-30.")
+        raise Refusal(f"{text} is still to come: say when it was, like {now:%Y-%m-%d}.")
     return at
 
 

@@ -34,7 +34,8 @@ def day(text: str) -> datetime:
     try:
         return datetime.fromisoformat(text).astimezone()
     except (ValueError, OverflowError, OSError):
-        raise Refusal(f'"{text}" is no date: write it like 2031-03-30, or like "2031-03-30 18:30".') from None
+        today = f"{datetime.now().astimezone():%Y-%m-%d}"
+        raise Refusal(f'"{text}" is no date: write it like {today}, or like "{today} 18:30".') from None
 
 
 def whole_number(text: str) -> int:

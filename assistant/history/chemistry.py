@@ -238,6 +238,11 @@ def through(bath: InUse) -> str:
     return f"{' and '.join(sized + unsized)} went through{worn}"
 
 
+def is_spent(bath: InUse) -> bool:
+    """Whether it has taken all that it takes, to the tenth that is shown."""
+    return bath.left is not None and bath.left < _SHOWN
+
+
 def days(age: timedelta) -> str:
     """An age in whole days, in words."""
     return "less than a day" if age.days < 1 else "a day" if age.days == 1 else f"{age.days} days"

@@ -8,7 +8,7 @@ from datetime import datetime
 from difflib import get_close_matches
 
 from assistant.history.baths import Bath, topped_up
-from assistant.history.chemistry import MOST_ROTATIONS, days, through
+from assistant.history.chemistry import MOST_ROTATIONS, days, is_spent, through
 from assistant.printing.bottles import drawn_for, in_bottle
 from assistant.printing.records_read import in_use, last_recipes, wall_now
 from assistant.printing.refusal import Refusal
@@ -31,12 +31,23 @@ def listed(journal: Journal, retired: bool = False) -> Iterator[tuple[str, str]]
         tray = tray_of(bath)
         standing = in_use(journal, {tray or bath.name: bath}, recipes.get(tray or bath.name), now)
         state, end = standing[tray or bath.name], bath.retired
-        of = f", of {state.takes:.1f} that it takes" if state.takes else ""
+        of = f", of {state.takes:.1f} that it takes{': spent' * is_spent(state)}" if state.takes else ""
         gone = f"; retired {end.at:%Y-%m-%d}: {end.details.get('why') or 'no reason said'}" if end else ""
         made = f"{'opened' if bath.form == 'bottle' else 'mixed'} {bath.made:%Y-%m-%d %H:%M}, {days(now - bath.made)} ago"
         where = f" in {tray}" if tray and tray != bath.name else ""
         count = in_bottle(bath) if bath.form == "bottle" else f": {through(state)}{of}"
-        yield bath.name, as_text(f"{bath.name:<12}{where} {_described(bath)}{made}{count}{gone}")
+        yield bath.name, as_text(f"{bath.name:<12}{where} {_described(bath)}{made}{count}{_old(bath, now)}{_showed(bath)}{gone}")
+
+
+def _old(bath: Bath, now: datetime) -> str:
+    return f"; older than the {bath.keeps} days that it keeps" if bath.keeps and (now - bath.made).days > bath.keeps else ""
+
+
+def _showed(bath: Bath) -> str:
+    """What the last test of each kind showed."""
+    last = {event.details["test"]: event for event in bath.told("tested")}
+    said = (f"; {kind} test {'good' if one.details['good'] else 'bad'}, {one.at:%Y-%m-%d}" for kind, one in last.items())
+    return "".join(said)
 
 
 def _described(bath: Bath) -> str:

@@ -184,6 +184,24 @@ def test_what_a_test_showed_is_kept_and_what_follows_is_said(capsys: pytest.Capt
     assert "before toning" not in before()
 
 
+def test_the_list_says_what_is_spent_too_old_and_what_the_last_tests_showed(capsys):
+    week = f"{datetime.now().astimezone() - timedelta(days=7):%Y-%m-%d}"
+    said(capsys, "add", "fixer A", "--volume", "1l", "--lasts", "20 per litre", "--keeps", "5", "--on", week)
+    said(capsys, "used", "fixer A", "19")
+    said(capsys, "test", "fixer A", "fixer", "good", "--on", week)
+    listed = said(capsys)
+    assert "spent" not in listed
+    assert f"; older than the 5 days that it keeps; fixer test good, {week}\n" in listed
+    said(capsys, "used", "fixer A", "1")
+    said(capsys, "test", "fixer A", "fixer", "bad")
+    listed = said(capsys)
+    assert "20.0 sheets of 8x10 went through, of 20.0 that it takes: spent;" in listed
+    assert "; fixer test bad, " in listed
+    assert "good" not in listed
+    said(capsys, "mixed", "fixer A")
+    assert not {"spent", "older", "test"} & set(said(capsys).replace(";", " ").split())
+
+
 def test_a_retired_one_is_out_of_use_and_its_name_is_free_again(capsys: pytest.CaptureFixture[str]) -> None:
     said(capsys, "add", "fixer", "--tray", "fixer")
     assert "is in use already" in said(capsys, "add", "fixer", code=1)
@@ -197,8 +215,8 @@ def test_a_retired_one_is_out_of_use_and_its_name_is_free_again(capsys: pytest.C
 @pytest.mark.parametrize(
     ("words", "answer"),
     [
-        (["mixed", "fixer", "--on", "yesterday"], '"yesterday" is no date: write it like 2031-03-30'),
-        (["mixed", "fixer", "--on", "2931-03-30"], "2931-03-30 is still to come"),
+        (["mixed", "fixer", "--on", "yesterday"], '"yesterday" is no date: write it like 20'),
+        (["mixed", "fixer", "--on", "2931-03-30"], "2931-03-30 is still to come: say when it was, like 20"),
         (["mixed", "  "], "Say which bath"),
         (["add", "  "], "Say its name"),
         (["add", "jug", "--bottle", "--tray", "stop"], "A bottle stands in no tray"),
