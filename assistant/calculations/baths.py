@@ -10,7 +10,7 @@ from assistant.calculations.topic import Field, Result, Topic, Values, chosen
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
-from assistant.trade.wording import ml, plain
+from assistant.trade.wording import counted, ml, plain
 
 _ANY = "any bath"
 _NAMED = chosen("bath", (_ANY, "developer", "stop", "fixer", "washing aid", "toner"), "for its cautions", "developer")
@@ -96,13 +96,13 @@ def _capacity(values: Values) -> Result:
     lasts, before = values["lasts"] or low, values["used"] or 0
     use = capacity.edition(size, count, volume, lasts, before)
     named = q.format_size(size)
+    takes, more = counted(capacity.whole(capacity.sheets(size, volume, lasts)), "sheet"), str(use.more or "none")
     lines = [
-        f"{q.format_volume(volume)} takes {capacity.sheets(size, volume, lasts):.2f} sheets of {named}, "
-        f"{plain(use.takes)} of 8x10 in",
-        f"  {count} of {named} use {plain(use.used)} of 8x10 in, {plain(use.left)} left: {use.more} more of {named}",
+        f"{q.format_volume(volume)} takes {takes} of {named}, {capacity.whole(use.takes)} of 8x10 in",
+        f"  {count} of {named} use {plain(use.used, 1)} of 8x10 in, {plain(use.left, 1)} left: {more} more of {named}",
     ]
     if size.equivalents == 1:
-        lines = [f"{q.format_volume(volume)} takes {plain(use.takes)} sheets of {named}; after {count} {use.more} more"]
+        lines = [f"{q.format_volume(volume)} takes {takes} of {named}; after these {count} it takes {more} more"]
     found: dict[str, Any] = {
         "equivalents_each": size.equivalents,
         "takes": use.takes,
@@ -115,12 +115,16 @@ def _capacity(values: Values) -> Result:
     minds = [capacity.EVERYTHING_COUNTS]
     if "fixer" in bath:
         found["silver_g_per_litre"] = capacity.silver(before + use.used, volume)
-        lines.append(f"  {capacity.silver_line(before + use.used, volume, use.takes)}")
+        silver = f"  {capacity.silver_line(before + use.used, volume)}"
+        if capacity.silver_first(volume, use.takes):
+            lines = ["Go by the silver: it comes before the count of sheets", silver, *lines]
+        else:
+            lines = ["Go by the count of sheets: it comes before the silver", *lines, silver]
     if use.spent_at is not None:
         minds.insert(0, f"Spent before sheet {use.spent_at}: mix more, or renew it by then.")
     if values["lasts"] is None:
-        usual = f"{low:g}" if low == high else f"{low:g} to {high:g}, the lower one taken"
-        minds.append(f"Usual for {bath}: {usual} per litre. The product's label comes first.")
+        usual = f"{low:g} per litre" if low == high else f"{low:g} to {high:g} per litre, the lower one taken"
+        minds.append(f"Usual for {bath}: {usual}. The product's label comes first.")
     keeps = (capacity.KEEPS[bath],) if bath in capacity.KEEPS else ()
     return Result(tuple(lines), capacity.LAW, (*minds, *keeps, *cautions.for_bath(bath)), found)
 

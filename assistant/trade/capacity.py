@@ -68,7 +68,7 @@ def edition(size: Size, count: int, volume: float, per_litre: float, used_before
     limits.between(used_before, 0, 1e6, "what went through before")
     takes, used = _takes(volume, per_litre), count * size.equivalents
     left = takes - used_before - used
-    covered = _whole((takes - used_before) / size.equivalents)
+    covered = whole((takes - used_before) / size.equivalents)
     spent_at = covered + 1 if covered < count else None
     return Use(takes, used_before, used, max(0.0, left), max(0, covered - count), spent_at)
 
@@ -78,15 +78,23 @@ def silver(equivalents: float, volume: float) -> float:
     return SILVER_PER_SHEET * limits.between(equivalents, 0, 1e6, "sheets") / _litres(volume)
 
 
-def silver_line(equivalents: float, volume: float, takes: float) -> str:
-    """Silver after so many sheets of 8x10 in (`silver`), and which limit holds: a published one of silver, or `takes` sheets."""
-    kept, most = (limit * _litres(volume) / SILVER_PER_SHEET for limit in (KEPT_SILVER, MOST_SILVER))
-    first = "the count of sheets" if takes < kept else "the silver"
+def silver_first(volume: float, takes: float) -> bool:
+    """Whether a fixer meets the published limit of silver for prints that are to be kept before `takes` sheets of 8x10 in."""
+    return takes >= _sheets_to(KEPT_SILVER, volume)
+
+
+def silver_line(equivalents: float, volume: float) -> str:
+    """Silver after so many sheets of 8x10 in (`silver`), beside its published limits."""
+    kept, most = (_sheets_to(limit, volume) for limit in (KEPT_SILVER, MOST_SILVER))
     return (
         f"about {silver(equivalents, volume):.2f} g of silver in a litre afterwards; "
         f"published limits: {KEPT_SILVER:g} g for prints that are to be kept ({kept:.1f} of 8x10 in), "
-        f"{MOST_SILVER:g} g at most ({most:.1f}); {first} comes first"
+        f"{MOST_SILVER:g} g at most ({most:.1f})"
     )
+
+
+def _sheets_to(limit: float, volume: float) -> float:
+    return limit * _litres(volume) / SILVER_PER_SHEET
 
 
 def _takes(volume: float, per_litre: float) -> float:
@@ -99,6 +107,6 @@ def _litres(volume: float) -> float:
     return limits.between(limits.above_zero(volume, "a volume", "ml"), 0, 1_000_000, "a volume", "ml") / 1000
 
 
-def _whole(sheets: float) -> int:
+def whole(sheets: float) -> int:
     """Whole sheets, where a hair under a whole one is that one."""
     return max(0, math.floor(sheets + 1e-9))

@@ -165,6 +165,29 @@ def test_a_bath_that_does_not_last_is_said(sheets, said, capsys):
     assert ("Note: Spent before sheet 21: mix more, or renew it by then." in out) is said
 
 
+@pytest.mark.parametrize(
+    ("words", "first", "then"),
+    [
+        (
+            '8x10in 30 1l --bath "alkaline fixer"',
+            "Go by the silver",
+            "takes 25 sheets of 8x10 in; after these 30 it takes none more",
+        ),
+        (
+            '11x14in 8 2l --bath "acid fixer"',
+            "Go by the silver",
+            "2 l takes 20 sheets of 11x14 in, 40 of 8x10 in",
+        ),  # 20.78 [math]
+        ('8x10in 1 1l --bath "acid fixer" --lasts "1 per litre"', "Go by the count of sheets", "1 l takes 1 sheet of"),
+        ("12x16in 10 3l --bath developer", "3 l takes 18 sheets", "15 to 25 per litre, the lower one taken"),
+    ],
+)
+def test_a_capacity_says_first_what_to_go_by_and_counts_whole_sheets(words, first, then, capsys):
+    said = call(f"capacity {words}", capsys)[1]
+    assert said.startswith(first)
+    assert then in said
+
+
 def test_silver_is_shown_against_its_two_published_limits_or_not_at_all(capsys):
     """Haist, *Modern Photographic Processing*, 1979, second hand: 0.05 and 0.3 g/l, after 5 and 30 8x10s in a US gallon."""
     for bath in ("any bath", "developer", "stop", "acid fixer", "alkaline fixer", "washing aid"):
@@ -172,7 +195,7 @@ def test_silver_is_shown_against_its_two_published_limits_or_not_at_all(capsys):
         limits = "published limits: 0.05 g for prints that are to be kept (5.0 of 8x10 in), 0.3 g at most (30.0)"
         amount = f"about 0.30 g of silver in a litre afterwards; {limits}"
         said = " ".join(out.split())
-        assert ("; the silver comes first" in said) == ("fixer" in bath)
+        assert said.startswith("Go by the silver: it comes before the count of sheets about ") == ("fixer" in bath)
         assert said.count("g of silver") == said.count(amount) == ("fixer" in bath), bath
 
 
