@@ -527,6 +527,11 @@ def on_its_pip(index: int | None, name: str) -> str:
     return f"{'all copies' if index is None else copy(index)}, {name.lower()}, on the pip"
 
 
+def as_it_went_in(index: int | None) -> str:
+    """A move counts again as it was told first."""
+    return f"{'it' if index is None else copy(index)} went in as before"
+
+
 def as_before(indexes: Sequence[int]) -> str:
     """Sheets have the light again that they had before."""
     to = f" to {number(indexes[-1])}" if len(indexes) > 1 else ""
@@ -561,7 +566,6 @@ ON_HOLD_AGAIN = "on hold again"
 NO_FIRST_TONE = "no first tone yet"
 SEVERAL_AGAIN = "several at a time again"
 FIRST_TAP_STANDS = "the tap before it stands"
-MOVED_AS_BEFORE = "it went in as before"
 TEMPERATURE_AS_BEFORE = "the temperature is as before"
 NONE_PICKED = "no strip is picked"
 NOT_ON_HOLD = "not on hold"

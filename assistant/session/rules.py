@@ -88,7 +88,7 @@ def _moved(before: Bench, after: Bench, copy: Copy, step: int, ago: int) -> Done
     index = copy.number if alone and (before.in_company or after.in_company) else None
     said = words.moved(index, before.score.name(step) or words.OUT, max(0, ago))
     onward = step != copy.step
-    back = words.still_in(copy.number if alone else None, before.step_of(copy).name) if onward else words.MOVED_AS_BEFORE
+    back = words.still_in(copy.number if alone else None, before.step_of(copy).name) if onward else words.as_it_went_in(index)
     return Done(after, said, copy.number, back=back)
 
 

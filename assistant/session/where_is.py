@@ -1,5 +1,6 @@
-"""Where a copy is, in words, and why a tap means nothing now: what is not yet asked for, or where the copy in hand is."""
+"""Where a copy is, in words, and why a tap means nothing now: what is not yet asked for, or where the next to be moved is."""
 
+from assistant.planning.longest_ways import FAR
 from assistant.score import words
 from assistant.session.bench import Bench, ends
 from assistant.session.changes import lamp_is_on
@@ -10,7 +11,7 @@ from assistant.session.place import Called, InBox, InLight, Waiting
 
 
 def why_nothing(bench: Bench, at: int) -> str:
-    """The reason why a tap means nothing now: where the copy in hand is, or what is not yet asked for."""
+    """The reason why a tap means nothing now: where the copy is that a hand is wanted for next, or what is not yet asked for."""
     if bench.finished:
         return words.ALL_DONE
     busy = [c for c in bench.living() if c.since is not None and bench.under_way(c)]
@@ -20,9 +21,15 @@ def why_nothing(bench: Bench, at: int) -> str:
             return missing
         return words.not_yet(hand.copies[0] if len(hand.copies) == 1 else None, _name(bench, hand.step))
     if busy:
-        return where_is(bench, busy[0], at)
+        return where_is(bench, min(busy, key=lambda copy: _over(bench, copy)), at)
     comes = min(bench.living(), key=_nearness)  # nothing is asked for: on hold, or the plan has no gap for it yet
     return words.not_yet(comes.number, _name(bench, comes.step)) if comes.since is None else where_is(bench, comes, at)
+
+
+def _over(bench: Bench, copy: Copy) -> tuple[bool, int]:
+    """The least is over first; under the lamp a sheet has the hands till then."""
+    end = ends(bench, copy)
+    return not isinstance(copy.place, InLight), FAR if end is None else end
 
 
 def _nearness(copy: Copy) -> tuple[bool, bool, bool, int]:

@@ -8,13 +8,13 @@ from assistant.planning.plan import make_plan
 from assistant.recipe.model import Recipe
 from assistant.score.score import Score
 from assistant.session import happenings as h
-from assistant.session.advance import advance
+from assistant.session.advance import advance, open_bench
 from assistant.session.bench import Bench, ends
 from assistant.session.changes import SOONEST, WINDOW
 from assistant.session.copy import Copy
 from assistant.session.hands import hands, meant
 from assistant.session.passing import beat, due
-from assistant.session.place import Assumed, Called, InBath
+from assistant.session.place import Assumed, Called, InBath, InLight
 from assistant.session.promise import promise
 from tests.session import cards
 
@@ -185,6 +185,21 @@ def test_a_late_hand_sets_right_only_the_sheet_that_went_in_on_that_pip():
     bench = Bench(score, (*washed, Copy(3, InBath(2, 970_000, 30_000))), now=999_000)
     after = advance(bench, h.Tap(), 1_007_000).bench
     assert [copy.since for copy in after.copies] == [500_001, 500_002, 1_007_000]
+
+
+def test_a_tap_too_soon_is_told_of_the_sheet_that_is_moved_next():
+    bench = in_flight(ROOMY, [(3, 20_000), (2, 10_000), (1, 60_000)])
+    assert advance(bench, h.Tap(), 1_001_000).answer.words == "copy two is in the stop for one nine seconds more"
+    lit = bench.put(Copy(3, InLight(0, 0, 999_000)))
+    assert advance(lit, h.Tap(), 1_001_000).answer.words == "counting in"
+
+
+def test_an_undo_names_the_sheet_whose_move_is_as_before():
+    bench = open_bench(cards.overlapped(first="in company"))
+    lies = (h.Tap(), 10_000), (h.Tap(), 40_000), (h.Planned(ask=h.NextAsk(2, 0, 0, 50_000)), 41_000), (h.Tap(), 70_000)
+    for happening, at in (*lies, (h.Moved(1, 30_500), 90_000)):
+        bench = advance(bench, happening, at).bench
+    assert advance(bench, h.Undo(), 91_000).answer.words == "undone: copy one went in as before"
 
 
 def test_how_long_after_an_end_is_answered():
