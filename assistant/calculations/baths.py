@@ -6,7 +6,7 @@ Chemistry is named here, so cautions come with the answers; none of them says th
 import re
 from typing import Any
 
-from assistant.calculations.topic import Field, Result, Topic, Values, chosen
+from assistant.calculations.topic import Field, Result, Topic, Values, chosen, degrees, in_degrees
 from assistant.trade import capacity, cautions, dilution, filling
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length, parse_length
@@ -15,6 +15,7 @@ from assistant.trade.wording import counted, ml, plain
 _ANY = "any bath"
 _NAMED = chosen("bath", (_ANY, "developer", "stop", "fixer", "washing aid", "toner"), "for its cautions", "developer")
 _WORKING = "of working bath"
+_LEFT = "VOLUME is what is left of the concentrate, and all of it goes into the bath"
 
 
 def _read_strength(text: str) -> float:
@@ -25,7 +26,7 @@ def _read_strength(text: str) -> float:
 
 
 def _temperature(name: str, about: str, start: str, needed: bool) -> Field:
-    return Field(name, q.parse_temperature, "20 C", about, start, needed=needed)
+    return Field(name, degrees, start, about, start, needed=needed)
 
 
 def _taps(needed: bool) -> tuple[Field, Field]:
@@ -57,8 +58,7 @@ def _water(values: Values) -> Result:
 def _mixed_water(volume: float, wanted: float, cold: float, hot: float) -> tuple[str, dict[str, float]]:
     water = filling.hot_and_cold(volume, wanted, cold=cold, hot=hot)
     line = (
-        f"{ml(volume)} at {q.format_temperature(wanted)}: {ml(water.cold)} at {q.format_temperature(cold)}, "
-        f"then {ml(water.hot)} at {q.format_temperature(hot)}"
+        f"{ml(volume)} at {in_degrees(wanted)}: {ml(water.cold)} at {in_degrees(cold)}, then {ml(water.hot)} at {in_degrees(hot)}"
     )
     return line, {"cold_ml": water.cold, "hot_ml": water.hot}
 
@@ -137,7 +137,7 @@ TOPICS = (
         (
             Field("volume", q.parse_volume, "3 l", _WORKING, "3 l", needed=True),
             Field("mix", q.parse_mix, "1+9", "concentrate plus water", "1+9", needed=True),
-            chosen("volume is", ("wanted", "left"), "what VOLUME is", flags={"left": "what is left of the concentrate"}),
+            chosen("volume is", ("wanted", "left"), "what VOLUME is", flags={"left": _LEFT}),
             _NAMED,
             _temperature("water at", "the water's temperature", "20 C", needed=False),
             *_taps(needed=False),

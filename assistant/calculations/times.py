@@ -3,16 +3,16 @@
 import math
 from typing import Any
 
-from assistant.calculations.topic import Curve, Field, Result, Topic, Values, two
+from assistant.calculations.topic import Curve, Field, Result, Topic, Values, degrees, in_degrees, two
 from assistant.trade import emergence, temperature, washing
 from assistant.trade import quantities as q
-from assistant.trade.wording import counted
+from assistant.trade.wording import counted, percent
 
 _LEAST_DRAWN = -6.0
 """Less than a millionth (log10) is not drawn: no printer can tell it from nothing."""
 _MARKED = 20
 """More changes of water than this are not marked one by one on the curve."""
-_KNOWN = two(q.parse_span, "at", q.parse_temperature)
+_KNOWN = two(q.parse_span, "at", degrees)
 
 
 def _temperature(values: Values) -> Result:
@@ -39,8 +39,8 @@ def _temperature(values: Values) -> Result:
         trusted=span if points is None else (min(marks), max(marks)),
     )
     line = (
-        f"{q.format_span(ms)} at {q.format_temperature(at)} becomes "
-        f"{q.format_span(time, 1)} at {q.format_temperature(now)} (coefficient {coefficient:.4g} for ten degrees)"
+        f"{q.format_span(ms)} at {in_degrees(at)} becomes "
+        f"{q.format_span(time, 1)} at {in_degrees(now)} (coefficient {coefficient:.4g} for ten degrees)"
     )
     found = {"known_ms": ms, "known_celsius": at, "celsius": now, "ms": time, "coefficient": coefficient}
     return Result((line,), law, temperature.warnings(now, points), found, curve)
@@ -58,7 +58,7 @@ def _first_tone(values: Values) -> Result:
     if one is not None:
         drift = emergence.drift(one, first)
         way = "later" if drift.percent > 0 else "earlier"
-        lines.append(f"  the first tone came {abs(drift.percent):.0f} % {way} than on print one")
+        lines.append(f"  the first tone came {percent(drift.percent)} {way} than on print one")
         found |= {"drift_percent": drift.percent, "tired": drift.tired}
         minds = (emergence.GOING,) if drift.tired else ()
     return Result(tuple(lines), emergence.LAW, minds, found)
@@ -134,7 +134,7 @@ TOPICS = (
         "2min 20C 22C --also-known 90s 24C",
         (
             Field("known", _KNOWN, "2 min at 20 C", "a time that is known", "2 min at 20 C", needed=True, between="at"),
-            Field("now", q.parse_temperature, "22 C", "the bath now", "22 C", needed=True),
+            Field("now", degrees, "22 C", "the bath now", "22 C", needed=True),
             Field("also known", _KNOWN, "90 s at 24 C", "a second time that is known", "90 s at 24 C", between="at"),
             Field("coefficient", q.parse_number, "2.1", "for ten degrees"),
         ),

@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
-from assistant.trade.quantities import Misread, quoted
+from assistant.trade.quantities import Misread, format_temperature, parse_temperature, quoted
 from assistant.trade.strips import StripPlan
-from assistant.trade.wording import rounded
+from assistant.trade.wording import plain, rounded
 
 Reader: TypeAlias = Callable[[str], Any]
 """What a text says, in the units of `trade.quantities`; Misread where it can't be read."""
@@ -154,6 +154,22 @@ def two(first: Reader, word: str, second: Reader) -> Reader:
         return first(before.strip()), second(after.strip())
 
     return read
+
+
+class _InFahrenheit(float):
+    """Degrees Celsius that were written in Fahrenheit, in which they are answered too."""
+
+
+def degrees(text: str) -> float:
+    """Degrees Celsius, as `quantities.parse_temperature` reads them; `in_degrees` knows in which unit they were written."""
+    celsius = parse_temperature(text)
+    return _InFahrenheit(celsius) if text.strip().upper().endswith("F") else celsius
+
+
+def in_degrees(celsius: float) -> str:
+    """A temperature in the unit in which it was written: `20 C`, `68 F (20 C)`."""
+    written = f"{plain(celsius * 9 / 5 + 32, 1)} F" if isinstance(celsius, _InFahrenheit) else ""
+    return f"{written} ({format_temperature(celsius)})" if written else format_temperature(celsius)
 
 
 def rounding(tick: int, off: Sequence[float]) -> list[str]:

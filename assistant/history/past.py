@@ -14,7 +14,7 @@ from assistant.history.summary import became, poured, prints, remark_line, turns
 from assistant.session.copy import Stay
 from assistant.trade import emergence
 from assistant.trade import quantities as q
-from assistant.trade.wording import counted, to_tenth
+from assistant.trade.wording import counted, percent, to_tenth
 
 
 def course(past: Printed) -> str:
@@ -72,7 +72,7 @@ def _drift(called: str, first: int, began: int, last: int, now: int) -> str:
     moved = emergence.drift(began, now)
     way = "later" if moved.percent >= 0 else "sooner"
     going = f". {emergence.GOING}" if moved.tired else ""
-    return f"{called} {last}: {abs(moved.percent):.0f} % {way} than {called} {first}{going}"
+    return f"{called} {last}: {percent(moved.percent)} {way} than {called} {first}{going}"
 
 
 def notable(past: Printed) -> Iterator[tuple[str, list[str]]]:

@@ -1,5 +1,6 @@
 """How an answer's figures are worded, the same on every face. Pure; what they mean is said where they are worked out."""
 
+import math
 from collections.abc import Sequence
 
 from assistant.trade.quantities import format_span, format_stops
@@ -14,6 +15,11 @@ def plain(value: float, places: int = 2) -> str:
     """A number without the zeros it doesn't need."""
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def percent(value: float) -> str:
+    """So much more or less, in whole per cent, a half of one upwards: `13 %` of 12.5."""
+    return f"{math.floor(abs(value) + 0.5)} %"
 
 
 def in_number(count: int, noun: str) -> str:

@@ -165,6 +165,18 @@ def test_a_bath_that_does_not_last_is_said(sheets, said, capsys):
     assert ("Note: Spent before sheet 21: mix more, or renew it by then." in out) is said
 
 
+def test_a_temperature_is_answered_in_the_unit_it_was_written_in(capsys):
+    """68 F is 20 C and 50 F 10 C by the definition of the degree Fahrenheit; 120 F is 48.9 C."""
+    said = " ".join(call("water 1l 68F 50F 120F", capsys)[1].split())
+    assert "1000 ml at 68 F (20 C): 742.9 ml at 50 F (10 C), then 257.1 ml at 120 F (48.9 C)" in said
+    assert " F" not in call("water 1l 20C 10C 50C", capsys)[1].replace("Formula", "")
+    assert "at 68 F (20 C) becomes" in call("temperature 2min 68F 75F --coefficient 2.1", capsys)[1]
+
+
+def test_half_a_per_cent_is_rounded_upwards(capsys):
+    assert "came 13 % later" in call("first-tone 9s --factor 15 --print-one 8s", capsys)[1]  # 12.5 % [math]
+
+
 @pytest.mark.parametrize(
     ("words", "first", "then"),
     [
