@@ -9,6 +9,15 @@ from pathlib import Path
 _KINDS = {stat.S_IFIFO: "a pipe", stat.S_IFCHR: "a device", stat.S_IFBLK: "a device", stat.S_IFSOCK: "a socket"}
 
 
+class NotText(UnicodeDecodeError):
+    """A file that is no text; says in which line and what to do."""
+
+    def __str__(self) -> str:
+        """In the words of whoever has to put it right."""
+        line = self.object.count(b"\n", 0, self.start) + 1
+        return f"line {line} is no text in UTF-8: save the file as UTF-8 text"
+
+
 def read_bytes(file: Path, most: int) -> bytes:
     """What is in a plain file of at most `most` bytes; OSError, whose `strerror` says why, for anything else."""
     waiting = getattr(os, "O_NONBLOCK", 0)  # opening a pipe that nobody writes into would wait for ever
@@ -24,8 +33,11 @@ def read_bytes(file: Path, most: int) -> bytes:
 
 
 def read_text(file: Path, most: int, encoding: str = "utf-8") -> str:
-    """The same as text; UnicodeDecodeError where it is none."""
-    return read_bytes(file, most).decode(encoding)
+    """The same as text; NotText where it is none."""
+    try:
+        return read_bytes(file, most).decode(encoding)
+    except UnicodeDecodeError as error:
+        raise NotText(*error.args) from None
 
 
 def write_whole(file: Path, raw: bytes) -> None:

@@ -69,8 +69,8 @@ def run(args: argparse.Namespace) -> int:
 def _tanks(args: argparse.Namespace) -> int:
     try:
         lines = tank_line.read_lines(read_text(args.problem, MOST_BYTES), str(args.problem))
-    except UnicodeDecodeError:
-        raise Refusal(f"{args.problem}: this is no text") from None
+    except UnicodeDecodeError as error:
+        raise Refusal(f"{args.problem}: {error}") from None
     answers = []
     for line in lines:
         end = None if args.seconds is None else time.monotonic() + args.seconds

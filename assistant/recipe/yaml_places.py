@@ -70,7 +70,7 @@ def decoded(raw: bytes) -> str:
     except UnicodeDecodeError as error:
         before = raw.removeprefix(BOM)[: error.start]
         line = before[before.rfind(b"\n") + 1 :].decode("utf-8")
-        raise Unreadable((before.count(b"\n") + 1, len(line) + 1), "this is not UTF-8", "save it as UTF-8 text") from None
+        raise Unreadable((before.count(b"\n") + 1, len(line) + 1), "this is no text in UTF-8", "save it as UTF-8 text") from None
 
 
 def read(text: str) -> Page:

@@ -90,6 +90,11 @@ def test_all_wrong_settings_are_named_at_once(file):
 
 
 def test_settings_that_are_no_text_are_a_sentence(file):
+    file.write_bytes(b"rate = 150\n# caf\xe9\n")
+    with pytest.raises(
+        BadSetting, match=r"these settings can't be read: line 2 is no text in UTF-8: save the file as UTF-8 text"
+    ):
+        read_settings()
     file.write_bytes(b"\xff\xfe\x00")
     with pytest.raises(BadSetting, match="can't be read"):
         read_settings()
