@@ -188,23 +188,23 @@ def tapped(bench: Bench, at: int, then: int) -> Done | None:
 def handed_over(bench: Bench, at: int) -> Done | None:
     """A second tap within four seconds: the first one was for the other sheet that it could have meant. None: there is none.
 
-    A light whose count-in is over is not taken back for it, and a question that was begun since, and can be done by now, is
-    answered. The answer names the sheet, since the last one was of another.
+    A light whose count-in is over is not taken back for it, and what was called since is answered: a pip, and a question
+    that can be done by now. The answer names the sheet, since the last one was of another, and says what was taken back.
     """
     done = _of_the_other(bench, at)
-    if done is None or done.copy is None or words.copy(done.copy) in done.words:
-        return done
-    return replace(done, words=f"{words.copy(done.copy)}, {done.words}")
+    if done is None:
+        return None
+    name = words.copy(done.copy) if done.copy is not None else ""
+    said = done.words if name in done.words else f"{name}, {done.words}"
+    return replace(done, words=". ".join(filter(None, [said, done.back])))
 
 
 def _of_the_other(bench: Bench, at: int) -> Done | None:
+    """What it does, and with `back` what it takes back."""
     if bench.last_tap is None or not bench.overlaps or at - bench.last_tap.at > SECOND_TAP:
         return None
     _, then, before = bench.last_tap
-    if _told_since(bench, before):
-        return None
-    hand = meant(bench, at)
-    if hand is not None and hand.what == "begin" and hand.due > then and at >= done_soonest(bench, hand):
+    if _told_since(bench, before) or _called_since(bench, then, at):
         return None
     first, *others = likeliest(before, then)
     apart = (hand for hand in others if set(hand.copies).isdisjoint(first.copies))
@@ -215,14 +215,23 @@ def _of_the_other(bench: Bench, at: int) -> Done | None:
         if other not in likeliest(bench, then):
             return None
         done = TAPS[other.what](bench, other, then)
-        return replace(done, bench=unheard_by(done.bench, at))
+        return replace(done, bench=unheard_by(done.bench, at), back="")
     light = _is_light(before, other)
     base = beat(before, at) if light else before
     if light and not isinstance(base.copy(other.copies[0]).place, AskedFor | Waiting):
         return None
     done = TAPS[other.what](base, other, at if light else then)
     again = tuple(ask for ask in done.bench.asks if ask.copies != first.copies)  # its answer was none: it is asked anew
-    return replace(done, bench=replace(done.bench, history=bench.history, planned=bench.planned, offer=bench.offer, asks=again))
+    after = replace(done.bench, history=bench.history, planned=bench.planned, offer=bench.offer, asks=again)
+    return replace(done, bench=after, back=bench.history[len(before.history)].back)
+
+
+def _called_since(bench: Bench, then: int, at: int) -> bool:
+    """Whether a tap now answers what was called after a tap at `then`: a pip, or a question that hands can have done by now."""
+    hand = meant(bench, at)
+    if hand is None or hand.due <= then:
+        return False
+    return hand.due <= at if hand.act_now else hand.what == "begin" and at >= done_soonest(bench, hand)
 
 
 def _told_since(bench: Bench, before: Bench) -> bool:

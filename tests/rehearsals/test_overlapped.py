@@ -26,7 +26,7 @@ from assistant.session.advance import advance, open_bench, replay
 from assistant.session.bench import Bench, ends
 from assistant.session.copy import Copy
 from assistant.session.passing import beat, due
-from assistant.session.place import AskedFor, Assumed, InBath, InLight
+from assistant.session.place import AskedFor, Assumed, InBath, InLight, Waiting
 from assistant.session.view import face
 from tests.planning import invented
 from tests.rehearsals.overlap_log import faults
@@ -352,6 +352,21 @@ def test_a_second_tap_takes_no_light_back_that_is_over_and_answers_what_was_aske
     assert [stay.lasted for stay in again.bench.copy(2).stays] == [500]
     answered = advance(lit.bench, h.Tap(), 1_013_000)
     assert answered.answer.words == "copy two, developer"
+
+
+def test_a_second_tap_answers_the_pip_that_came_since_the_first():
+    """Two goes into the developer while one drains above the fixer; a tap after the pip of one takes nothing of two back."""
+    sheets = Copy(1, InBath(3, 883_000, 120_000)), Copy(2, Waiting(1, 0, 980_000)), Copy(3)
+    bench = Bench(cards.overlapped(), sheets, now=985_000, planned=h.Planned())
+    bench = advance(bench, h.Planned(ask=h.NextAsk(2, 1, 0, 985_000)), 985_000).bench
+    pip = ends(bench, bench.copy(1))
+    first = advance(bench, h.Tap(), pip - 2_000)
+    assert first.answer.words == "copy two, developer"
+    before, after = (advance(first.bench, h.Tap(), pip + since) for since in (-500, 1_000))
+    assert before.answer.words.endswith(". copy two is not in the developer"), "what is taken back is said"
+    assert after.answer.words == "copy one, holding water"
+    assert after.bench.copy(1).since == pip + 1_000
+    assert after.bench.copy(2).since == pip - 2_000
 
 
 @pytest.mark.parametrize("seed", [6, 36])
