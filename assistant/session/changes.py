@@ -235,6 +235,7 @@ CHANGES: dict[tuple[type, str], Change] = {
     (Assumed, "window over"): window_over,
     (Assumed, "set right"): set_right,
     (Assumed, "time up"): time_up,  # a bath shorter than the window
+    (Assumed, "moved on"): moved_on,  # a little early, out of a bath as short as that, once a hold has ended the window for a tap
     (Assumed, "called"): called,
     (InBath, "set right"): set_right,
     (InBath, "time up"): time_up,

@@ -202,6 +202,13 @@ def test_an_undo_names_the_sheet_whose_move_is_as_before():
     assert advance(bench, h.Undo(), 91_000).answer.words == "undone: copy one went in as before"
 
 
+def test_a_tap_on_hold_in_the_drain_of_a_bath_as_short_as_the_window_moves_its_sheet_on():
+    sheets = Copy(1, Assumed(2, 970_000, 30_000, 1_000_000)), Copy(2)
+    held = advance(Bench(cards.overlapped(2), sheets, now=970_000, planned=h.Planned()), h.HoldPlan(), 980_000).bench
+    answer = advance(held, h.Tap(), 997_000).answer
+    assert answer.words == "fixer, early by three seconds"
+
+
 def test_how_long_after_an_end_is_answered():
     bench = in_flight(ROOMY, [(1, 1_000)])
     for _ in range(2):

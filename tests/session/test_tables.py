@@ -128,7 +128,9 @@ def test_every_way_from_place_to_place_is_gone_somewhere(monkeypatch):
             for later in (3, 20, 40, 300):
                 bench = advance(bench, h.Tap(), bench.now + later * 1000).bench
     asked = h.Planned(ask=h.NextAsk(2, 0, 0, (IN + 95) * 1000))  # its light would meet the lift of copy one
-    told(cards.overlapped(2, first="in company"), [*punctual, (IN + 1, asked), (IN + 100, h.Tap())])
+    company = cards.overlapped(2, first="in company")
+    told(company, [*punctual, (IN + 1, asked), (IN + 100, h.Tap())])
+    told(company, [*punctual, (IN + 1, h.Planned()), (IN + 125, h.HoldPlan()), (IN + 147, h.Tap())])  # its stop is half a minute
     assert set(CHANGES) - used == set()
 
 
