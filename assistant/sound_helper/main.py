@@ -89,6 +89,8 @@ class Helper:
                 message = inbox.get(timeout=LOOK_EVERY)
                 if message is not None:
                     self._obey(message)
+            if self._player.slipped():
+                self._sequencer.again()
             if inbox.empty():
                 self._sequencer.work()
             for begin, end in self._sequencer.spoken():

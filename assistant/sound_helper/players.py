@@ -37,6 +37,14 @@ an answer that is waiting the time in which three minutes of sound are written."
 PROBE_EVERY, RETRY_EVERY, CLEAR = 4.0, 0.2, 0.3
 """With nothing to play the device is tried so often with a little silence, and so often once it failed, but not when a sound is
 nearer than the last of these (seconds): a call that hangs would hold it up."""
+WATCHED_EVERY = 1.0
+"""While something sounds it is tried so often (seconds): nothing else tells that the sound server stood still. Not more often,
+for a call that hangs holds up the whole helper."""
+HELD_UP = 0.1
+"""What takes so much longer than it should (seconds), a call or a sleep, has held up the sound too: a server or a helper that
+stood still for 0.3 s was measured to put all the rest of a buffer 0.1 to 0.6 s late."""
+ANEW_EVERY = 2.0
+"""What sounds is begun anew so often at most (seconds): a busy computer holds up a call and not the sound, time and again."""
 Samples = NDArray[np.int16]  # one channel at `RATE`
 
 
@@ -71,6 +79,10 @@ class Player(Protocol):
 
     def lost(self) -> bool:
         """Whether the device is gone."""
+        ...
+
+    def slipped(self) -> bool:
+        """Whether what sounds may have come off its moments since this was last asked, so that it is to be begun anew."""
         ...
 
 
@@ -132,6 +144,7 @@ class SimpleaudioPlayer:
         self._hushed: list[tuple[float, Any]] = []
         self._failed = 0
         self._failing = 0.0
+        self._slipped, self._anew = False, 0.0
         self._last = self._tried = time.monotonic()
         self._calling = 0.0
         self._changed = threading.Condition()
@@ -178,6 +191,13 @@ class SimpleaudioPlayer:
         """Whether one call after the other failed."""
         return self._failed >= 2
 
+    def slipped(self) -> bool:
+        """Whether this process or a call to the device was held up."""
+        if not self._slipped or time.monotonic() < self._anew + ANEW_EVERY:
+            return False
+        self._slipped, self._anew = False, time.monotonic()
+        return True
+
     def _run(self) -> None:
         while True:
             one = self._next()
@@ -204,10 +224,14 @@ class SimpleaudioPlayer:
                 if ahead <= self.AWAKE:
                     self._about = self._waiting[0].number
                     return heapq.heappop(self._waiting)
-                if ahead > CLEAR and now - self._tried > (PROBE_EVERY if not self._failed else RETRY_EVERY):
+                sounds = any(one.end > now + WATCHED_EVERY for one in self._sounding.values())
+                every = RETRY_EVERY if self._failed else WATCHED_EVERY if sounds else PROBE_EVERY
+                if ahead > CLEAR and now - self._tried > every:
                     return None
-                look = 0.1 if self._hushed else 0.5  # seconds: a hushed buffer is silent soon, and is stopped then
-                self._changed.wait(min(look, ahead - self.AWAKE / 2))
+                look = 0.05 if sounds else 0.1 if self._hushed else 0.5  # seconds: a hushed buffer is stopped once it is silent
+                wait = min(look, ahead - self.AWAKE / 2)
+                self._changed.wait(wait)
+                self._slipped |= time.monotonic() - now > wait + HELD_UP
 
     def _start(self, samples: Samples, number: int, begin: float | None = None) -> bool:
         """Start them, cut to a moment at which they should have begun; False where the device did not take them."""
@@ -226,6 +250,7 @@ class SimpleaudioPlayer:
             return False
         finally:
             self._calling = 0.0
+            self._slipped |= time.monotonic() - now > HELD_UP
         self._failed, self._failing = 0, 0.0
         with self._changed:
             self._sounding[number] = _Sounding(play, own, now, now + len(own) / RATE)

@@ -49,15 +49,17 @@ class _Sent:
 
     number: int
     voice: int
+    begin: int
     end: int
     tones: set[Cue]
-    words: set[Cue]
+    words: dict[Cue, int]
+    """When each one's words begin in it."""
     spoken: list[Stretch]
     acts: list[Stretch]
 
     def still_promised(self, cues: set[Cue], now: int) -> bool:
         """Whether what of it lies ahead is promised again; a question that was answered is not."""
-        ahead = {cue for cue in self.tones | self.words if cue.at > now}
+        ahead = {cue for cue in (*self.tones, *self.words) if cue.at > now}
         return ahead <= cues and (bool(ahead) or not any(cue.kind == "ask" for cue in self.words))
 
 
@@ -123,6 +125,21 @@ class Sequencer:
         if cue.words and self._wanted(cue):
             self._pending[ANSWERS] = [_Pending(present, False, True)]
             self.mixer.phrases.want([cue.words], soon=True)
+
+    def again(self) -> None:
+        """What sounds may have come off its moments: tones that are still to come are mixed and sent anew."""
+        now = self._now()
+        for sent in self._sent[:]:
+            tones = {cue for cue in sent.tones if cue.at > now}
+            if sent.begin > now or not tones:
+                continue
+            words = {cue for cue, begin in sent.words.items() if begin > now}
+            self._take_back(sent, now)
+            left = {one.cue: one for one in self._pending.get(sent.voice, ())}
+            for cue in tones | words:
+                one = left.setdefault(cue, _Pending(cue, False, False))
+                one.tone, one.words = one.tone or cue in tones, one.words or cue in words
+            self._pending[sent.voice] = sorted(left.values(), key=lambda one: one.cue.at)
 
     def listening(self, speaking: bool) -> None:
         """The ears hear somebody speak, or that is over."""
@@ -250,9 +267,10 @@ class Sequencer:
             _Sent(
                 number,
                 voice,
+                begin,
                 begin + len(samples) * 1000 // RATE,
                 {cue for cue, _, part in parts if part == "tone"},
-                {cue for cue, _, part in parts if part == "words"},
+                {cue: shot.at for cue, shot, part in parts if part == "words"},
                 [shot.span for _, shot, part in parts if part == "words"],
                 [shot.span for cue, shot, part in parts if part == "tone" and cue.sound.rank is Rank.ACT],
             )

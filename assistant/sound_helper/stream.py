@@ -92,6 +92,10 @@ class Stream:
         """Whether the stream ended."""
         return not self._stream.active
 
+    def slipped(self) -> bool:
+        """Never: what is under way is put right by itself."""
+        return False
+
     def _fill(self, out: Any, frames: int, times: Any, _status: Any) -> None:
         self._called = now = time.monotonic()
         ahead = times.outputBufferDacTime - times.currentTime

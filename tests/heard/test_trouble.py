@@ -95,6 +95,18 @@ def test_a_helper_that_fails_is_replaced_and_told_again(rig, pips, how):
     pips.heard(recording, before, pips.pass_by(2.5))
 
 
+@pytest.mark.parametrize("pips", ["simpleaudio"], indirect=True)
+def test_a_helper_that_stood_still_for_a_moment_leaves_nothing_late_behind(rig, pips):
+    recording = rig.record()
+    pips.pass_by(2.5)
+    os.kill(pips.desk._helper.process.pid, signal.SIGSTOP)
+    pips.pass_by(0.5)
+    os.kill(pips.desk._helper.process.pid, signal.SIGCONT)
+    _, settled = pips.pass_by(1.5)
+    pips.until_well(starts=1)
+    pips.heard(recording, pips.pass_by(2.5), since=settled)
+
+
 def test_a_device_that_goes_is_said_and_found_again(rig, pips):
     pips.promise(2_000)  # a buffer that began in the sink's first block stays as late as that made it
     rig.stop()

@@ -89,6 +89,19 @@ def test_what_is_no_longer_promised_is_taken_back(stage):
     assert stage.tape.stopped == list(stage.tape.given)
 
 
+def test_what_may_have_come_off_its_moments_is_begun_anew_from_its_next_tone_on(stage):
+    stage.sequencer.give(1, [*EXPOSURE, Cue(8_000, "tell", "half way")])
+    stage.sequencer.give(2, [Cue(5_500, "pip")])
+    stage.run(5_100)
+    assert len(stage.tape.given) == 2
+    stage.sequencer.again()
+    stage.run(33_000)
+    assert stage.tape.stopped == [0], "the pip has not begun"
+    assert [begin for begin, _ in stage.tape.given.values()] == [2_000, 5_500, 6_000]
+    before, _, anew = (samples for _, samples in stage.tape.given.values())
+    assert np.array_equal(anew, before[4 * RATE :])
+
+
 def test_what_is_hushed_is_never_given(stage):
     stage.sequencer.give(1, [Cue(3_000, "pip")])
     stage.sequencer.hush(1)
