@@ -12,7 +12,10 @@ from assistant.trade import quantities as q
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     parser.add_argument(
-        "recipe", metavar="RECIPE", type=Path, help="a file, or a name; one that came along is copied to your own"
+        "recipe",
+        metavar="RECIPE",
+        type=Path,
+        help="a file, or a name; one that came with traycall is copied among your own",
     )
     parser.add_argument("time", metavar="TIME", type=typed(q.parse_span), help="the time before dry-down, like 12.6s")
     parser.add_argument("--part", metavar="LIGHT", help="the light or the print it is for, by its name in the recipe")

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import cast
 
-from assistant.cli.fields import day, typed
+from assistant.cli.fields import action, day, typed
 from assistant.cli.printing_words import SEEN
 from assistant.history.baths import Bath, Form
 from assistant.printing import bath_work as work
@@ -23,11 +23,11 @@ from assistant.trade.residual_tests import GOVERNS, TESTS
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     what = parser.add_subparsers(dest="what", metavar="WHAT", title="what to do (default: list those in use)")
-    every = what.add_parser("list", help="those in use; --all: those that were retired too")
+    every = action(what, "list", "the baths and bottles in use")
     every.add_argument("--all", action="store_true", help="those that were retired too")
-    look = what.add_parser("look", help="the baths on the screen: add, mix fresh, top up and retire by a key")
+    look = action(what, "look", "the baths on the screen: add, mix fresh, top up and retire by a key")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
-    add = _bath(what.add_parser("add", help="a bath or bottle by a name of your own"))
+    add = _bath(action(what, "add", "a bath or bottle by a name of your own"))
     add.add_argument("--bottle", dest="is_bottle", action="store_true", help="a bottle of stock, opened now")
     add.add_argument("--what", dest="kind", default="", metavar="WORDS", help="what it is, like 'rapid fixer'")
     add.add_argument("--mix", type=typed(q.parse_mix), help="like 1+4")
@@ -35,25 +35,25 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add.add_argument("--lasts", type=typed(q.parse_lasts), metavar="N", help="sheets of 8x10 in, like '20 per litre'")
     add.add_argument("--keeps", type=typed(q.parse_count(1, 3650)), metavar="DAYS", help="days that it keeps, by its label")
     add.add_argument("--tray", default="", help="the tray in which it stands from now on")
-    anew = _bath(what.add_parser("mixed", help="a bath was mixed fresh: same name and tray, its sheets counted from zero"))
-    top = _bath(what.add_parser("top", help="top up: some of the old poured out, fresh poured in"))
+    anew = _bath(action(what, "mixed", "a bath was mixed fresh: same name and tray, its sheets counted from zero"))
+    top = _bath(action(what, "top", "top up: some of the old poured out, fresh poured in"))
     top.add_argument("--out", required=True, type=typed(q.parse_volume), help="what was poured out, like 500ml")
     top.add_argument("--in", dest="fed", required=True, type=typed(q.parse_volume), help="fresh solution poured in, like 500ml")
     for made in (add, anew, top):
         made.add_argument("--from", dest="bottle", default="", metavar="BOTTLE", help="the bottle its concentrate came out of")
-    put = _bath(what.add_parser("put", help="a bath goes into another tray"))
+    put = _bath(action(what, "put", "a bath goes into another tray"))
     put.add_argument("tray", metavar="TRAY", help="the tray's name in the recipes")
-    used = _bath(what.add_parser("used", help="sheets that went through it outside a session"))
+    used = _bath(action(what, "used", "sheets that went through it outside a session"))
     used.add_argument("sheets", type=typed(q.parse_count(1, 1000)), metavar="N", help="how many")
     used.add_argument("--size", type=typed(q.parse_size), default=q.parse_size("8x10 in"), help="default: 8x10in")
-    rotate = what.add_parser("rotate", help="two fixing baths: the second takes the place of the first, which is poured away")
-    rotate.add_argument("first", metavar="FIRST")
-    rotate.add_argument("second", metavar="SECOND")
+    rotate = action(what, "rotate", "two fixing baths: the second takes the place of the first, which is poured away")
+    rotate.add_argument("first", metavar="FIRST", help="the first bath's name: it is poured away")
+    rotate.add_argument("second", metavar="SECOND", help="the second bath's name: it takes the place of the first")
     rotate.add_argument("--on", metavar="WHEN", help=_ON)
-    test = _bath(what.add_parser("test", help="tests of fixer, silver and washing: what they show, and what came of one"), "?")
+    test = _bath(action(what, "test", "tests of fixer, silver and washing: what they show, and what came of one"), "?")
     test.add_argument("test", nargs="?", choices=list(TESTS), help="which test")
     test.add_argument("showed", nargs="?", choices=["good", "bad"], help="what it showed")
-    retire = _bath(what.add_parser("retire", help="a bath or bottle is poured away"))
+    retire = _bath(action(what, "retire", "a bath or bottle is poured away"))
     retire.add_argument("--why", default="", metavar="WORDS", help="spent, too old, spilled, ...")
 
 

@@ -18,7 +18,9 @@ from assistant.recipe.loader import load
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file, or the name of a shipped one")
+    parser.add_argument(
+        "recipes", metavar="FILE", type=Path, nargs="+", help="a recipe file, or a name that `traycall recipes` lists"
+    )
     parser.add_argument("--json", action="store_true", help="one JSON list, an object for every file")
 
 

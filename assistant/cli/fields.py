@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from assistant.calculations.topic import Field
 
 T = TypeVar("T")
-RECIPES = "a recipe file, or the name of a shipped one; several with the same baths"
+RECIPES = "a recipe file, or a name that `traycall recipes` lists; several with the same baths"
 """What calls say that take the recipes of one session."""
 
 
@@ -36,6 +36,11 @@ def day(text: str) -> datetime:
     except (ValueError, OverflowError, OSError):
         today = f"{datetime.now().astimezone():%Y-%m-%d}"
         raise Refusal(f'"{text}" is no date: write it like {today}, or like "{today} 18:30".') from None
+
+
+def action(actions: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, line: str) -> argparse.ArgumentParser:
+    """One of a command's actions, with its line in the list, and as the first sentence of its own help."""
+    return actions.add_parser(name, help=line, description=f"{line[0].upper()}{line[1:]}.")
 
 
 def whole_number(text: str) -> int:

@@ -35,6 +35,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "completion": ("assistant.cli.completion", "lines for bash, zsh or fish that complete these commands"),
 }
 """Command -> (module with `configure(parser)` and `run(args) -> exit code`, one line of help)."""
+_ABOUT = (
+    "A voice and a timer beside the trays, for black-and-white printing by hand. "
+    "Without a command it opens the dry side: recipes, calculations, records and settings in one window."
+)
 INTERRUPTED = 130
 """The exit code of a command that Ctrl+C ended, as shells have it: 128 and the signal's number."""
 FAULT = 70
@@ -141,7 +145,7 @@ def whole_parser() -> argparse.ArgumentParser:
 
 
 def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
-    parser = Parser(prog="traycall", description="A voice and a timer beside the trays, for black-and-white printing by hand.")
+    parser = Parser(prog="traycall", description=_ABOUT)
     parser.set_defaults(told=None, late="")  # `late`: what may stand after the options too, which argparse doesn't know of
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")

@@ -38,8 +38,11 @@ def run(args: argparse.Namespace) -> int:
             answers[question.name] = answer if answer is not None else _asked(question)
         with contextlib.closing(House()) as house:
             made = house.new(answers["title"], written(answers))
-    except (Misread, CantDo) as error:
+    except Misread as error:
         complain(f"Not written: {error}")
+        return 1
+    except CantDo as error:
+        complain(f"Not written. {error}")
         return 1
     except EOFError:
         complain("Not written: a question was not answered. Answers can be given with the call: traycall new --help")
@@ -51,7 +54,8 @@ def run(args: argparse.Namespace) -> int:
 def _asked(question: "Field") -> str:
     """Until the answer can be read; EOFError where nobody answers any more."""
     while True:
-        say(f"{question.name} ({question.about}){f', Enter: {question.start}' if question.start else ''}: ", end="")
+        usual = f"; Enter: {question.start}" if question.start else ""
+        say(f"{question.name} ({question.about}{usual}): ", end="")
         line = sys.stdin.readline()
         if not line:
             raise EOFError

@@ -41,7 +41,7 @@ FREE = 20_000
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or the name of a shipped one")
+    add("recipe", metavar="RECIPE", type=Path, nargs="?", help="a recipe file, or a name that `traycall recipes` lists")
     add("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
     add("--slack", metavar="SPAN", help="hands kept free before every exact lift (default: the recipe's, or 15s)")
     add("--pace", metavar="SPAN", help="how long your hands take to answer, in every action (default: the recipe's, or 2s)")

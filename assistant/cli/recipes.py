@@ -5,6 +5,7 @@ import contextlib
 import shlex
 from typing import TYPE_CHECKING
 
+from assistant.cli.fields import action
 from assistant.printing.text_out import complain, say, say_lines
 from assistant.trade.wording import counted
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words: none lists, `copy` copies."""
     what = parser.add_subparsers(dest="what", metavar="WHAT", required=False)
-    copy = what.add_parser("copy", help="copy one into the folder of your own recipes")
+    copy = action(what, "copy", "copy one into the folder of your own recipes")
     copy.add_argument("name", metavar="NAME", help="as the list calls it")
     copy.add_argument("new", metavar="NEW", help="what the copy is called")
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from assistant import __version__
-from assistant.cli.fields import day, whole_number
+from assistant.cli.fields import action, day, whole_number
 from assistant.cli.printing_words import SEEN
 from assistant.history.printed import Printed, Remark
 from assistant.history.search import found
@@ -32,19 +32,19 @@ from assistant.trade.wording import counted, to_tenth
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     what = parser.add_subparsers(dest="what", metavar="WHAT", title="what to do (default: list all sessions)")
-    every = what.add_parser("list", help="the sessions, or those in which all these words are found")
+    every = action(what, "list", "the sessions, or those in which all these words are found")
     every.add_argument("words", nargs="*", metavar="WORDS", help="of negative, paper, title, date, notes, baths, who has it")
     every.add_argument("--since", metavar="DATE", help="begun on this day or later")
     every.add_argument("--until", metavar="DATE", help="begun on this day or before")
     every.add_argument("--trials", action="store_true", help="and those that a note calls a trial")
     _values(every)
-    show = _one(what.add_parser("show", help="one session: each copy's true times, toning, voids, notes, recipe"))
+    show = _one(action(what, "show", "one session: each copy's true times, toning, voids, notes, recipe"))
     _values(show)
     show.add_argument("--play", action="store_true", help="and hear the notes that were spoken")
-    look = what.add_parser("look", help="browse on the screen: sessions, copies, toning over the edition")
+    look = action(what, "look", "browse on the screen: sessions, copies, toning over the edition")
     look.add_argument("number", metavar="N", type=whole_number, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
-    note = _one(what.add_parser("note", help="add a note afterwards: a look at the dry print, who has it"))
+    note = _one(action(what, "note", "add a note afterwards: a look at the dry print, who has it"))
     words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
     note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
     note.set_defaults(told=note, late="words")
@@ -53,20 +53,23 @@ def configure(parser: argparse.ArgumentParser) -> None:
     judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
     judged.add_argument("--fail", dest="judged", action="store_const", const="fail", help="the dry print is not")
     note.add_argument("--holder", default="", metavar="WHO", help="who has the print")
-    compare = _one(what.add_parser("compare", help="two sessions side by side"))
+    compare = _one(action(what, "compare", "two sessions side by side"))
     compare.add_argument("other", metavar="M", type=whole_number, help="the other session's number")
-    sheet = _one(what.add_parser("sheet", help="the edition sheet: plain text, or a page with drawings"))
+    sheet = _one(action(what, "sheet", "the edition sheet: plain text, or a page with drawings"))
     sheet.add_argument("-o", "--out", metavar="FILE", type=Path, help="into a new file; a page, if its name ends in .html")
     sheet.add_argument("--paper", choices=list(SHEETS), default="a4", help="the page's size (default: a4)")
-    labels = _one(what.add_parser("labels", help="labels for the backs of the prints, a page of them"))
+    labels = _one(action(what, "labels", "labels for the backs of the prints, a page of them"))
     labels.add_argument("-o", "--out", metavar="FILE", type=Path, required=True, help="the page, a new .html file")
     labels.add_argument("--paper", choices=list(SHEETS), default="a4", help="its size (default: a4)")
     labels.add_argument("--line", default="", metavar="WORDS", help="a line of your own on every label")
     labels.add_argument("--date", default="", metavar="WORDS", help="the date as you want it (default: the session's)")
-    what.add_parser("proofs", help="the proof book: strips, picks, dry prints and editions of every negative")
-    for name, line in (("export", "everything into one file of JSON Lines"), ("import", "what such a file holds and is not here"),
-                       ("backup", "the records as they stand into another file, while a session runs too")):  # fmt: skip
-        what.add_parser(name, help=line).add_argument("file", metavar="FILE", type=Path)
+    action(what, "proofs", "the proof book: strips, picks, dry prints and editions of every negative")
+    for name, line, file in (
+        ("export", "everything into one file of JSON Lines", "a new file"),
+        ("import", "add what an exported file holds and these records do not", "a file that `records export` wrote"),
+        ("backup", "the records as they stand into another file, while a session runs too", "a new file, to be kept elsewhere"),
+    ):
+        action(what, name, line).add_argument("file", metavar="FILE", type=Path, help=file)
 
 
 def _one(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:

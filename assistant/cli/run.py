@@ -15,7 +15,7 @@ from assistant.printing.text_out import complain
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
     add = parser.add_argument
-    add("recipe", metavar="RECIPE", type=Path, nargs="*", help=RECIPES)
+    add("recipe", metavar="RECIPE", type=Path, nargs="*", help=f"{RECIPES}; without one: chosen on the dry side")
     add("--copies", type=whole_number, metavar="N", help="how many copies (default: the recipe's)")
     add("--like", type=whole_number, metavar="N", help="print like session N: its recipe and true times, on today's baths")
     add("--resume", action="store_true", help="resume the session that was not ended")

@@ -26,7 +26,9 @@ USUAL, USUAL_STEP = 6, 1 / 2
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """The call's words."""
-    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="the print's recipe: a file, or the name of a shipped one")
+    parser.add_argument(
+        "recipe", metavar="RECIPE", type=Path, help="the print's recipe: a file, or a name that `traycall recipes` lists"
+    )
     parser.add_argument("--first", metavar="TIME", type=typed(q.parse_span), help="what the lightest strip gets, like 5s")
     parser.add_argument("--around", metavar="TIME", type=typed(q.parse_span), help="a finer strip: what its middle gets")
     count = q.parse_count(strips.LEAST, strips.MOST)

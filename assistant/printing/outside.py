@@ -50,7 +50,7 @@ class House:
         self._open.close()
 
     def recipes(self) -> list[Offered]:
-        """Those of the present folder by their file names, the printer's own by theirs, then those that came along."""
+        """Those of the present folder by their file names, the printer's own by theirs, then those that came with traycall."""
         here = [Offered(file.name, file, True) for file in sorted(Path().glob("*.yaml")) if _is_recipe(file)]
         from assistant.devices.settings import recipes_folder
 
@@ -79,7 +79,7 @@ class House:
 
         file = recipes_folder() / f"{name}.yaml"
         if file.exists() or name in shipped_names():
-            raise CantDo(f"There is a recipe {name} already.")
+            raise CantDo(f"There is a recipe {name} already: give this one another name.")
         offered = Offered(name, file, True)
         self.saved(offered, text)
         return offered

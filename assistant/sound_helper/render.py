@@ -6,7 +6,7 @@ Mixed in pieces, so that an hour needs little memory. WAV by the standard librar
 
 import wave
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -150,7 +150,8 @@ def _writer(file: Path) -> Iterator[Callable[[Samples], object]]:
     except OSError as error:
         raise CantRender(f"{file}: this file can't be written: {error.strerror or error}") from None
     finally:
-        half.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written, nothing can be taken away: the file itself was named
+            half.unlink()
 
 
 def _soundfile(file: Path):  # type: ignore[no-untyped-def]  # an optional library without types

@@ -3,6 +3,7 @@
 Each is answered in a sentence, with the exit code that the command documents; none ends in traces of the program.
 """
 
+import io
 import os
 import shlex
 import subprocess
@@ -231,6 +232,16 @@ def test_a_word_too_many_is_answered_with_the_usage_of_its_own_command(capsys):
     said = capsys.readouterr().err
     assert said.startswith("usage: traycall run ")
     assert said.endswith("traycall run: error: unrecognized arguments: --foo\n")
+
+
+def test_a_new_recipe_is_asked_for_with_what_enter_stands_for_and_needs_a_name_of_its_own(capsys, monkeypatch, folder):
+    words = ["new", "--title", "Big barge", "--copies", "6", "--time", "10s"]
+    monkeypatch.setattr(sys, "stdin", io.StringIO("\n" * 9))
+    assert main(words) == 0
+    assert "(the paper's size; Enter: 8x10 in): " in capsys.readouterr().out
+    monkeypatch.setattr(sys, "stdin", io.StringIO("\n" * 9))
+    assert main(words) == 1
+    assert capsys.readouterr().err == "Not written. There is a recipe big-barge already: give this one another name.\n"
 
 
 def test_what_a_call_says_wrong_is_found_before_anything_is_asked(capsys):

@@ -44,7 +44,7 @@ def test_the_folder_of_the_settings_is_the_one(tmp_path, capsys):
     ("words", "said"),
     [
         (["nothing", "mine"], "There is no recipe nothing"),
-        (["slipway-edition", "contact-proof"], "There is a recipe contact-proof already."),
+        (["slipway-edition", "contact-proof"], "There is a recipe contact-proof already: give this one another name."),
         (["slipway-edition", "../mine"], "Letters, digits, blanks and - make a name."),
     ],
 )

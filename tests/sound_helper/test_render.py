@@ -1,6 +1,7 @@
 """A session as a sound file: every sound at its moment, nothing left behind when it can't be made."""
 
 import wave
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -41,4 +42,7 @@ def test_a_file_that_can_not_be_made_is_a_sentence_and_leaves_nothing(tmp_path):
         render(CUES, tmp_path / "session.aiff", helper_settings())
     with pytest.raises(CantRender, match="can't be written"):
         render(CUES, tmp_path / "nowhere" / "session.wav", helper_settings())
+    below = Path(__file__) / "session.wav"  # in a file, not in a folder
+    with pytest.raises(CantRender, match=f"^{below}: this file can't be written"):
+        render(CUES, below, helper_settings())
     assert [file.name for file in tmp_path.iterdir() if file.name != "home"] == []
