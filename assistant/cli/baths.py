@@ -69,7 +69,7 @@ def _bath(parser: argparse.ArgumentParser, many: str | None = None) -> argparse.
 def run(args: argparse.Namespace) -> int:
     """Do what was asked for; 1 where it can't be done, said in a sentence."""
     try:
-        with Journal.open() as journal:
+        with Journal.open(reading=args.what in (None, "list")) as journal:
             say("\n".join(_WHAT[args.what](args, journal)))
             return 0
     except (Refusal, JournalFault, NoBath) as error:

@@ -86,7 +86,7 @@ def _values(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Do what was asked for; 1 where it isn't there or can't be done."""
     try:
-        with Journal.open() as journal:
+        with Journal.open(reading=args.what not in _WRITING) as journal:
             _WHAT[args.what](args, journal)
             return 0
     except (Refusal, JournalFault, BadTransfer, BadFogTests) as error:
@@ -229,6 +229,7 @@ def _backup(args: argparse.Namespace, journal: Journal) -> None:
     say_lines([f"The records are kept in {args.file}, as they stood."])
 
 
+_WRITING = ("note", "import", "backup", "look")  # `look` is the dry side, where everything can be done
 _WHAT: dict[str | None, Callable[[argparse.Namespace, Journal], None]] = {
     None: _list, "list": _list, "show": _show, "look": _look, "note": _note, "compare": _compare, "sheet": _sheet,
     "labels": _labels, "proofs": _proofs, "export": _export, "import": _import, "backup": _backup,

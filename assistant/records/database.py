@@ -21,8 +21,10 @@ _PATIENCE = 5.0
 """Seconds to wait for another program that is writing: one line takes some hundredths."""
 
 
-def opened(path: Path) -> sqlite3.Connection:
+def opened(path: Path, reading: bool = False) -> sqlite3.Connection:
     """The records' file, made when missing and brought up to date; JournalFault when that cannot be.
+
+    `reading`: where nothing is to be written, a file on a disk that cannot be written is read as it stands.
 
     Write-ahead log, so that records can be read while a session writes, with one flush to the disk a commit:
     a commit that has returned survives kill -9 and, as far as the disk keeps its word, an empty battery.
@@ -33,6 +35,30 @@ def opened(path: Path) -> sqlite3.Connection:
     try:
         with worded(path):
             _prepare(connection, path)
+    except BaseException as error:
+        connection.close()
+        if reading and _forbidden(str(error.__cause__)) and _stands_whole(path):
+            return _only_read(path)
+        raise
+    return connection
+
+
+def _stands_whole(path: Path) -> bool:
+    """Whether all that was written is in the file itself, and none of it in a log that waits to be taken into it."""
+    log = path.with_name(path.name + "-wal")
+    return path.is_file() and not (log.is_file() and log.stat().st_size)
+
+
+def _only_read(path: Path) -> sqlite3.Connection:
+    with worded(path):
+        # `immutable`, for SQLite would make its log's index beside the file even to read it.
+        asked = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+        connection = sqlite3.connect(asked, uri=True, isolation_level=None, check_same_thread=False)
+    try:
+        with worded(path):
+            _check_whose(connection, path)
+            if _version(connection) < len(STEPS):
+                raise JournalFault(f"{path} is of an older traycall and can't be brought up to date there: copy it elsewhere.")
     except BaseException:
         connection.close()
         raise
@@ -81,12 +107,16 @@ def damaged_row(path: Path, error: Exception) -> Damaged:
     return damaged(path, str(error))
 
 
+def _forbidden(said: str) -> bool:
+    return "readonly" in said or "unable to open" in said
+
+
 def _sentence(said: str, path: Path) -> str:
     if "not a database" in said or "malformed" in said:
         return str(damaged(path, said))
     if "disk is full" in said:
         return f"The disk is full: nothing more can be kept in {path}. Make room."
-    if "readonly" in said or "unable to open" in said:
+    if _forbidden(said):
         return f"{path} cannot be written: look at the folder's permissions, or name another in TRAYCALL_HOME."
     if "locked" in said:
         return f"Another program has kept {path} to itself for more than {_PATIENCE:.0f} seconds. Try again."

@@ -58,14 +58,17 @@ class Journal:
         self._locks = ExitStack()
 
     @classmethod
-    def open(cls, path: Path | None = None) -> "Journal":
-        """The printer's records, made when missing; JournalFault says what is wrong with them."""
+    def open(cls, path: Path | None = None, reading: bool = False) -> "Journal":
+        """The printer's records, made when missing; JournalFault says what is wrong with them.
+
+        `reading`: nothing will be written, so that a disk which cannot be written is no hindrance.
+        """
         if path is None:
             try:
                 path = home() / "records.sqlite"
             except OSError as error:
                 raise JournalFault(f"The folder for records cannot be made: {error}.") from error
-        return cls(path, opened(path))
+        return cls(path, opened(path, reading))
 
     def close(self) -> None:
         """Close the file, and let go of every session locked through it."""

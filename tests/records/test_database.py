@@ -21,7 +21,7 @@ from assistant.records.journal import Journal
 from assistant.records.schema import SchemaStep
 from assistant.session.advance import advance, open_bench
 from assistant.session.happenings import Note, Tap
-from tests.records.sessions import MORNING, TEXT, a_bath, score_of
+from tests.records.sessions import EVENTFUL, MORNING, OVER, TEXT, a_bath, keep, score_of
 
 
 @pytest.fixture
@@ -280,6 +280,22 @@ def test_a_full_disk_is_said_and_loses_nothing_that_was_kept(records: Path) -> N
         kept.append(2000, Tap(), bench)
         assert len(kept.entries()) == held + 1
         kept.leave()
+
+
+def test_what_cannot_be_written_can_be_read_where_all_of_it_stands_in_the_file(tmp_path: Path) -> None:
+    path = tmp_path / "records.sqlite"
+    with Journal.open(path) as journal:
+        keep(journal, EVENTFUL, OVER)
+    log = tmp_path / "records.sqlite-wal"
+    log.mkdir()  # no log can be written beside it, as on a disk that is read only
+    with pytest.raises(JournalFault, match="cannot be written"):
+        Journal.open(path)
+    with Journal.open(path, reading=True) as journal:
+        assert journal.course(1).counted["done"] == 3
+        with pytest.raises(JournalFault, match="cannot be written"):
+            journal.remark(1, Remark(None, MORNING, None, "seen", ""))
+    with pytest.raises(JournalFault, match="cannot be written"):
+        Journal.open(tmp_path / "nowhere" / "records.sqlite", reading=True)
 
 
 def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
