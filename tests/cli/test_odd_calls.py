@@ -38,7 +38,7 @@ def shell(line):
 
 ALL_CLOSED = "<&- >&- 2>&-"
 CLOSED = [f"{call} {ALL_CLOSED}" for call in ("check contact-proof", "records", "schema", "--help", "")]
-CLOSED += [f"run contact-proof --silent {closed}" for closed in ("<&-", ">&-", "2>&-", ALL_CLOSED)]
+CLOSED += [f"run contact-proof --silent {closed}" for closed in ("<&-", ">&-", ALL_CLOSED)]
 CLOSED += [f"records {closed}" for closed in ("<&-", ">&-", "2>&-")]
 
 

@@ -350,11 +350,13 @@ def test_a_temperature_of_today_makes_the_time_and_all_of_it_is_said_and_shown()
         (["--temperature", "21"], 2, "write the tray and degrees Celsius like developer=21"),
     ],
 )
-def test_a_temperature_that_can_t_be(words: list[str], code: int, said: str, home: Path) -> None:
-    call = [sys.executable, "-m", "assistant", "run", "slipway-edition", "--plain", "--silent", *words]
-    done = subprocess.run(call, input="", capture_output=True, text=True, timeout=120, check=False)
-    assert done.returncode == code
-    assert said in done.stderr
+def test_a_temperature_that_can_t_be(words, code, said, home, capsys):
+    try:
+        ended = main(["run", "slipway-edition", "--plain", "--silent", *words])
+    except SystemExit as error:
+        ended = error.code
+    assert ended == code
+    assert said in capsys.readouterr().err
     with Journal.open() as journal:
         assert len(list(journal.sessions())) == 3, "nothing was begun"
 
