@@ -8,15 +8,14 @@ import textwrap
 
 from assistant.pages.edition_text import WIDE
 from assistant.pages.markup import PaperSize, listed, page, section, table, words
-from assistant.planning.briefing import LABEL, in_trays, to_mind, work
+from assistant.planning.briefing import LABEL, in_trays, mixing, to_mind, work
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Agitate, Expose, WetStep
-from assistant.trade import cautions
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 
 _STYLE = (
-    "body { font-size: 10.5pt; } h1 { font-size: 20pt; } h2 { font-size: 11.5pt; } p { margin: 0 0 0.6mm; }"
+    "body { font-size: 10.5pt; line-height: 1.24; } h1 { font-size: 20pt; } h2 { font-size: 11.5pt; } p { margin: 0 0 0.6mm; }"
     "table { width: 100%; } td { vertical-align: top; } td:first-child { white-space: nowrap; }"
 )
 
@@ -26,7 +25,7 @@ def card_text(plan: Plan) -> str:
     title = as_text(plan.recipe.title)
     parts = [
         [title, "=" * min(len(title), WIDE), "", *_block("", _work(plan))],
-        ["Trays, from left to right", *_columns(_trays(plan))],
+        ["Trays, from left to right", *_columns(_trays(plan)), *_block("  ", mixing(plan.recipe))],
         ["Steps", *_columns(_steps(plan))],
         ["Mind", *_block("  ", _mind(plan))],
     ]
@@ -38,8 +37,8 @@ def card_page(plan: Plan, size: PaperSize = "a4") -> str:
     title = plan.recipe.title
     body = [
         f"<h1>{words(title)}</h1>",
-        *(f"<p>{words(line)}</p>" for line in _work(plan)),
-        section("Trays, from left to right", [table([], _trays(plan), figures=False)]),
+        *_said(_work(plan)),
+        section("Trays, from left to right", [table([], _trays(plan), figures=False), *_said(mixing(plan.recipe))]),
         section("Steps", [table([], _steps(plan), figures=False)]),
         section("Mind", [listed(_mind(plan))]),
     ]
@@ -59,11 +58,13 @@ def _steps(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _mind(plan: Plan) -> list[str]:
-    """Each tray's care, then what the trade knows of its bath by its name."""
-    trays = plan.recipe.trays.values()
-    known = dict.fromkeys(line for tray in trays for line in cautions.for_bath(tray.bath)[:-1])
-    care = (line.removeprefix("Note: ") for line in to_mind(plan))
-    return [as_text(line[:1].upper() + line[1:]) for line in (*care, *known, LABEL)]
+    """What is to be minded, each a sentence."""
+    lines = (line.removeprefix("Note: ") for line in to_mind(plan))
+    return [as_text(line[:1].upper() + line[1:]) for line in (*lines, LABEL)]
+
+
+def _said(lines: list[str]) -> list[str]:
+    return [f"<p>{words(line)}</p>" for line in lines]
 
 
 def _step(step: Expose | WetStep) -> str:

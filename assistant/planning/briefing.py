@@ -9,7 +9,7 @@ from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tray
 from assistant.recipe.several_prints import light_of
-from assistant.trade import capacity, exposure
+from assistant.trade import capacity, cautions, exposure
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
 from assistant.trade.wording import counted, in_stops
@@ -28,7 +28,7 @@ def needed(plan: Plan) -> list[str]:
     """The lines: the work, the light, the sheets, trays in bench order, what ends by eye, cautions."""
     wide = max(len(name) for name in plan.recipe.trays) + 1
     trays = [f"  {name:<{wide}} {', '.join(poured)}" for name, poured in in_trays(plan.recipe)]
-    return [*work(plan), *trays, *_by_hand(plan.recipe), *to_mind(plan), LABEL]
+    return [*work(plan), *trays, *mixing(plan.recipe), *_by_hand(plan.recipe), *to_mind(plan), LABEL]
 
 
 def work(plan: Plan) -> list[str]:
@@ -44,11 +44,17 @@ def in_trays(recipe: Recipe) -> list[tuple[str, list[str]]]:
     return [(name, list(_bath(recipe, tray))) for name, tray in recipe.trays.items()]
 
 
+def mixing(recipe: Recipe) -> list[str]:
+    """How concentrates are poured, where there are any."""
+    return [cautions.WATER_FIRST] if any(tray.mix for tray in recipe.trays.values()) else []
+
+
 def to_mind(plan: Plan) -> list[str]:
-    """Each tray's care, the darkness, and how copies follow each other."""
+    """Each tray's care, what the trade knows of its bath by its name, the darkness, and how copies follow each other."""
     recipe = plan.recipe
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
     lines = [f"Note: {CAUTIONS.get(word, word)}." for word in care]
+    lines += cautions.for_baths(tray.bath for tray in recipe.trays.values())
     if recipe.light == "none":
         lines.append(DARK)
     if recipe.flow == "overlap":

@@ -5,6 +5,7 @@ import pytest
 from assistant.planning.briefing import DARK, LABEL, SWITCH, needed
 from assistant.planning.plan import make_plan
 from assistant.recipe.loader import loads
+from assistant.trade.cautions import WATER_FIRST
 from tests.recipe.cards import changed
 
 
@@ -56,3 +57,11 @@ def test_film_has_no_back_to_number_and_darkness_is_read_in_the_light():
     assert not any("back of" in line for line in lines)
     assert DARK in lines
     assert SWITCH not in lines
+
+
+def test_cautions_come_from_the_baths_and_water_first_where_there_is_a_concentrate():
+    poured, not_poured = read(), read(("mix: 1+9, ", ""))
+    (toner,) = [line for line in poured if line.startswith("Toner: poisonous")]  # this recipe has no care at all
+    assert "waterproof gloves, a fan" in toner
+    assert WATER_FIRST in poured
+    assert WATER_FIRST not in not_poured

@@ -44,7 +44,7 @@ def answered_too_often(terminal, asked, answer):
 @pytest.mark.parametrize(("words", "asked", "answer"), [((), "Any key", b"y"), (("--silent",), "then any key begins", CLICK)])
 def test_a_tap_too_many_begins_nothing(env, words, asked, answer):
     for _ in range(TRIES):
-        with Terminal([sys.executable, "-m", "assistant", "run", QUICK, "--no-guard", *words], env) as terminal:
+        with Terminal([sys.executable, "-m", "assistant", "run", QUICK, "--no-guard", *words], env, 100, 40) as terminal:
             terminal.reads = False
             in_time = answered_too_often(terminal, asked, answer)
             terminal.until("begin exposure")

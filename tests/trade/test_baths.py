@@ -115,7 +115,11 @@ def test_no_toner_has_a_capacity():
     ("bath", "said"),
     [
         ("print developer", "gloves or tongs"),
-        ("acetic stop", "vapour"),
+        ("acetic stop", "acetic acid's vapour stings"),
+        ("stop bath", "acetic acid's vapour stings"),  # it may be one
+        ("citric stop", "goggles"),
+        ("bleach", "no acid near it"),
+        ("sepia toner", "no acid near it"),
         ("rapid fixer", "regulated waste"),
         ("selenium toner", "waterproof gloves"),
         ("holding water", "label"),
@@ -127,8 +131,22 @@ def test_cautions_follow_the_bath(bath, said):
     assert lines[-1] == cautions.GENERAL
 
 
-def test_an_acid_fixer_is_no_stop_bath():
-    assert not any(line.startswith("Stop bath") for line in cautions.for_bath("acid fixer"))
+@pytest.mark.parametrize(
+    ("bath", "not_said"),
+    [
+        ("acid fixer", "Stop bath"),
+        ("citric stop", "vapour"),
+        ("water for the stop", "vapour"),
+        ("hypo clearing agent", "Fixer"),
+        ("bleach before the sepia toner", "Toner"),
+    ],
+)
+def test_a_bath_gets_no_caution_of_another(bath, not_said):
+    assert not any(not_said in line for line in cautions.for_bath(bath))
+
+
+def test_two_baths_of_a_kind_are_cautioned_of_once():
+    assert cautions.for_baths(["first fixer", "second fixer"]) == cautions.for_bath("fixer")[:-1]
 
 
 @pytest.mark.parametrize(
