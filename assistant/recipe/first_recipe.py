@@ -40,6 +40,7 @@ _TONING = """\
       by_eye: {from: 45 s, to: 3 min}     # from and to are for the calls; your eye ends it
       look:
         - {at: 30 s, words: compare with the untoned print}
+  - hold: {name: Rinse, tray: rinse, at_most: 1 h}     # where the toned prints wait for each other
   - wash: {name: Washing aid, tray: aid, for: 3 min, at_most: 10 min, together: true, agitate: {every: 30 s}}
 """
 
@@ -67,6 +68,7 @@ def written(answers: Mapping[str, str]) -> str:
     if toned:
         rows += [
             f"  toner:     {{bath: selenium toner, mix: 1+9, volume: {litres} l, care: [gloves, ventilation]}}",
+            f"  rinse:     {{bath: rinse water, volume: {2 * litres} l, holds: {MOST_COPIES}, refresh: 15 min}}",
             f"  aid:       {{bath: washing aid, volume: {litres} l, holds: {MOST_COPIES}}}",
         ]
     rows += [
@@ -75,8 +77,8 @@ def written(answers: Mapping[str, str]) -> str:
         "steps:",
         f"  - expose:  {{time: {q.format_span(read['time'])}}}",
         "  - develop: {for: 2 min, drain: 15 s, agitate: {every: 30 s}}",
-        "  - stop:    {for: 30 s, at_most: 60 s}",
-        "  - fix:     {for: 3 min, at_most: 5 min, light_safe: 90 s}",
+        "  - stop:    {for: 30 s, at_most: 60 s, agitate: {every: 10 s}}",
+        "  - fix:     {for: 3 min, at_most: 5 min, light_safe: 90 s, agitate: {every: 30 s}}",
         "  - hold:    {tray: water}",
     ]
     tail = "  - wash:    {name: Final wash, tray: washer, for: 40 min, at_most: 2 h, together: true}\n"

@@ -8,6 +8,7 @@ import sys
 import pytest
 
 from assistant.cli.main import COMMANDS, main
+from assistant.conductor.rehearsal import Punctual, rehearse
 from assistant.places import shipped
 from assistant.planning.plan import make_plan
 from assistant.recipe.first_recipe import QUESTIONS
@@ -62,6 +63,15 @@ def test_five_answers_make_a_recipe_without_a_fault(own, copies, toned, capsys):
     assert loaded.warnings == ()
     assert Score(make_plan(loaded.recipe)).plan.copies == int(copies)
     assert any(step.kind == "tone" for step in loaded.recipe.steps) is (toned == "yes")
+    assert all(step.agitate for step in loaded.recipe.steps if step.kind in ("develop", "stop", "fix"))
+
+
+def test_toned_prints_of_a_first_recipe_do_not_wait_in_the_washing_aid(own):
+    assert main(["new", "--title", "Net loft", "--size", "8x10 in", "--copies", "8", "--time", "10 s", "--toned", "yes"]) == 0
+    played = rehearse(Score(make_plan(load(own / "net-loft.yaml").recipe)), Punctual())
+    aid = [stay for stay in played.stays if stay.tray == "aid"]
+    assert len(aid) == 8
+    assert max(stay.to_ms - stay.from_ms for stay in aid) <= 10 * 60_000  # its longest time
 
 
 def test_what_was_not_given_is_asked(own, monkeypatch, capsys):
