@@ -117,7 +117,7 @@ def test_a_recipe_that_is_no_text_or_is_gone_is_said_where_it_is_looked_at(own):
 
     async def keys(stage):
         await stage.press("v")
-        assert "can't be read: 'utf-8' codec" in stage.text()
+        assert "save the file as UTF-8 text" in stage.text()
         recipe.unlink()
         await stage.press("v")
         assert "No such file" in stage.text()
