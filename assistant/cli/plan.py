@@ -21,7 +21,7 @@ from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.hand_times import Hands
 from assistant.planning.hand_work import Work, one_at_a_time, work_of
 from assistant.planning.picture import as_svg, as_text, rows
-from assistant.planning.tables import against, bottleneck, gains, one_by_one, planned_against
+from assistant.planning.tables import against, bottleneck, gains, never_turned, one_by_one, planned_against
 from assistant.printing.recipe_file import open_score
 from assistant.printing.refusal import Refusal
 from assistant.printing.text_out import PercentSaid, complain, say, say_json
@@ -155,13 +155,13 @@ def _span(name: str, text: str) -> int:
 
 
 def _as_lines(score: Score, edition: Edition, hands: Hands, progress: bool) -> list[str]:
-    alone = one_by_one(edition)
     near = "no plan is faster for these hands" if edition.proved else f"none can be faster than {to_second(edition.bound)}"
     called = score.plan.recipe.called
     what = f"{score.plan.recipe.title}, {counted(edition.copies, called)}"
     lines = [
-        f"{what}: through after {to_second(edition.finish)}, one at a time {to_second(alone)}; {near}.",
+        f"{what}: through after {to_second(edition.finish)}, one at a time {to_second(one_by_one(edition))}; {near}.",
         f"What limits it: {bottleneck(edition)}.",
+        *never_turned(edition),
         "",
         *_table(edition, called),
         "",

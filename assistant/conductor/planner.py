@@ -4,16 +4,14 @@ them becomes a happening. Nothing here changes a bench; where copies go one at a
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
+from assistant.conductor.beforehand import planned_first, why_alone, work_with
 from assistant.conductor.next_question import next_ask
 from assistant.conductor.offering import with_offer
-from assistant.planning.edition import CannotOverlap, Edition, plan_edition
 from assistant.planning.following import Followed, Following, RealSheet
 from assistant.planning.hand_times import Hands
-from assistant.planning.hand_work import SECOND, Visit, Work, one_at_a_time, work_of
+from assistant.planning.hand_work import SECOND, Visit, Work
 from assistant.planning.insertion import loose_turns
-from assistant.planning.plan import Plan
 from assistant.recipe.model import Agitate, Develop, Expose
 from assistant.score.score import Score
 from assistant.session.advance import open_bench
@@ -23,33 +21,6 @@ from assistant.session.happenings import Planned
 from assistant.session.in_the_way import BEING_SAID
 from assistant.session.next_hand import ASK_AFTER
 from assistant.session.place import AskedFor, Called, InLight, Waiting
-
-CHOICES = 8_000
-"""Choices for the plan that a session begins with: a fortieth of what `traycall plan` takes, so that it is there in a second."""
-
-
-def why_alone(score: Score, hands: Hands) -> str:
-    """Why copies of a recipe that asks for overlap go one at a time all the same, in words; "" where they do overlap."""
-    if score.plan.recipe.flow != "overlap":
-        return ""
-    if why := one_at_a_time(score.plan):
-        return why
-    try:
-        plan_edition(work_with(score, hands, score.plan), 1)
-    except CannotOverlap as error:
-        return str(error)
-    return ""
-
-
-def work_with(score: Score, hands: Hands, plan: Plan, base: int | None = None) -> Work:
-    """The work of one copy with these hands; `base`: its base exposure, where it is another than the recipe's (ms)."""
-    lights = {step: tuple(run.lasts for run in score.lights(step, 0, base)) for step in score.runs}
-    return work_of(plan, hands.but(plan.recipe.hands), lights)
-
-
-@lru_cache(maxsize=8)
-def _planned(work: Work, copies: int) -> Edition:
-    return plan_edition(work, copies, CHOICES)
 
 
 @dataclass(frozen=True)
@@ -98,7 +69,7 @@ class EditionPlanner:
             )
             plan = replace(bench.plan, recipe=bench.plan.recipe.model_copy(update={"steps": steps}))
             work = work_with(self._score, self._hands, plan, times.base)
-            self._following = self.follows(_planned(work, max(2, bench.plan.copies)))
+            self._following = self.follows(planned_first(work, max(2, bench.plan.copies)))
             self._times = times
         return self._following
 

@@ -159,23 +159,28 @@ def blocks_of(work: Work, marks: Mapping[int, int], kept: Mapping[int, int]) -> 
 def loose_turns(work: Work, starts: Starts, since: int = 0) -> Iterator[tuple[int, int, int, int | None]]:
     """Where the turns of baths with room in their time go, the nearest free moment to each mark: copy, step, mark, when.
 
-    Those whose time was over before `since` (ms) are not looked for any more.
+    The first turn of every stay finds its place before any other, and where none is free near its mark it may be as soon as
+    the sheet is in: one that is never moved is treated unevenly. Those whose time was over before `since` (ms) are not looked
+    for any more.
     """
     diary, slack = Diary(work.hands.change), work.hands.slack
     for row in starts:
         for i, (action, start) in enumerate(zip(work.actions, row, strict=True)):
             diary.book(start, part_of(action, i, 0, slack))
-    by_step = {visit.step: visit for visit in work.visits}
+    by_step, first = {visit.step: visit for visit in work.visits}, {turn.step: turn for turn in reversed(work.loose)}
     stays = ((row[by_step[turn.step].entry], copy, turn) for copy, row in enumerate(starts) for turn in work.loose)
-    for entry, copy, turn in sorted(stays, key=lambda stay: stay[0] + stay[2].mark):
+    for entry, copy, turn in sorted(stays, key=lambda stay: (stay[2] != first[stay[2].step], stay[0] + stay[2].mark)):
         visit = by_step[turn.step]
-        mark = entry + work.actions[visit.entry].touch + turn.mark
+        came = entry + work.actions[visit.entry].touch
+        mark = came + turn.mark
         if mark + turn.room < since:
             yield copy, turn.step, turn.mark, None
             continue
         part = BlockPart(0, turn.takes, -1, (False, False))
-        last = min(mark + turn.room, starts[copy][visit.exit] - turn.takes)
-        free = common(diary.free(part, mark - turn.room, last), [(mark - turn.room, last)])
+        soonest, last = mark - turn.room, min(mark + turn.room, starts[copy][visit.exit] - turn.takes)
+        if turn == first[turn.step]:
+            soonest = came
+        free = common(diary.free(part, soonest, last), [(soonest, last)])
         at = min((min(max(mark, low), high) for low, high in free), key=lambda at: abs(at - mark), default=None)
         if at is not None:
             diary.book(at, part)

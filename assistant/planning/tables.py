@@ -69,6 +69,19 @@ def gains(edition: Edition) -> Iterator[Gain]:
             yield Gain(what, by)
 
 
+def never_turned(edition: Edition) -> list[str]:
+    """A line for every bath with a rhythm in which the hands are free for no turn of some sheets: which they are."""
+    turned = {(copy, step) for copy, step, _, at in edition.loose if at is not None}
+    lines = []
+    for visit in edition.work.visits:
+        wanted = any(turn.step == visit.step for turn in edition.work.loose)
+        lacking = [str(copy + 1) for copy in range(edition.copies) if wanted and (copy, visit.step) not in turned]
+        if lacking:
+            sheets = f"sheet{'s' * (len(lacking) > 1)} {', '.join(lacking)}"
+            lines.append(f"No turn in the {visit.name.lower()}: {sheets}. Move each well as it goes in.")
+    return lines
+
+
 def planned_against(hands: Hands) -> int:
     """How many plans `against` makes."""
     return len({*SLACKS, hands.slack}) * len({*PACES, hands.pace})

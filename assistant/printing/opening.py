@@ -17,7 +17,6 @@ from assistant.printing.text_out import complain, say_lines
 if TYPE_CHECKING:
     from assistant.recipe.model import Recipe
     from assistant.records.journal import Journal
-    from assistant.score.score import Score
 
 ReadCard = Callable[[], Card]
 
@@ -134,7 +133,9 @@ def _alone(journal: "Journal") -> None:
 
 def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     """Print a card; the next one, where one was asked for at its end."""
+    from assistant.conductor.beforehand import overlapped
     from assistant.devices.clock import SessionClock
+    from assistant.devices.settings import read_settings
     from assistant.history.chemistry import before_copy_one, sentence, too_short
     from assistant.planning.briefing import needed
     from assistant.printing.by_voice import ears_for
@@ -150,7 +151,8 @@ def _begun(options: Options, journal: "Journal", card: Card) -> Card | None:
     recipe, score = card.loaded.recipe, score_of(card.loaded, card.copies)
     copies = score.plan.copies
     checked(score, options.temperatures)
-    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan), *_one_by_one(score)]
+    lines = [*(fault.said(card.name) for fault in card.loaded.warnings), *needed(score.plan)]
+    lines += overlapped(score, read_settings().own_hands)
     baths = baths_for(journal, recipe, options.baths)
     standing_baths = in_use(journal, baths, recipe, wall_now())
     lines += [*card.notes, *map(as_text, before_copy_one(recipe, copies, standing_baths, wall_now()))]
@@ -186,16 +188,6 @@ def _say_in_the_light(options: Options, recipe: "Recipe", lines: Sequence[str]) 
     told = [line for text in (*ways, *lines, *fogs, *sleeps, brightness.caution()) for line in text.splitlines()]
     above = [unguarded(options.guard)] if options.seen and not brightness.is_guarded() else []
     say_in_pages(told, above) if options.is_read else say_lines(told)
-
-
-def _one_by_one(score: "Score") -> list[str]:
-    """Why copies that are to overlap can't, with these hands; what the recipe itself says stands among what is needed."""
-    from assistant.conductor.planner import why_alone
-    from assistant.devices.settings import read_settings
-    from assistant.planning.hand_work import one_at_a_time
-
-    why = why_alone(score, read_settings().own_hands)
-    return [f"Copies go one at a time: {why}."] if why and not one_at_a_time(score.plan) else []
 
 
 def _go_on_with(short: list[str]) -> None:

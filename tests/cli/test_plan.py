@@ -27,6 +27,7 @@ def test_the_shipped_edition_in_words(capsys, monkeypatch):
     assert text.startswith("Slipway edition, 4 copies: through after ")
     assert "What limits it: the developer: 2:19 for every sheet." in text
     assert "every copy alike" in text
+    assert "No turn in the stop: sheets 2, 3. Move each well as it goes in." in text
     assert "Finish by slack (down) and pace (across), both in seconds:" in text
     assert max(len(line) for line in text.splitlines() if line.startswith(("hands ", "lamp", "developer "))) <= 80
 

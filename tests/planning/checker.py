@@ -115,7 +115,10 @@ def _trays(recipe, movements, stays):
 
 
 def _turns(recipe, movements, stays):
-    """One rhythm in the developer for the whole edition, none left out; no turn anywhere further from its mark than it gives."""
+    """One rhythm in the developer for the whole edition, none left out; no turn further from its mark than it gives.
+
+    In the other baths the first may be sooner.
+    """
     rhythm: dict[int, set[tuple[int, ...]]] = {}
     for stay in stays:
         agitate, step = recipe.steps[stay.step].agitate, recipe.steps[stay.step]
@@ -127,7 +130,8 @@ def _turns(recipe, movements, stays):
         marks = () if agitate is None else tuple(range(agitate.every, step.target - step.drain - 2000, agitate.every))
         gives = 0 if agitate is None else agitate.every // 3 if agitate.give is None else agitate.give
         if step.kind != "develop":
-            yield from (f"copy {stay.copy}: {step.name} turned at {a}" for a in at if all(abs(a - b) > gives for b in marks))
+            others = [a for a in at if not (marks and a == min(at) and a <= marks[0] + gives)]
+            yield from (f"copy {stay.copy}: {step.name} turned at {a}" for a in others if all(abs(a - b) > gives for b in marks))
         elif len(at) != len(marks) or any(abs(a - b) > gives for a, b in zip(at, marks, strict=False)):
             yield f"copy {stay.copy}: {step.name} turned at {at}, its marks are {marks}"
     developed = {step: kinds for step, kinds in rhythm.items() if recipe.steps[step].kind == "develop"}

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from assistant.cli.main import main
+from assistant.conductor.beforehand import overlapped
 from assistant.conductor.conductor import Conductor
 from assistant.conductor.planner import planner_for
 from assistant.conductor.rehearsal import Punctual, rehearse
@@ -65,6 +66,23 @@ def test_eight_lie_in_the_water_after_half_an_hour_and_are_developed_alike(eight
 
 def test_the_log_of_eight_is_one_that_hands_can_follow(eight):
     assert faults(edition(8).plan.recipe, eight.heard, eight.stays) == []
+
+
+def test_every_sheet_is_turned_early_in_its_fixer(eight):
+    """One that is never moved there would tone unevenly: each has its first turn before others have more."""
+    turned = [(cue.copy, cue.at) for cue in eight.heard if cue.kind == "agitate"]
+    fixed = [stay for stay in eight.stays if stay.kind == "fix"]
+    for stay in fixed:
+        assert any(copy == stay.copy and 0 < at - stay.from_ms <= 40_000 for copy, at in turned), stay
+
+
+def test_a_bath_in_which_the_hands_turn_no_sheet_is_named_before_the_session(eight):
+    (said,) = overlapped(edition(8), Hands())
+    unturned = [
+        stay.copy for sheet in course_of(eight.bench).sheets for stay in sheet.stays if stay.kind == "stop" and stay.left_out
+    ]
+    assert said == f"No turn in the stop: sheets {', '.join(map(str, unturned))}. Move each well as it goes in."
+    assert overlapped(edition(1), Hands()) == []
 
 
 def test_one_rhythm_for_the_whole_edition(eight):
