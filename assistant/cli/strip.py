@@ -73,8 +73,10 @@ def _card(named: Path, wanted: StripCall) -> Card:
     try:
         if own and wanted.unsaid:
             return Card(loaded, file, loaded.text, named=named)
-        made = loads(strip_card(loaded.text, strip_of(wanted, loaded.recipe), part=wanted.part))
-        return Card(replace(made, warnings=()), file, loaded.text, named=named)
+        strip = strip_of(wanted, loaded.recipe)
+        made = loads(strip_card(loaded.text, strip, part=wanted.part))
+        plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
+        return Card(replace(made, warnings=()), file, loaded.text, notes=plan.warnings, named=named)
     except (NoStrip, CannotRewrite, BadRecipe, q.Misread) as error:
         raise Refusal(f"{named}: {error}") from None
 

@@ -30,6 +30,8 @@ LEAST, MOST = 2, 20
 """So many strips: one tells nothing, and more than twenty find no room on a sheet. Common practice, no source."""
 QUICK = 1500
 """A card can't be moved by hand in less than this (ms): common practice, no source."""
+LONG = 3_600_000
+"""Nobody stands at a strip for longer than an hour (ms): more is a slip in a step or a count. Common practice, no source."""
 
 LAWS = {"seconds": "T = T1 + i * seconds", "stops": "T = T1 * 2^(i * step)"}
 
@@ -106,11 +108,17 @@ def _given(exact: Sequence[float], way: CardWay, tick: int, growth: str) -> Stri
         moves=tuple(accumulate(increments))[:-1],
         off=tuple(clock.off for clock in clocked),
         law=LAWS[growth],
-        warnings=_warnings(increments),
+        warnings=(*_quick(increments), *_long(totals[-1])),
     )
 
 
-def _warnings(increments: Sequence[int]) -> tuple[str, ...]:
+def _long(total: int) -> tuple[str, ...]:
+    if total <= LONG:
+        return ()
+    return (f"The light is on for {format_span(total)} in all: take fewer strips, smaller steps, or a shorter first one.",)
+
+
+def _quick(increments: Sequence[int]) -> tuple[str, ...]:
     quick = [format_span(ms) for ms in increments if ms < QUICK]
     if not quick:
         return ()

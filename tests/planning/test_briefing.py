@@ -30,6 +30,8 @@ def read(*pairs: tuple[str, str]) -> list[str]:
          "Exposure: 9.6 s, less 10 % dry-down 8.6 s, f/11, filter 2."),
         (("{time: 9.6 s}", "{time: 9.6 s, parts: [{dodge: door, stops: 1/3, say: small card}]}"),
          "  dodge door, 1/3 stop, small card"),
+        (("{time: 9.6 s}", "{strip: {first: 3 s, step: 1/2, strips: 4}}"),
+         "Exposure: 4 strips: 3 s, 4.2 s, 6 s, 8.5 s, each 1/2 stop, cover at every tone."),
         (("{time: 9.6 s}", "{time: 9.6 s, parts: [{burn: sky, stops: 1 1/2}]}"), "  burn sky, 1 1/2 stops"),
         (("{time: 9.6 s}", "{time: 9.6 s, filter: 0, parts: [{light: hard, time: 7 s, filter: 5}]}"),
          "  light hard, 7 s, filter 5"),

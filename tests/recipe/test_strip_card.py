@@ -1,5 +1,7 @@
 """A strip's card made from a print's card: the wet side as it is, one sheet, and a strip in place of the time."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -61,3 +63,14 @@ def test_a_strip_counts_with_its_own_size():
     cut = loads(strip_card(text, Strip(first=5000, step=0.5, strips=6, size="4x10 in"))).recipe
     assert cut.sheet_size.equivalents == pytest.approx(0.5)
     assert loads(strip_card(text, STRIP)).recipe.sheet_size == loads(text).recipe.paper.size
+
+
+@pytest.mark.parametrize(
+    ("first", "count", "step", "said"),
+    [(3_000, 6, 1 / 6, "Under 1.5 s"), (100, 20, 1.0, "The light is on for"), (5_000, 4, 1.0, "")],
+)
+def test_what_the_calculation_warns_of_is_read_before_the_light(first, count, step, said):
+    from assistant.cli.strip import StripCall, _card
+
+    notes = _card(Path("contact-proof"), StripCall(first, None, count, step, None, "cover")).notes
+    assert any(said in note for note in notes) if said else notes == ()

@@ -156,3 +156,8 @@ def test_a_finer_strip_of_equal_seconds(strip):
     totals = strips.plan(2_000, 6, add=2_000).totals
     finer = strips.around(totals[strip - 1], 5, strips.finer_step(totals, strip)).totals
     assert finer[2] == totals[strip - 1]
+
+
+def test_a_strip_of_hours_is_warned_of():
+    assert any("The light is on for" in line for line in strips.plan(1_000, 14, stops=1).warnings)  # 2^13 s
+    assert strips.plan(60_000, 4, stops=1).warnings == ()  # a fog test's
