@@ -14,11 +14,6 @@ from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
 from assistant.trade.wording import counted, in_stops
 
-CAUTIONS = {
-    "gloves": "gloves on before the tray is touched",
-    "ventilation": "fan on, the air drawn away from your face",
-}
-"""A recipe's word of care -> the usual caution; other words are shown as they stand."""
 LABEL = "The product's label and safety sheet, local codes and licensed practice govern. This is no safety device."
 DARK = "Total darkness: room light off, box shut, screen covered, until the voice says that white light is safe."
 SWITCH = "You switch the lamp: on when the tone rises, off when it falls."
@@ -53,7 +48,7 @@ def to_mind(plan: Plan) -> list[str]:
     """Each tray's care, what the trade knows of its bath by its name, the darkness, and how copies follow each other."""
     recipe = plan.recipe
     care = list(dict.fromkeys(word for tray in recipe.trays.values() for word in tray.care))
-    lines = [f"Note: {CAUTIONS.get(word, word)}." for word in care]
+    lines = [f"Note: {cautions.CARE.get(word, word)}." for word in care]
     lines += cautions.for_baths(tray.bath for tray in recipe.trays.values())
     if recipe.light == "none":
         lines.append(DARK)

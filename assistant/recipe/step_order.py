@@ -8,10 +8,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from assistant.recipe import several_prints
-from assistant.recipe.faults import Finding, Path
+from assistant.recipe.faults import Finding, Path, nearest
 from assistant.recipe.model import Develop, Expose, Fix, Hold, Recipe, Step, Stop, Tone, Tray, Wash, Wet
 from assistant.recipe.step_rules import EARLIEST_LIGHT
 from assistant.trade import capacity
+from assistant.trade.cautions import CARE
 from assistant.trade.quantities import Size, format_size, format_span
 from assistant.trade.wording import counted
 
@@ -40,6 +41,7 @@ def of_recipe(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) ->
     yield from _early_light(steps)
     yield from _final_wash(recipe, steps)
     yield from _used_up(recipe, steps, trays)
+    yield from _care(trays)
 
 
 def _in_order(step: Step, before: Steps, after: Steps, path: Path) -> Iterator[Finding]:
@@ -233,3 +235,13 @@ def _used_up(recipe: Recipe, steps: Steps, trays: Mapping[str, Tray | None]) -> 
 def _sheet_size(recipe: Recipe, steps: Steps) -> Size | None:
     strip = next((step.strip for step in steps if isinstance(step, Expose) and step.strip), None)
     return (strip.size if strip else None) or (recipe.paper.size if recipe.paper is not None else None)
+
+
+def _care(trays: Mapping[str, Tray | None]) -> Iterator[Finding]:
+    """A word of care that is nearly one with a caution of its own; any other is the printer's."""
+    for name, tray in trays.items():
+        for i, word in enumerate((tray.care if tray is not None else ()) or ()):
+            near = None if not word or word in CARE else nearest(word, CARE)
+            if near is not None:
+                what = f'"{word}" has no caution of its own'
+                yield Finding(("trays", name, "care", i), what, f"did you mean `{near}`?", "warning")

@@ -10,6 +10,11 @@ from typing import NamedTuple
 GENERAL = "The product's label and safety sheet, local codes and licensed practice come first."
 WASTE = "Spent fixer and toner are regulated waste: keep apart, ask the local authority."
 WATER_FIRST = "Pour concentrate into water, acid above all, never water into acid."
+CARE = {
+    "gloves": "gloves on before the tray is touched",
+    "ventilation": "fan on, the air drawn away from your face",
+}
+"""A recipe's word of care -> the usual caution; other words are the printer's own, and are shown as they stand."""
 
 
 class _Known(NamedTuple):
