@@ -45,8 +45,8 @@ def _old(bath: Bath, now: datetime) -> str:
 
 def _showed(bath: Bath) -> str:
     """What the last test of each kind showed."""
-    last = {event.details["test"]: event for event in bath.told("tested")}
-    said = (f"; {kind} test {'good' if one.details['good'] else 'bad'}, {one.at:%Y-%m-%d}" for kind, one in last.items())
+    last = {event.details.get("test") or "a": event for event in bath.told("tested")}
+    said = (f"; {kind} test {'good' if one.details.get('good') else 'bad'}, {one.at:%Y-%m-%d}" for kind, one in last.items())
     return "".join(said)
 
 
