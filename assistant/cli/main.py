@@ -57,10 +57,10 @@ def main(argv: list[str] | None = None) -> int:
         return _complete()
     parser = _parser(next((word for word in words if not word.startswith("-")), None))
     args, unknown = parser.parse_known_args(words)
-    if args.late and len(unknown) == 1 and not unknown[0].startswith("-") and not getattr(args, args.late):
-        setattr(args, args.late, unknown.pop())
+    if args.after_options and len(unknown) == 1 and not unknown[0].startswith("-") and not getattr(args, args.after_options):
+        setattr(args, args.after_options, unknown.pop())
     if unknown:
-        (args.told or parser).error(f"unrecognized arguments: {' '.join(unknown)}")
+        (args.parser or parser).error(f"unrecognized arguments: {' '.join(unknown)}")
     if args.command is None:
         parser.print_help()
         return 2
@@ -146,13 +146,13 @@ def whole_parser() -> argparse.ArgumentParser:
 
 def _parser(wanted: str | None, whole: bool = False) -> argparse.ArgumentParser:
     parser = Parser(prog="traycall", description=_ABOUT)
-    parser.set_defaults(told=None, late="")  # `late`: what may stand after the options too, which argparse doesn't know of
+    parser.set_defaults(parser=None, after_options="")  # one word that may stand there too, which argparse doesn't know of
     parser.add_argument("--version", action="version", version=f"traycall {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name, (module, line) in COMMANDS.items():
         asked = whole or name == wanted
         child = commands.add_parser(name, help=line, description=line[0].upper() + line[1:] + ".", add_help=asked)
-        child.set_defaults(told=child)  # a word too many is answered with this command's own usage
+        child.set_defaults(parser=child)  # a word too many is answered with this command's own usage
         if asked:  # all others are only listed
             importlib.import_module(module).configure(child)
     return parser

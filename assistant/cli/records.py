@@ -44,15 +44,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     look = action(what, "look", "browse on the screen: sessions, copies, toning over the edition")
     look.add_argument("number", metavar="N", type=whole_number, nargs="?", help="the session to show first (default: the last)")
     look.add_argument("--light", choices=SEEN, default="setup", help="how bright the screen may be (default: setup)")
-    note = _one(action(what, "note", "add a note afterwards: a look at the dry print, who has it"))
-    words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
-    note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
-    note.set_defaults(told=note, late="words")
-    note.add_argument("--copy", type=whole_number, metavar="C", help="of this copy, by its number")
-    judged = note.add_mutually_exclusive_group()
-    judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
-    judged.add_argument("--fail", dest="judged", action="store_const", const="fail", help="the dry print is not")
-    note.add_argument("--holder", default="", metavar="WHO", help="who has the print")
+    _noted(_one(action(what, "note", "add a note afterwards: a look at the dry print, who has it")))
     compare = _one(action(what, "compare", "two sessions side by side"))
     compare.add_argument("other", metavar="M", type=whole_number, help="the other session's number")
     sheet = _one(action(what, "sheet", "the edition sheet: plain text, or a page with drawings"))
@@ -70,6 +62,17 @@ def configure(parser: argparse.ArgumentParser) -> None:
         ("backup", "the records as they stand into another file, while a session runs too", "a new file, to be kept elsewhere"),
     ):
         action(what, name, line).add_argument("file", metavar="FILE", type=Path, help=file)
+
+
+def _noted(note: argparse.ArgumentParser) -> None:
+    words = "your own words; `trial` leaves the session out of the lists, `no trial` undoes that"
+    note.add_argument("words", nargs="?", default="", metavar="WORDS", help=words)
+    note.set_defaults(parser=note, after_options="words")
+    note.add_argument("--copy", type=whole_number, metavar="C", help="of this copy, by its number")
+    judged = note.add_mutually_exclusive_group()
+    judged.add_argument("--pass", dest="judged", action="store_const", const="pass", help="the dry print is good")
+    judged.add_argument("--fail", dest="judged", action="store_const", const="fail", help="the dry print is not")
+    note.add_argument("--holder", default="", metavar="WHO", help="who has the print")
 
 
 def _one(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:

@@ -75,8 +75,7 @@ def _card(named: Path, wanted: StripCall) -> Card:
             return Card(loaded, file, loaded.text, named=named)
         strip = strip_of(wanted, loaded.recipe)
         made = loads(strip_card(loaded.text, strip, part=wanted.part))
-        plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
-        return Card(replace(made, warnings=()), file, loaded.text, notes=plan.warnings, named=named)
+        return Card(replace(made, warnings=()), file, loaded.text, notes=strip.plan().warnings, named=named)
     except (NoStrip, CannotRewrite, BadRecipe, q.Misread) as error:
         raise Refusal(f"{named}: {error}") from None
 

@@ -10,7 +10,7 @@ from assistant.history.printed import Printed
 from assistant.history.summary import became, remark_line
 from assistant.recipe.model import STRIP_FOR, Expose, Print, Recipe
 from assistant.recipe.several_prints import light_of
-from assistant.trade import exposure, strips
+from assistant.trade import exposure
 from assistant.trade import quantities as q
 from assistant.trade.foreign_text import as_text
 from assistant.trade.wording import in_stops
@@ -74,9 +74,7 @@ def _light(recipe: Recipe, picked: int | None, negative: str) -> list[str]:
             continue
         step = light_of(step, next((one for one in recipe.prints if negative in (one.name, _named(one))), None))
         if step.strip:
-            totals = strips.plan(
-                step.strip.first, step.strip.strips, add=step.strip.add, stops=step.strip.step, way=step.strip.way
-            ).totals
+            totals = step.strip.plan().totals
             choice = f"picked {picked}: {q.format_span(totals[picked - 1], 1)}" if picked else "none picked"
             lines.append(f"strip {', '.join(q.format_span(total, 1) for total in totals)}: {choice}")
         if step.time:

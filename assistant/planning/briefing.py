@@ -9,7 +9,7 @@ from assistant.planning.hand_work import one_at_a_time
 from assistant.planning.plan import Plan
 from assistant.recipe.model import Develop, Expose, Hold, Part, Print, Recipe, Tray
 from assistant.recipe.several_prints import light_of
-from assistant.trade import capacity, cautions, exposure, strips
+from assistant.trade import capacity, cautions, exposure
 from assistant.trade import quantities as q
 from assistant.trade.lengths import format_length
 from assistant.trade.wording import counted, in_stops
@@ -96,7 +96,7 @@ def _base(step: Expose) -> Iterator[str | None]:
     if step.strip is not None:
         strip = step.strip
         grows = in_stops(strip.step) if strip.step else f"{q.format_span(strip.add or 0)} more"
-        plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
+        plan = strip.plan()
         totals = (q.format_span(round(total, -2) or total) for total in plan.totals)  # a tenth is as fine as a lamp is
         yield f"{strip.strips} strips: {', '.join(totals)}, each {grows}, {strip.way} at every tone"
         yield f"the time was {q.format_span(step.time)}" if step.time else None

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from assistant.recipe.faults import Finding, Path, warning
 from assistant.recipe.model import Expose, Part
-from assistant.trade import parts, strips
+from assistant.trade import parts
 from assistant.trade.quantities import Misread
 
 
@@ -26,7 +26,7 @@ def _strip(step: Expose, path: Path) -> Iterator[Finding]:
         return
     here = (*path, "strip")
     try:
-        plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
+        plan = strip.plan()
     except Misread as error:
         yield Finding(here, error.what, error.fix)
     else:

@@ -38,6 +38,8 @@ from assistant.recipe.fields import (
     Words,
     YesNo,
 )
+from assistant.trade.strips import StripPlan
+from assistant.trade.strips import plan as strip_plan
 
 
 class Written(BaseModel):
@@ -160,6 +162,10 @@ class Strip(Written):
     way: Literal["cover", "uncover"] = "cover"
     light: Literal["lamp", "screen"] = "lamp"
     size: SheetSize | None = None
+
+    def plan(self) -> StripPlan:
+        """Its times, strip by strip; Misread where it can't be made."""
+        return strip_plan(self.first, self.strips, add=self.add, stops=self.step, way=self.way)
 
 
 STRIP_FOR = "Strip for "

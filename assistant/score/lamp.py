@@ -11,7 +11,7 @@ from typing import NamedTuple
 from assistant.recipe.model import Expose, Part
 from assistant.score import words
 from assistant.score.spoken import spoken
-from assistant.trade import aperture, exposure, parts, stops, strips
+from assistant.trade import aperture, exposure, parts, stops
 from assistant.trade.limits import whole_ms
 
 SECOND = 1000  # ms
@@ -132,7 +132,7 @@ def _strip_run(step: Expose) -> LampRun:
     """A strip; where it takes minutes only every tenth second ticks."""
     strip = step.strip
     assert strip is not None
-    plan = strips.plan(strip.first, strip.strips, add=strip.add, stops=strip.step, way=strip.way)
+    plan = strip.plan()
     moves = tuple(Mark(step.count_in + at, "move", "") for at in plan.moves)
     then = f"{words.number(strip.strips)} strips. {strip.way} at every tone"
     marks = _marks(step.count_in, plan.total, moves)

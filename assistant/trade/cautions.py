@@ -29,13 +29,11 @@ def _known(names: str, *lines: str, unless: str = "") -> _Known:
     return _Known(frozenset(names.split()), lines, frozenset(unless.split()))
 
 
+_VAPOUR = "Stop bath: acetic acid's vapour stings: fresh air, goggles for the concentrate."
 _KNOWN = (
     _known("developer", "Developer: skin can become allergic to it for life: gloves or tongs."),
-    _known(
-        "stop acetic",
-        "Stop bath: acetic acid's vapour stings: fresh air, goggles for the concentrate.",
-        unless="citric water",
-    ),
+    _known("acetic", _VAPOUR),
+    _known("stop", _VAPOUR, unless="citric water"),
     _known("citric", "Citric acid: it burns in the eyes: goggles for the powder and the concentrate."),
     _known(
         "fixer fix hypo",
